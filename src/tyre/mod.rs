@@ -1,0 +1,13 @@
+//! What the markings on a tyre say: size, load, speed, and the week it was made.
+//!
+//! Must not know machines, rules, files or the window.
+
+mod load_index;
+mod size;
+mod speed_symbol;
+mod tin;
+
+pub use load_index::{LoadIndex, LoadIndexError};
+pub use size::{Construction, SizeFormat, TyreError, TyreMarking, TyreSize};
+pub use speed_symbol::{SpeedSymbol, SpeedSymbolError};
+pub use tin::{TinDate, TinError};

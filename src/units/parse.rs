@@ -1,0 +1,226 @@
+//! Reading a quantity with its unit, and converting between units for the calculators.
+
+use thiserror::Error;
+
+use super::dimension::{Dimension, Unit, every_dimension};
+use super::number::{NumberError, parse_number};
+use super::quantity::Quantity;
+
+/// Why a text is not a quantity of the dimension asked for.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum UnitError {
+    /// The figure itself could not be read.
+    #[error("{0}")]
+    Number(#[from] NumberError),
+    /// A figure without a unit, where none can be taken for granted.
+    #[error("expected a {dimension} with its unit, found \"{found}\": write it as in {example}")]
+    NoUnit {
+        /// What was asked for.
+        dimension: &'static str,
+        /// What was typed.
+        found: String,
+        /// How to write one.
+        example: &'static str,
+    },
+    /// A unit that is not one of this dimension.
+    #[error("expected a {dimension} in {expected}, found the unit \"{found}\": write it as in {example}")]
+    WrongUnit {
+        /// What was asked for.
+        dimension: &'static str,
+        /// The unit that was typed.
+        found: String,
+        /// The units that are known.
+        expected: String,
+        /// How to write one.
+        example: &'static str,
+    },
+    /// Below zero where that has no meaning.
+    #[error("expected a {dimension} of zero or more, found {found}: write it as in {example}")]
+    Negative {
+        /// What was asked for.
+        dimension: &'static str,
+        /// What was typed.
+        found: String,
+        /// How to write one.
+        example: &'static str,
+    },
+    /// NaN or infinity.
+    #[error("expected a finite {dimension}: write it as in {example}")]
+    NotFinite {
+        /// What was asked for.
+        dimension: &'static str,
+        /// How to write one.
+        example: &'static str,
+    },
+    /// Two units of different dimensions in a conversion.
+    #[error("cannot turn {from} into {to}: {from} is a {from_dimension}, {to} is not; choose one of {expected}")]
+    Mismatch {
+        /// The unit of the value.
+        from: String,
+        /// The unit wanted.
+        to: String,
+        /// The dimension of the value.
+        from_dimension: &'static str,
+        /// The units that would do.
+        expected: String,
+    },
+}
+
+/// Finds a unit by symbol or alias, case forgiven except where it would confuse (`mV`/`MPa` against `Pa`).
+pub fn find_unit(units: &'static [Unit], text: &str) -> Option<&'static Unit> {
+    let text = text.trim().trim_end_matches('.');
+    let lower = text.to_lowercase();
+    units
+        .iter()
+        .find(|u| u.symbol == text)
+        .or_else(|| units.iter().find(|u| u.symbol.to_lowercase() == lower || u.aliases.contains(&lower.as_str())))
+}
+
+fn symbols(units: &[Unit]) -> String {
+    units.iter().map(|u| u.symbol).collect::<Vec<_>>().join(", ")
+}
+
+/// Splits `36 psi` into `36` and `psi`: the number ends where the first letter, quote or degree sign stands.
+fn split(text: &str) -> (&str, &str) {
+    let text = text.trim();
+    let exponent_at = |i: usize, c: char| {
+        matches!(c, 'e' | 'E')
+            && text[..i].ends_with(|c: char| c.is_ascii_digit())
+            && text[i + 1..].trim_start_matches(['-', '+']).starts_with(|c: char| c.is_ascii_digit())
+    };
+    let end = text
+        .char_indices()
+        .find(|&(i, c)| (c.is_alphabetic() || matches!(c, '"' | '″' | '′' | '°' | 'º' | '%')) && !exponent_at(i, c))
+        .map_or(text.len(), |(i, _)| i);
+    let (number, unit) = (text[..end].trim(), text[end..].trim());
+    if number.is_empty() && matches!(unit.to_ascii_lowercase().as_str(), "nan" | "inf" | "infinity") {
+        return (unit, "");
+    }
+    // "NaN psi": keep the word with the number so that the message names it.
+    if number.is_empty() || number == "-" || number == "+" {
+        if let Some((word, rest)) = text.split_once(' ') {
+            return (word, rest.trim());
+        }
+    }
+    (number, unit)
+}
+
+/// See [`Quantity::parse`].
+pub(super) fn parse_quantity<D: Dimension>(
+    text: &str,
+    default: Option<&'static Unit>,
+) -> Result<Quantity<D>, UnitError> {
+    let (number, unit_text) = split(text);
+    // `4/32` alone, or `4/32 in`, is a count of 32nds of an inch, as a tread gauge shows it.
+    if let Some(of_32nds) = D::UNITS.iter().find(|u| u.symbol == "/32 in")
+        && let Some((count, "32")) = number.split_once('/').map(|(n, d)| (n.trim(), d.trim()))
+        && matches!(unit_text.to_ascii_lowercase().as_str(), "" | "in" | "inch" | "\"" | "″")
+        && !count.contains(' ')
+    {
+        return Quantity::new(parse_number(count)?, of_32nds);
+    }
+    let amount = parse_number(number)?;
+    let unit = if unit_text.is_empty() {
+        default.ok_or_else(|| UnitError::NoUnit {
+            dimension: D::NAME,
+            found: text.trim().to_owned(),
+            example: D::EXAMPLE,
+        })?
+    } else {
+        find_unit(D::UNITS, unit_text).ok_or_else(|| UnitError::WrongUnit {
+            dimension: D::NAME,
+            found: unit_text.to_owned(),
+            expected: symbols(D::UNITS),
+            example: D::EXAMPLE,
+        })?
+    };
+    Quantity::new(amount, unit)
+}
+
+/// Converts `36 psi` to another unit of the same dimension and returns the amount and the unit found.
+pub fn convert(text: &str, to: &str) -> Result<(f64, &'static Unit, f64, &'static Unit), UnitError> {
+    let (number, unit_text) = split(text);
+    let (amount, unit_text) = match number.split_once('/') {
+        Some((count, "32")) if matches!(unit_text, "" | "in" | "\"") => (parse_number(count)?, "/32 in"),
+        _ => (parse_number(number)?, unit_text),
+    };
+    let mut known = Vec::new();
+    for (name, units) in every_dimension() {
+        if let Some(from) = find_unit(units, unit_text) {
+            if let Some(target) = find_unit(units, to) {
+                return Ok((amount, from, (amount * from.factor + from.offset - target.offset) / target.factor, target));
+            }
+            known.push((name, from, units));
+        }
+    }
+    match known.first() {
+        Some((name, from, units)) => Err(UnitError::Mismatch {
+            from: from.symbol.to_owned(),
+            to: to.to_owned(),
+            from_dimension: name,
+            expected: symbols(units),
+        }),
+        None => Err(UnitError::WrongUnit {
+            dimension: "quantity",
+            found: unit_text.to_owned(),
+            expected: every_dimension().iter().map(|(_, u)| symbols(u)).collect::<Vec<_>>().join("; "),
+            example: "36 psi",
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Length, Pressure, Temperature, Torque, Voltage};
+    use super::*;
+
+    #[test]
+    fn entries_are_read_as_people_type_them() {
+        assert_eq!(Pressure::parse("36 psi", None).map(|p| p.to_string()), Ok("36 psi".to_owned()));
+        assert_eq!(Pressure::parse("2,5bar", None), Ok(Pressure::bar(2.5)));
+        assert_eq!(Length::parse("4/32", None), Ok(Length::thirty_seconds(4.0)));
+        assert_eq!(Length::parse("4/32 in", None).map(|l| l.to_string()), Ok("4/32 in".to_owned()));
+        assert_eq!(Length::parse("1 1/2 in", None), Ok(Length::mm(38.1)));
+        assert_eq!(Length::parse("1/4\"", None), Ok(Length::mm(6.35)));
+        assert_eq!(Length::parse("3.5/32", None), Ok(Length::thirty_seconds(3.5)));
+        assert_eq!(Torque::parse("100 N.m", None), Ok(Torque::newton_metres(100.0)));
+        assert_eq!(Torque::parse("48 ft-lb", None).map(|t| t.unit().symbol), Ok("lbf·ft"));
+        assert_eq!(Temperature::parse("-5 C", None), Ok(Temperature::celsius(-5.0)));
+        assert_eq!(Voltage::parse("12.6V", None), Ok(Voltage::volts(12.6)));
+    }
+
+    #[test]
+    fn a_missing_or_wrong_unit_names_the_way_out() {
+        for (text, words) in [
+            ("36", "with its unit"),
+            ("36 mm", "found the unit \"mm\""),
+            ("-3 psi", "zero or more"),
+            ("NaN psi", "finite"),
+            ("psi", "expected a number"),
+        ] {
+            let message = Pressure::parse(text, None).expect_err(text).to_string();
+            assert!(message.contains(words), "{text}: {message}");
+        }
+    }
+
+    #[test]
+    fn conversions_agree_with_sp_811() {
+        // NIST SP 811 appendix B; check values 13.1 to 13.9 of the trade facts.
+        for (text, to, expected, tolerance) in [
+            ("36 psi", "kPa", 248.211_262_6, 1e-6),
+            ("2.5 bar", "psi", 36.2594, 1e-4),
+            ("65 N·m", "lbf·ft", 47.9415, 1e-4),
+            ("5 kgf·m", "N·m", 49.033_25, 1e-9),
+            ("12000 miles", "km", 19_312.128, 1e-9),
+            ("-40 °F", "°C", -40.0, 1e-9),
+            ("10 lbf", "N", 44.482_216, 1e-6),
+            ("10 lbf", "kgf", 4.5359, 1e-4),
+            ("1/32 in", "mm", 0.793_75, 1e-12),
+            ("2/32", "mm", 1.5875, 1e-12),
+        ] {
+            let (_, _, found, _) = convert(text, to).expect(text);
+            assert!((found - expected).abs() < tolerance, "{text} to {to}: {found}");
+        }
+        assert!(convert("36 psi", "mm").expect_err("mismatch").to_string().contains("psi is a pressure"));
+    }
+}
