@@ -1,6 +1,17 @@
 //! Stemclock: decide whether each motorcycle in a garage is fit to ride, and what to put right first.
 
-pub mod clock;
-pub mod drawing;
-pub mod tyre;
 pub mod units;
+
+pub mod clock;
+
+pub mod tyre;
+
+pub mod machine;
+
+pub mod inspection;
+
+pub mod garage;
+
+pub mod catalogue;
+
+pub mod drawing;

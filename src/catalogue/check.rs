@@ -1,0 +1,229 @@
+//! What a check is: why, how, where, in which state, what is read, and which faults it can find.
+
+use serde::Deserialize;
+
+use super::{Condition, On};
+use crate::inspection::{Severity, Station, Zone};
+use crate::machine::Stance;
+
+/// The state the engine (or motor) is in while a check is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+pub enum Engine {
+    /// Not run since it stood at least three hours.
+    Cold,
+    /// Off, warm or cold.
+    Off,
+    /// Running.
+    Running,
+    /// Off after a run.
+    Warm,
+    /// On the road.
+    Ridden,
+}
+
+impl Engine {
+    /// In words.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Cold => "cold, not run for three hours",
+            Self::Off => "engine off",
+            Self::Running => "engine running",
+            Self::Warm => "warm, just run",
+            Self::Ridden => "on the road",
+        }
+    }
+}
+
+/// A check of the catalogue.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Check {
+    /// Its id, used once.
+    pub id: String,
+    /// What it is called, a few words.
+    pub title: String,
+    /// What it is made on.
+    pub on: On,
+    /// Where one stands; for a check on each wheel, the wheel's own station goes before it.
+    pub station: Station,
+    /// Which machines it applies to; all conditions must hold.
+    #[serde(default)]
+    pub when: Vec<Condition>,
+    /// Why it matters.
+    pub why: String,
+    /// How it is done.
+    pub how: String,
+    /// What is needed, empty for eyes and hands.
+    #[serde(default)]
+    pub tool: String,
+    /// How the machine stands.
+    pub stance: Stance,
+    /// What the engine does.
+    pub engine: Engine,
+    /// Minutes it takes an experienced hand.
+    pub minutes: f32,
+    /// Ids of the cautions to show with it.
+    #[serde(default)]
+    pub cautions: Vec<String>,
+    /// What a fault looks, feels or sounds like.
+    #[serde(default)]
+    pub signs: String,
+    /// The item of Directive 2014/45/EU annex I that covers it, if any.
+    #[serde(default)]
+    pub item: Option<String>,
+    /// Where on the wheel its findings can be.
+    #[serde(default)]
+    pub zones: Vec<ZoneGroup>,
+    /// What is read.
+    #[serde(default)]
+    pub fields: Vec<Field>,
+    /// What can be found.
+    #[serde(default)]
+    pub faults: Vec<Fault>,
+}
+
+impl Check {
+    /// The fault with an id.
+    pub fn fault(&self, id: &str) -> Option<&Fault> {
+        self.faults.iter().find(|f| f.id == id)
+    }
+    /// The field with an id.
+    pub fn field(&self, id: &str) -> Option<&Field> {
+        self.fields.iter().find(|f| f.id == id)
+    }
+    /// Whether its findings can be in a zone.
+    pub fn covers(&self, zone: Zone) -> bool {
+        self.zones.iter().any(|g| g.holds(zone))
+    }
+}
+
+/// A part of the wheel that a check looks at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+pub enum ZoneGroup {
+    /// The five zones of the tread.
+    Tread,
+    /// The sidewalls.
+    Sidewalls,
+    /// The beads.
+    Beads,
+    /// Flanges and well.
+    Rim,
+    /// The spokes.
+    Spokes,
+    /// The hub.
+    Hub,
+    /// The discs.
+    Discs,
+}
+
+impl ZoneGroup {
+    /// Whether a zone is in the group.
+    pub fn holds(self, zone: Zone) -> bool {
+        match self {
+            Self::Tread => zone.is_tread(),
+            Self::Sidewalls => matches!(zone, Zone::Sidewall(_)),
+            Self::Beads => matches!(zone, Zone::Bead(_)),
+            Self::Rim => matches!(zone, Zone::RimFlange(_) | Zone::RimWell),
+            Self::Spokes => zone == Zone::Spoke,
+            Self::Hub => zone == Zone::Hub,
+            Self::Discs => matches!(zone, Zone::Disc(_)),
+        }
+    }
+}
+
+/// Something that is read at a check.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Field {
+    /// Its id within the check.
+    pub id: String,
+    /// What it is called.
+    pub label: String,
+    /// What kind of value it takes.
+    pub kind: FieldKind,
+    /// A word of help beside it.
+    #[serde(default)]
+    pub hint: String,
+}
+
+/// The kind of value a field takes; see [`crate::inspection::Value`].
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+pub enum FieldKind {
+    /// A pressure.
+    Pressure,
+    /// A small depth or thickness, shown in the user's depth unit.
+    Depth,
+    /// A longer length.
+    Length,
+    /// A temperature.
+    Temperature,
+    /// A voltage.
+    Voltage,
+    /// A torque.
+    Torque,
+    /// A distance.
+    Distance,
+    /// A plain number.
+    Number,
+    /// A day.
+    Date,
+    /// One of these.
+    Choice(Vec<Choice>),
+    /// A fluid level with stance and temperature.
+    Level,
+    /// Tread depths round the clock and across the zones.
+    TreadGrid,
+    /// Dial readings round the clock.
+    DialSurvey,
+}
+
+/// One of the choices of a field.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Choice {
+    /// Its id.
+    pub id: String,
+    /// What it says.
+    pub label: String,
+    /// The fault of the same check that choosing it amounts to; none when it is sound.
+    #[serde(default)]
+    pub fault: Option<String>,
+}
+
+/// A fault that a check can find, with its class.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Fault {
+    /// Its id within the check.
+    pub id: String,
+    /// What is seen, in a few words.
+    pub words: String,
+    /// Its class. After the directive where `item` names one, else by common practice.
+    pub severity: Severity,
+    /// The item of Directive 2014/45/EU annex I that grades it so.
+    #[serde(default)]
+    pub item: Option<String>,
+    /// A higher class by common practice, with the reason; it raises, never lowers (decisions 4).
+    #[serde(default)]
+    pub practice: Option<(Severity, String)>,
+    /// A word of advice, for example to leave a nail in until it is repaired.
+    #[serde(default)]
+    pub advice: String,
+    /// Whether its size is worth measuring.
+    #[serde(default)]
+    pub sized: bool,
+}
+
+/// A caution shown where the step is done and in the reports.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Caution {
+    /// Its id, used once.
+    pub id: String,
+    /// A few words.
+    pub title: String,
+    /// What to do, plainly.
+    pub text: String,
+    /// Where it comes from.
+    pub source: String,
+}

@@ -1,0 +1,16 @@
+//! The catalogue: checks, inspection kinds, cautions and regions, as data embedded from `assets/catalogue`.
+//!
+//! Adding a check or a region touches one data file and no code. Pure: it takes text, never files; the store brings
+//! what a garage adds of its own.
+
+mod applies;
+mod check;
+mod kind;
+mod load;
+mod region;
+
+pub use applies::{Condition, On};
+pub use check::{Caution, Check, Choice, Engine, Fault, Field, FieldKind, ZoneGroup};
+pub use kind::{Kind, Selection};
+pub use load::{Catalogue, CatalogueError};
+pub use region::{Region, TreadGeometry, TreadLaw};

@@ -1,0 +1,93 @@
+//! The garage in memory: its machines, each with its inspections and events. Must not know files.
+
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+use crate::inspection::{Event, EventKind, FindingId, Inspection, InspectionId};
+use crate::machine::{Machine, MachineId};
+use crate::units::{Distance, Preferences};
+
+/// What `garage.ron` holds.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GarageInfo {
+    /// The schema of this record.
+    pub schema: u32,
+    /// What the owner calls the garage.
+    pub name: String,
+    /// The units the owner likes.
+    #[serde(default)]
+    pub units: Preferences,
+}
+
+impl Default for GarageInfo {
+    fn default() -> Self {
+        Self { schema: crate::machine::SCHEMA, name: "Garage".into(), units: Preferences::default() }
+    }
+}
+
+/// A machine with what is known of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bay {
+    /// The machine.
+    pub machine: Machine,
+    /// Its inspections, oldest first (by date, then id).
+    pub inspections: Vec<Inspection>,
+    /// Its events, oldest first (by date, then id).
+    pub events: Vec<Event>,
+}
+
+/// A garage.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Garage {
+    /// Name and units.
+    pub info: GarageInfo,
+    /// The machines, in order of their ids.
+    pub bays: Vec<Bay>,
+}
+
+impl Garage {
+    /// The bay of a machine.
+    pub fn bay(&self, id: &MachineId) -> Option<&Bay> {
+        self.bays.iter().find(|b| &b.machine.id == id)
+    }
+    /// The bay of a machine, to change it.
+    pub fn bay_mut(&mut self, id: &MachineId) -> Option<&mut Bay> {
+        self.bays.iter_mut().find(|b| &b.machine.id == id)
+    }
+}
+
+impl Bay {
+    /// A bay with a machine and nothing else.
+    pub fn new(machine: Machine) -> Self {
+        Self { machine, inspections: Vec::new(), events: Vec::new() }
+    }
+    /// Puts inspections and events in order of day, then id.
+    pub fn sort(&mut self) {
+        self.inspections.sort_by(|a, b| (a.date, &a.id).cmp(&(b.date, &b.id)));
+        self.events.sort_by(|a, b| (a.date, &a.id).cmp(&(b.date, &b.id)));
+    }
+    /// The newest inspection.
+    pub fn latest(&self) -> Option<&Inspection> {
+        self.inspections.last()
+    }
+    /// The inspection with an id.
+    pub fn inspection(&self, id: &InspectionId) -> Option<&Inspection> {
+        self.inspections.iter().find(|i| &i.id == id)
+    }
+    /// The event that closed a finding, if any.
+    pub fn closing(&self, finding: &FindingId) -> Option<&Event> {
+        self.events.iter().rev().find(
+            |e| matches!(&e.kind, EventKind::FindingClosed { finding: closed, .. } if closed == finding),
+        )
+    }
+    /// The last odometer reading known on or before a day.
+    pub fn odometer_on(&self, day: NaiveDate) -> Option<Distance> {
+        let inspected = self.inspections.iter().filter_map(|i| i.odometer.map(|o| (i.date, o)));
+        let logged = self.events.iter().filter_map(|e| match &e.kind {
+            EventKind::Odometer(o) => Some((e.date, *o)),
+            _ => None,
+        });
+        inspected.chain(logged).filter(|(d, _)| *d <= day).max_by_key(|(d, _)| *d).map(|(_, o)| o).or(self.machine.odometer)
+    }
+}

@@ -1,0 +1,17 @@
+//! What was looked at, felt and measured on one day: answers, readings, findings; and the events that follow.
+//!
+//! Pure records. Judging them is the work of [`crate::rules`]. Must not know rules, files or the window.
+
+mod answer;
+mod check_ref;
+mod event;
+mod finding;
+mod inspection_record;
+mod zone;
+
+pub use answer::{Answer, CheckState, DialPoint, LevelReading, Mark, TreadPoint, Value};
+pub use check_ref::{CheckRef, Subject};
+pub use event::{Closing, Event, EventId, EventKind};
+pub use finding::{Finding, FindingId, Overrule, Place, Severity, Station};
+pub use inspection_record::{Conditions, Inspection, InspectionId};
+pub use zone::{Along, Zone};
