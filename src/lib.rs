@@ -14,4 +14,8 @@ pub mod garage;
 
 pub mod catalogue;
 
+pub mod rules;
+
+pub mod edit;
+
 pub mod drawing;

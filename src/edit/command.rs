@@ -1,0 +1,61 @@
+//! What a user can do to a garage. Ids and the day come with the command: the core makes neither.
+
+use crate::garage::GarageInfo;
+use crate::inspection::{
+    Answer, CheckRef, Conditions, Event, EventId, Finding, FindingId, Inspection, InspectionId, Overrule,
+};
+use crate::machine::{Machine, MachineId};
+use crate::units::Distance;
+
+/// A wish to change the garage.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Command {
+    /// Changes the garage's name or units.
+    SetGarage(GarageInfo),
+    /// Adds a machine.
+    AddMachine(Machine),
+    /// Changes a machine's data.
+    EditMachine(Machine),
+    /// Puts a machine away, or takes it out again.
+    Archive(MachineId, bool),
+    /// Begins an inspection.
+    StartInspection(MachineId, Inspection),
+    /// Takes an inspection back whole.
+    RemoveInspection(MachineId, InspectionId),
+    /// Changes who, when and how it was.
+    SetConditions {
+        /// The machine.
+        machine: MachineId,
+        /// The inspection.
+        inspection: InspectionId,
+        /// Who looked.
+        inspector: String,
+        /// The odometer.
+        odometer: Option<Distance>,
+        /// How it was on the day.
+        conditions: Conditions,
+        /// Remarks on the whole.
+        note: String,
+    },
+    /// Answers a check; an empty answer takes it back.
+    SetAnswer {
+        /// The machine.
+        machine: MachineId,
+        /// The inspection.
+        inspection: InspectionId,
+        /// The check.
+        check: CheckRef,
+        /// The answer.
+        answer: Answer,
+    },
+    /// Adds a finding, or changes the one with the same id.
+    PutFinding(MachineId, InspectionId, Finding),
+    /// Takes a finding back that was never meant (a slip of the hand; undo brings it back).
+    RemoveFinding(MachineId, InspectionId, FindingId),
+    /// Sets a severity against a judged reading, or takes that back.
+    Overrule(MachineId, InspectionId, CheckRef, Option<Overrule>),
+    /// Records an event: a finding closed, a fall, work done, an odometer reading.
+    Record(MachineId, Event),
+    /// Takes an event back.
+    Unrecord(MachineId, EventId),
+}

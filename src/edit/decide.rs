@@ -1,0 +1,240 @@
+//! Deciding a command: it becomes a change of one record, or is rejected with a reason and a way out.
+
+use thiserror::Error;
+
+use super::{Change, Command, Record, RecordKey};
+use crate::catalogue::Catalogue;
+use crate::garage::Garage;
+use crate::inspection::{Answer, CheckState, Closing, EventKind, Inspection, InspectionId, Place, Severity};
+use crate::machine::{Machine, MachineId};
+
+/// Why a command was not carried out. Nothing has changed.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum Rejected {
+    /// The record is not there, or no longer.
+    #[error("expected {0}, found none: it may have been removed on disk or by undo; choose it again from the list")]
+    Missing(String),
+    /// The id is taken.
+    #[error("expected a new id, found that {0} is there already: try again")]
+    Taken(String),
+    /// A rule of the house forbids it.
+    #[error("{0}")]
+    Forbidden(String),
+}
+
+/// Turns a command into a change of one record. Pure.
+pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Result<Change, Rejected> {
+    match command {
+        Command::SetGarage(info) => {
+            named("the garage", &info.name)?;
+            Ok(change(garage, RecordKey::Garage, Some(Record::Garage(Box::new(info))), "change the garage"))
+        }
+        Command::AddMachine(machine) => {
+            if garage.bay(&machine.id).is_some() {
+                return Err(Rejected::Taken(format!("the machine {}", machine.id)));
+            }
+            put_machine(garage, machine, "add a machine")
+        }
+        Command::EditMachine(machine) => {
+            bay_machine(garage, &machine.id)?;
+            put_machine(garage, machine, "edit the machine")
+        }
+        Command::Archive(id, archived) => {
+            let mut machine = bay_machine(garage, &id)?.clone();
+            machine.archived = archived;
+            put_machine(garage, machine, if archived { "put the machine away" } else { "take the machine out" })
+        }
+        Command::StartInspection(machine, inspection) => {
+            bay_machine(garage, &machine)?;
+            if garage.bay(&machine).is_some_and(|b| b.inspection(&inspection.id).is_some()) {
+                return Err(Rejected::Taken(format!("the inspection {}", inspection.id)));
+            }
+            Ok(put_inspection(garage, &machine, inspection, "begin an inspection"))
+        }
+        Command::RemoveInspection(machine, id) => {
+            existing(garage, &machine, &id)?;
+            Ok(change(garage, RecordKey::Inspection(machine, id), None, "remove the inspection"))
+        }
+        Command::SetConditions { machine, inspection, inspector, odometer, conditions, note } => {
+            if conditions.standing_hours.is_some_and(|h| !h.is_finite() || h < 0.0) {
+                return Err(Rejected::Forbidden(
+                    "expected hours at rest of zero or more: type how long the machine has stood, as in 3".into(),
+                ));
+            }
+            edit_inspection(garage, &machine, &inspection, "change the conditions", |i| {
+                i.inspector = inspector;
+                i.odometer = odometer;
+                i.conditions = conditions;
+                i.note = note;
+                Ok(())
+            })
+        }
+        Command::SetAnswer { machine, inspection, check, answer } => {
+            let applies = catalogue.check(&check.check).is_some_and(|c| {
+                let m = garage.bay(&machine).map(|b| &b.machine);
+                m.is_some_and(|m| c.when.iter().all(|w| w.holds(m)) && c.on.subjects(m).contains(&check.subject))
+            });
+            match &answer.state {
+                CheckState::NotApplicable if applies => {
+                    return Err(Rejected::Forbidden(
+                        "this machine has the part, so the check applies: answer it, or say why it could not be checked"
+                            .into(),
+                    ));
+                }
+                CheckState::CouldNot(why) if why.trim().is_empty() => {
+                    return Err(Rejected::Forbidden(
+                        "expected the reason why it could not be checked: write a few words".into(),
+                    ));
+                }
+                _ => {}
+            }
+            edit_inspection(garage, &machine, &inspection, "answer a check", |i| {
+                if answer == Answer::default() {
+                    i.answers.remove(&check);
+                } else {
+                    i.answers.insert(check, answer);
+                }
+                Ok(())
+            })
+        }
+        Command::PutFinding(machine, inspection, finding) => {
+            if let Place::Wheel { position, .. } = &finding.place
+                && bay_machine(garage, &machine)?.wheel(*position).is_none()
+            {
+                return Err(Rejected::Forbidden(format!(
+                    "expected a wheel of this machine, found {}: choose one of its wheels",
+                    position.word()
+                )));
+            }
+            if let Some(overrule) = &finding.overrule
+                && overrule.reason.trim().is_empty()
+            {
+                return Err(Rejected::Forbidden("expected a reason for the other severity: write a few words".into()));
+            }
+            edit_inspection(garage, &machine, &inspection, "put a finding", |i| {
+                match i.findings.iter_mut().find(|f| f.id == finding.id) {
+                    Some(old) => *old = finding,
+                    None => i.findings.push(finding),
+                }
+                Ok(())
+            })
+        }
+        Command::RemoveFinding(machine, inspection, id) => {
+            if garage.bay(&machine).is_some_and(|b| b.closing(&id).is_some()) {
+                return Err(Rejected::Forbidden(
+                    "this finding has been closed by an event and stays in the record: take the closing back first".into(),
+                ));
+            }
+            edit_inspection(garage, &machine, &inspection, "remove a finding", |i| {
+                let count = i.findings.len();
+                i.findings.retain(|f| f.id != id);
+                if i.findings.len() == count { Err(Rejected::Missing(format!("the finding {id}"))) } else { Ok(()) }
+            })
+        }
+        Command::Overrule(machine, inspection, check, overrule) => {
+            if overrule.as_ref().is_some_and(|o| o.reason.trim().is_empty()) {
+                return Err(Rejected::Forbidden("expected a reason for the other severity: write a few words".into()));
+            }
+            edit_inspection(garage, &machine, &inspection, "overrule a severity", |i| {
+                match overrule {
+                    Some(overrule) => i.overrules.insert(check, overrule),
+                    None => i.overrules.remove(&check),
+                };
+                Ok(())
+            })
+        }
+        Command::Record(machine, event) => record_event(garage, machine, event),
+        Command::Unrecord(machine, id) => {
+            let key = RecordKey::Event(machine, id);
+            garage.record(&key).ok_or_else(|| Rejected::Missing("the event".into()))?;
+            Ok(change(garage, key, None, "take an event back"))
+        }
+    }
+}
+
+fn record_event(garage: &Garage, machine: MachineId, event: crate::inspection::Event) -> Result<Change, Rejected> {
+    bay_machine(garage, &machine)?;
+    let key = RecordKey::Event(machine.clone(), event.id.clone());
+    if garage.record(&key).is_some() {
+        return Err(Rejected::Taken(format!("the event {}", event.id)));
+    }
+    if let EventKind::FindingClosed { inspection, finding, closing } = &event.kind {
+        let found = existing(garage, &machine, inspection)?.findings.iter().any(|f| &f.id == finding);
+        if !found {
+            return Err(Rejected::Missing(format!("the finding {finding}")));
+        }
+        let missing = |what: &str| Rejected::Forbidden(format!("expected {what}: write a few words"));
+        match closing {
+            Closing::Repaired { work, .. } if work.trim().is_empty() => return Err(missing("what was done")),
+            Closing::Repaired { second_look, .. } if second_look.trim().is_empty() => {
+                return Err(missing("what the second look after the work showed"));
+            }
+            Closing::Withdrawn { reason } if reason.trim().is_empty() => {
+                return Err(missing("why it was no finding"));
+            }
+            Closing::Withdrawn { .. } if event.by.trim().is_empty() => {
+                return Err(missing("the name of the person who withdraws it"));
+            }
+            _ => {}
+        }
+    }
+    Ok(change(garage, key, Some(Record::Event(Box::new(event))), "record an event"))
+}
+
+fn change(garage: &Garage, key: RecordKey, after: Option<Record>, label: &str) -> Change {
+    Change { before: garage.record(&key), key, after, label: label.to_owned() }
+}
+
+fn bay_machine<'a>(garage: &'a Garage, id: &MachineId) -> Result<&'a Machine, Rejected> {
+    garage.bay(id).map(|b| &b.machine).ok_or_else(|| Rejected::Missing(format!("the machine {id}")))
+}
+
+fn existing<'a>(garage: &'a Garage, machine: &MachineId, id: &InspectionId) -> Result<&'a Inspection, Rejected> {
+    garage
+        .bay(machine)
+        .and_then(|b| b.inspection(id))
+        .ok_or_else(|| Rejected::Missing(format!("the inspection {id}")))
+}
+
+fn named(what: &str, name: &str) -> Result<(), Rejected> {
+    if name.trim().is_empty() {
+        return Err(Rejected::Forbidden(format!("expected a name for {what}, found none: type one, any words do")));
+    }
+    Ok(())
+}
+
+fn put_machine(garage: &Garage, machine: Machine, label: &str) -> Result<Change, Rejected> {
+    named("the machine", &machine.name)?;
+    let positions: Vec<_> = machine.wheels.iter().map(|w| w.position).collect();
+    if positions != machine.layout.positions() {
+        return Err(Rejected::Forbidden(format!(
+            "expected the wheels of the layout ({}), found others: choose the layout again",
+            machine.layout.word()
+        )));
+    }
+    let key = RecordKey::Machine(machine.id.clone());
+    Ok(change(garage, key, Some(Record::Machine(Box::new(machine))), label))
+}
+
+fn put_inspection(garage: &Garage, machine: &MachineId, inspection: Inspection, label: &str) -> Change {
+    let key = RecordKey::Inspection(machine.clone(), inspection.id.clone());
+    change(garage, key, Some(Record::Inspection(Box::new(inspection))), label)
+}
+
+fn edit_inspection(
+    garage: &Garage,
+    machine: &MachineId,
+    id: &InspectionId,
+    label: &str,
+    edit: impl FnOnce(&mut Inspection) -> Result<(), Rejected>,
+) -> Result<Change, Rejected> {
+    let mut inspection = existing(garage, machine, id)?.clone();
+    edit(&mut inspection)?;
+    Ok(put_inspection(garage, machine, inspection, label))
+}
+
+/// Whether a person may set a severity against the proposed one (decisions 3): anyone may raise; minor and major may
+/// be lowered with a reason; a dangerous clears only by repair plus a second look, or by withdrawal.
+pub fn may_overrule(proposed: Severity, set: Severity) -> bool {
+    set >= proposed || proposed < Severity::Dangerous
+}

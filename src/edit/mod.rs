@@ -1,0 +1,13 @@
+//! The one write path: a command is decided against the garage and becomes a change, and only a change is applied.
+//!
+//! Undo is a change turned round; saving writes the one record that a change names. Must not know files or the window.
+
+mod command;
+mod decide;
+mod history;
+mod record;
+
+pub use command::Command;
+pub use decide::{Rejected, decide, may_overrule};
+pub use history::History;
+pub use record::{Change, Record, RecordKey};

@@ -1,0 +1,107 @@
+//! Records by key, and a change of one record.
+
+use crate::garage::{Bay, Garage, GarageInfo};
+use crate::inspection::{Event, EventId, Inspection, InspectionId};
+use crate::machine::{Machine, MachineId};
+
+/// Which record: each is one file of the garage.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum RecordKey {
+    /// `garage.ron`.
+    Garage,
+    /// A machine.
+    Machine(MachineId),
+    /// An inspection of a machine.
+    Inspection(MachineId, InspectionId),
+    /// An event of a machine.
+    Event(MachineId, EventId),
+}
+
+/// The whole of a record.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Record {
+    /// Name and units of the garage.
+    Garage(Box<GarageInfo>),
+    /// A machine.
+    Machine(Box<Machine>),
+    /// An inspection.
+    Inspection(Box<Inspection>),
+    /// An event.
+    Event(Box<Event>),
+}
+
+/// A change of one record: what it was and what it becomes; none where it is not there.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Change {
+    /// Which record.
+    pub key: RecordKey,
+    /// What it was.
+    pub before: Option<Record>,
+    /// What it becomes.
+    pub after: Option<Record>,
+    /// What the change does, for the undo menu: `add a finding`.
+    pub label: String,
+}
+
+impl Change {
+    /// The change that takes this one back.
+    pub fn inverse(&self) -> Self {
+        Self {
+            key: self.key.clone(),
+            before: self.after.clone(),
+            after: self.before.clone(),
+            label: self.label.clone(),
+        }
+    }
+}
+
+impl Garage {
+    /// The record with a key, as it is now.
+    pub fn record(&self, key: &RecordKey) -> Option<Record> {
+        Some(match key {
+            RecordKey::Garage => Record::Garage(Box::new(self.info.clone())),
+            RecordKey::Machine(id) => Record::Machine(Box::new(self.bay(id)?.machine.clone())),
+            RecordKey::Inspection(machine, id) => {
+                Record::Inspection(Box::new(self.bay(machine)?.inspection(id)?.clone()))
+            }
+            RecordKey::Event(machine, id) => {
+                Record::Event(Box::new(self.bay(machine)?.events.iter().find(|e| &e.id == id)?.clone()))
+            }
+        })
+    }
+
+    /// Puts a record in its place, or takes it out. The only way a garage changes. A record of a machine that is not
+    /// there is left out, since [`super::decide`] never makes such a change.
+    pub fn evolve(&mut self, change: &Change) {
+        match (&change.key, &change.after) {
+            (RecordKey::Garage, Some(Record::Garage(info))) => self.info = (**info).clone(),
+            (RecordKey::Machine(id), Some(Record::Machine(machine))) => match self.bay_mut(id) {
+                Some(bay) => bay.machine = (**machine).clone(),
+                None => {
+                    self.bays.push(Bay::new((**machine).clone()));
+                    self.bays.sort_by(|a, b| a.machine.id.cmp(&b.machine.id));
+                }
+            },
+            (RecordKey::Machine(id), None) => self.bays.retain(|b| &b.machine.id != id),
+            (RecordKey::Inspection(machine, id), after) => {
+                if let Some(bay) = self.bay_mut(machine) {
+                    bay.inspections.retain(|i| &i.id != id);
+                    if let Some(Record::Inspection(inspection)) = after {
+                        bay.inspections.push((**inspection).clone());
+                    }
+                    bay.sort();
+                }
+            }
+            (RecordKey::Event(machine, id), after) => {
+                if let Some(bay) = self.bay_mut(machine) {
+                    bay.events.retain(|e| &e.id != id);
+                    if let Some(Record::Event(event)) = after {
+                        bay.events.push((**event).clone());
+                    }
+                    bay.sort();
+                }
+            }
+            _ => {}
+        }
+    }
+}

@@ -1,0 +1,219 @@
+//! Assessing an inspection: every check that its kind asks, with its status and its judgements.
+
+use super::verdict::{Because, Verdict};
+use super::{Case, Judgement, Outcome, RULES, graded};
+use crate::catalogue::{Catalogue, Kind};
+use crate::inspection::{CheckRef, CheckState, Finding, Severity, Station};
+
+/// What is known of a check.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// Nobody has looked.
+    Unchecked,
+    /// Could not be checked, with the reason; counts as unchecked.
+    CouldNot(String),
+    /// The machine lacks the part.
+    NotApplicable,
+    /// Looked at and sound.
+    Sound,
+    /// Something was found, or a reading is outside its limit.
+    HasFinding,
+}
+
+impl Status {
+    /// Whether it leaves the check open.
+    pub fn is_open(&self) -> bool {
+        matches!(self, Self::Unchecked | Self::CouldNot(_))
+    }
+    /// In words.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Unchecked => "not yet checked".into(),
+            Self::CouldNot(why) => format!("could not be checked: {why}"),
+            Self::NotApplicable => "not applicable".into(),
+            Self::Sound => "sound".into(),
+            Self::HasFinding => "has a finding".into(),
+        }
+    }
+}
+
+/// A check of an inspection with its status and its proof.
+#[derive(Clone, Debug)]
+pub struct CheckResult {
+    /// Which check on which part.
+    pub check: CheckRef,
+    /// Its title with the part: `Cold pressure, front`.
+    pub title: String,
+    /// Where one stands.
+    pub station: Station,
+    /// Whether there is no verdict without it.
+    pub required: bool,
+    /// What is known.
+    pub status: Status,
+    /// The judgements with their proofs.
+    pub judgements: Vec<Judgement>,
+    /// The class of its worst fault, after any overruling.
+    pub severity: Option<Severity>,
+}
+
+/// An inspection assessed.
+#[derive(Clone, Debug)]
+pub struct Assessment {
+    /// The checks in walking order.
+    pub results: Vec<CheckResult>,
+    /// What they come to, for this inspection alone.
+    pub verdict: Verdict,
+}
+
+impl Assessment {
+    /// The result of a check.
+    pub fn result(&self, check: &CheckRef) -> Option<&CheckResult> {
+        self.results.iter().find(|r| &r.check == check)
+    }
+}
+
+/// The class of a finding: the worst proposed by any rule, or what a person set, within decisions 3.
+pub(super) fn finding_severity(judgements: &[Judgement], finding: &Finding) -> Option<Severity> {
+    let proposed = judgements
+        .iter()
+        .filter(|j| j.finding.as_ref() == Some(&finding.id))
+        .filter_map(Judgement::severity)
+        .max()?;
+    Some(overruled(proposed, finding.overrule.as_ref().map(|o| (o.severity, o.reason.as_str()))))
+}
+
+/// Anyone may raise; minor and major may be lowered with a reason; a dangerous stays (decisions 3).
+fn overruled(proposed: Severity, set: Option<(Severity, &str)>) -> Severity {
+    match set {
+        Some((severity, _)) if severity >= proposed => severity,
+        Some((severity, reason)) if proposed < Severity::Dangerous && !reason.trim().is_empty() => severity,
+        _ => proposed,
+    }
+}
+
+/// Assesses an inspection. A kind that the catalogue does not know asks every check.
+pub fn assess(case: &Case<'_>) -> Assessment {
+    let everything = Kind {
+        id: case.inspection.kind.clone(),
+        name: case.inspection.kind.clone(),
+        called: format!("an inspection of the kind \"{}\"", case.inspection.kind),
+        checks: crate::catalogue::Selection::All,
+        required: crate::catalogue::Selection::All,
+        lapses_after_days: 0,
+        lapses_after_km: 0,
+    };
+    let kind = case.catalogue.kind(&case.inspection.kind).unwrap_or(&everything);
+    let mut asked = case.catalogue.checks_for(case.machine, kind);
+    // A finding or an answer outside the kind's own checks still counts.
+    for check in case.inspection.findings.iter().map(|f| &f.check).chain(case.inspection.answers.keys()) {
+        if !asked.iter().any(|(c, _)| c == check)
+            && let Some(entry) = case.catalogue.check(&check.check)
+        {
+            asked.push((check.clone(), entry));
+        }
+    }
+    let results: Vec<CheckResult> = asked
+        .into_iter()
+        .map(|(reference, check)| result(case, kind, reference, check))
+        .collect();
+    let because = reasons(case, &results);
+    let verdict = Verdict::of_inspection(case, kind, &results, because);
+    Assessment { results, verdict }
+}
+
+fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::catalogue::Check) -> CheckResult {
+    let answer = case.inspection.answer(&reference);
+    let mut judgements: Vec<Judgement> = RULES
+        .iter()
+        .filter(|rule| rule.checks().contains(&reference.check.as_str()))
+        .flat_map(|rule| rule.judge(case, &reference, answer))
+        .collect();
+    let findings: Vec<&Finding> = case.inspection.findings_of(&reference).collect();
+    for finding in &findings {
+        match check.fault(&finding.fault) {
+            Some(fault) => {
+                judgements.push(graded::judge(case, finding, fault));
+                judgements.extend(RULES.iter().filter_map(|rule| rule.judge_finding(case, finding, fault)));
+            }
+            // A fault that this catalogue does not know is kept and taken for major until someone grades it.
+            None => {
+                let mut unknown = Judgement::new(
+                    "unknown-fault",
+                    &reference,
+                    Outcome::Fault(Severity::Major),
+                    format!("The fault \"{}\" is not in this catalogue; it counts as major until it is graded.", finding.fault),
+                );
+                unknown.finding = Some(finding.id.clone());
+                unknown.graded_by.push(super::Source::Practice("an unknown fault is not taken lightly".into()));
+                judgements.push(unknown);
+            }
+        }
+    }
+    let read = judgements
+        .iter()
+        .filter(|j| j.finding.is_none())
+        .filter_map(Judgement::severity)
+        .max()
+        .map(|s| overruled(s, case.inspection.overrules.get(&reference).map(|o| (o.severity, o.reason.as_str()))));
+    let found = findings.iter().filter_map(|f| finding_severity(&judgements, f)).max();
+    let severity = read.max(found);
+    let judged_sound = judgements.iter().any(|j| j.outcome == Outcome::Sound);
+    let refused = judgements.iter().any(|j| j.outcome == Outcome::Refused);
+    let status = match answer.map(|a| &a.state) {
+        _ if severity.is_some() => Status::HasFinding,
+        Some(CheckState::CouldNot(why)) => Status::CouldNot(why.clone()),
+        Some(CheckState::NotApplicable) if !applies(case.catalogue, case, &reference) => Status::NotApplicable,
+        Some(CheckState::Sound) if !refused => Status::Sound,
+        // A check whose reading alone decides it (no faults to look for beyond it) is sound by that reading.
+        _ if judged_sound && !refused && answer.is_some_and(|a| !a.readings.is_empty()) => Status::Sound,
+        _ => Status::Unchecked,
+    };
+    let part = reference.subject.words();
+    CheckResult {
+        title: if part.is_empty() { check.title.clone() } else { format!("{}, {part}", check.title) },
+        station: Catalogue::station(check, &reference),
+        required: kind.required.holds(&reference.check) && applies(case.catalogue, case, &reference),
+        check: reference,
+        status,
+        judgements,
+        severity,
+    }
+}
+
+/// Whether the machine has the part that a check is about.
+fn applies(catalogue: &Catalogue, case: &Case<'_>, reference: &CheckRef) -> bool {
+    catalogue.check(&reference.check).is_some_and(|check| {
+        check.when.iter().all(|c| c.holds(case.machine)) && check.on.subjects(case.machine).contains(&reference.subject)
+    })
+}
+
+/// What speaks against riding, worst first.
+fn reasons(case: &Case<'_>, results: &[CheckResult]) -> Vec<Because> {
+    let mut reasons = Vec::new();
+    for result in results {
+        for finding in case.inspection.findings_of(&result.check) {
+            if let Some(severity) = finding_severity(&result.judgements, finding) {
+                reasons.push(Because::finding(case, result, finding, severity));
+            }
+        }
+        let worst = result
+            .judgements
+            .iter()
+            .filter(|j| j.finding.is_none())
+            .max_by_key(|j| j.severity());
+        if let Some(judgement) = worst
+            && let Some(severity) = judgement.severity()
+        {
+            let set = case.inspection.overrules.get(&result.check).map(|o| (o.severity, o.reason.as_str()));
+            reasons.push(Because {
+                severity: overruled(severity, set),
+                check: result.check.clone(),
+                finding: None,
+                inspection: case.inspection.id.clone(),
+                words: format!("{}: {}", result.title, judgement.sentence),
+            });
+        }
+    }
+    reasons.sort_by(|a, b| b.severity.cmp(&a.severity));
+    reasons
+}

@@ -1,0 +1,61 @@
+//! Judging: each rule turns what was read or found into judgements with their proof.
+//!
+//! One file a rule, one line in [`RULES`]. A judgement without a source is a bug. Rules must not know files, the
+//! window or the clock: the day is an argument.
+
+mod assess;
+mod case;
+mod graded;
+mod judgement;
+mod standing;
+mod verdict;
+
+pub use assess::{Assessment, CheckResult, Status, assess};
+pub use case::Case;
+pub use graded::proposed;
+pub use judgement::{Judgement, LimitUsed, Outcome, Source};
+pub use standing::{OpenFinding, Standing, standing};
+pub use verdict::{Because, Decision, Verdict};
+
+use crate::catalogue::Fault;
+use crate::inspection::{Answer, CheckRef, Finding};
+
+/// A rule of the trade.
+pub trait Rule: Sync {
+    /// Its id, used once.
+    fn id(&self) -> &'static str;
+    /// What it judges and by which sources, in a sentence or two, for help and for the contributors' table.
+    fn explain(&self) -> &'static str;
+    /// The ids of the checks whose readings it judges.
+    fn checks(&self) -> &'static [&'static str];
+    /// Judges the readings of one check on one part. The answer may be missing where the machine's data alone can be
+    /// judged. No judgement means that there is nothing to judge yet.
+    fn judge(&self, case: &Case<'_>, check: &CheckRef, answer: Option<&Answer>) -> Vec<Judgement>;
+    /// Judges a finding beyond its graded class (a cut by its length, say). Most rules do not.
+    fn judge_finding(&self, _case: &Case<'_>, _finding: &Finding, _fault: &Fault) -> Option<Judgement> {
+        None
+    }
+}
+
+/// Every rule, in the order in which proofs are shown.
+pub static RULES: &[&dyn Rule] = &[];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::Catalogue;
+
+    #[test]
+    fn rule_ids_are_used_once_and_their_checks_exist() {
+        let mut ids: Vec<_> = RULES.iter().map(|r| r.id()).collect();
+        ids.sort_unstable();
+        let count = ids.len();
+        ids.dedup();
+        assert_eq!(ids.len(), count, "a rule id is used twice");
+        for rule in RULES {
+            for check in rule.checks() {
+                assert!(Catalogue::builtin().check(check).is_some(), "{} names the check {check}", rule.id());
+            }
+        }
+    }
+}

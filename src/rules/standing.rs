@@ -1,0 +1,107 @@
+//! Where a machine stands today: the verdict of its last inspection, what is still open from earlier ones, and whether
+//! the verdict still holds.
+
+use chrono::NaiveDate;
+
+use super::assess::finding_severity;
+use super::{Because, Case, Decision, Verdict, assess};
+use crate::catalogue::Catalogue;
+use crate::garage::Bay;
+use crate::inspection::{EventKind, Finding, Inspection, Severity};
+use crate::units::Preferences;
+
+/// A finding that nobody has closed.
+#[derive(Clone, Debug)]
+pub struct OpenFinding<'a> {
+    /// The inspection that holds it.
+    pub inspection: &'a Inspection,
+    /// The finding.
+    pub finding: &'a Finding,
+    /// Its class after any overruling.
+    pub severity: Severity,
+    /// The reason as the verdict gives it.
+    pub because: Because,
+}
+
+/// Where a machine stands.
+#[derive(Clone, Debug)]
+pub struct Standing<'a> {
+    /// The last inspection, if there is one.
+    pub inspection: Option<&'a Inspection>,
+    /// The verdict with what is open from earlier inspections; none before the first inspection.
+    pub verdict: Option<Verdict>,
+    /// The recorded findings that are open, worst first.
+    pub open: Vec<OpenFinding<'a>>,
+}
+
+/// Where a machine stands on a day.
+pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferences, today: NaiveDate) -> Standing<'a> {
+    let mut open = Vec::new();
+    let mut verdict = None;
+    for (index, inspection) in bay.inspections.iter().enumerate() {
+        let case = Case::new(&bay.machine, inspection, &bay.inspections[..index], catalogue, units, today);
+        let assessment = assess(&case);
+        for finding in inspection.findings.iter().filter(|f| bay.closing(&f.id).is_none()) {
+            let judged = assessment.result(&finding.check).and_then(|r| finding_severity(&r.judgements, finding));
+            // A finding whose check no catalogue knows is still open, and is taken for major.
+            let severity = judged.unwrap_or(Severity::Major);
+            let because = assessment
+                .verdict
+                .because
+                .iter()
+                .find(|b| b.finding.as_ref() == Some(&finding.id))
+                .cloned()
+                .unwrap_or_else(|| Because {
+                    severity,
+                    check: finding.check.clone(),
+                    finding: Some(finding.id.clone()),
+                    inspection: inspection.id.clone(),
+                    words: format!("{}: {}", finding.check, finding.fault),
+                });
+            open.push(OpenFinding { inspection, finding, severity, because });
+        }
+        verdict = Some((inspection, assessment.verdict));
+    }
+    open.sort_by(|a, b| b.severity.cmp(&a.severity));
+    let Some((inspection, mut verdict)) = verdict else {
+        return Standing { inspection: None, verdict: None, open };
+    };
+    // Closed findings no longer speak against riding; open ones of earlier days do.
+    verdict.because.retain(|b| b.finding.as_ref().is_none_or(|id| bay.closing(id).is_none()));
+    for earlier in open.iter().filter(|o| o.inspection.id != inspection.id) {
+        let mut because = earlier.because.clone();
+        because.words.push_str(&format!(" (open since {})", earlier.inspection.date.format("%-d %B %Y")));
+        verdict.because.push(because);
+    }
+    verdict.because.sort_by(|a, b| b.severity.cmp(&a.severity));
+    verdict.decision = Decision::from(verdict.because.first().map(|b| b.severity), verdict.required_open.len());
+    verdict.lapsed = lapse(bay, inspection, catalogue, today);
+    if verdict.lapsed.is_some() && matches!(verdict.decision, Decision::FitToRide | Decision::FitWithMinorDefects) {
+        verdict.decision = Decision::NotYetDecided;
+    } else if verdict.decision != Decision::NotYetDecided {
+        verdict.lapsed = None;
+    }
+    Standing { inspection: Some(inspection), verdict: Some(verdict), open }
+}
+
+/// Why the verdict of an inspection no longer holds: age, distance, a fall, or work since (decisions 5).
+fn lapse(bay: &Bay, inspection: &Inspection, catalogue: &Catalogue, today: NaiveDate) -> Option<String> {
+    let since = bay.events.iter().filter(|e| e.date >= inspection.date);
+    for event in since {
+        match &event.kind {
+            EventKind::Fall { .. } => return Some(format!("the machine fell on {}", event.date.format("%-d %B %Y"))),
+            EventKind::Work { note } => {
+                return Some(format!("work was done on {} ({note})", event.date.format("%-d %B %Y")));
+            }
+            EventKind::FindingClosed { .. } | EventKind::Odometer(_) => {}
+        }
+    }
+    let kind = catalogue.kind(&inspection.kind)?;
+    let age = (today - inspection.date).num_days();
+    if age > i64::from(kind.lapses_after_days) {
+        return Some(format!("the last verdict is {age} days old and held for {} days", kind.lapses_after_days));
+    }
+    let run = bay.odometer_on(today)?.base() - inspection.odometer?.base();
+    (run > f64::from(kind.lapses_after_km))
+        .then(|| format!("{run:.0} km were ridden since, and the verdict held for {} km", kind.lapses_after_km))
+}

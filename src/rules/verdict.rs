@@ -1,0 +1,190 @@
+//! The verdict: what the findings and the open checks come to (decisions 2), and the sentence that says so.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use super::assess::{CheckResult, Status};
+use super::Case;
+use crate::catalogue::Kind;
+use crate::inspection::{CheckRef, Finding, FindingId, InspectionId, Severity};
+
+/// The five decisions, in the order in which the first that applies counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum Decision {
+    /// A dangerous finding is open.
+    DoNotRide,
+    /// A major finding is open.
+    NotFitUntilRepaired,
+    /// A required check is open.
+    NotYetDecided,
+    /// Only minor findings are open.
+    FitWithMinorDefects,
+    /// Nothing is open.
+    FitToRide,
+}
+
+impl Decision {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::DoNotRide => "do not ride",
+            Self::NotFitUntilRepaired => "not fit until repaired",
+            Self::NotYetDecided => "not yet decided",
+            Self::FitWithMinorDefects => "fit with minor defects",
+            Self::FitToRide => "fit to ride",
+        }
+    }
+    /// The decision by the worst open finding and the number of required checks that are open.
+    pub fn from(worst: Option<Severity>, required_open: usize) -> Self {
+        match worst {
+            Some(Severity::Dangerous) => Self::DoNotRide,
+            Some(Severity::Major) => Self::NotFitUntilRepaired,
+            _ if required_open > 0 => Self::NotYetDecided,
+            Some(Severity::Minor) => Self::FitWithMinorDefects,
+            None => Self::FitToRide,
+        }
+    }
+}
+
+/// One thing that speaks against riding.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Because {
+    /// Its class after any overruling.
+    pub severity: Severity,
+    /// The check.
+    #[serde(serialize_with = "check_text")]
+    pub check: CheckRef,
+    /// The finding, if it is one that was recorded (else a reading).
+    pub finding: Option<FindingId>,
+    /// The inspection it comes from.
+    pub inspection: InspectionId,
+    /// The sentence.
+    pub words: String,
+}
+
+fn check_text<S: serde::Serializer>(check: &CheckRef, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(check)
+}
+
+impl Because {
+    /// A reason from a finding.
+    pub(super) fn finding(case: &Case<'_>, result: &CheckResult, finding: &Finding, severity: Severity) -> Self {
+        let fault = case
+            .catalogue
+            .check(&finding.check.check)
+            .and_then(|c| c.fault(&finding.fault))
+            .map_or(finding.fault.as_str(), |f| f.words.as_str());
+        Self {
+            severity,
+            check: finding.check.clone(),
+            finding: Some(finding.id.clone()),
+            inspection: case.inspection.id.clone(),
+            words: format!("{}: {fault}", result.title),
+        }
+    }
+}
+
+/// What an inspection comes to.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Verdict {
+    /// The decision.
+    pub decision: Decision,
+    /// What makes it so, worst first.
+    pub because: Vec<Because>,
+    /// Required checks that are open.
+    #[serde(serialize_with = "checks_text")]
+    pub required_open: Vec<CheckRef>,
+    /// How many checks were looked at.
+    pub looked_at: usize,
+    /// How many were asked.
+    pub asked: usize,
+    /// The kind as the verdict names it: `a season-opening inspection`.
+    pub kind: String,
+    /// The day of the inspection.
+    pub date: NaiveDate,
+    /// Why an earlier verdict no longer holds, if it does not.
+    pub lapsed: Option<String>,
+}
+
+fn checks_text<S: serde::Serializer>(checks: &[CheckRef], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_seq(checks.iter().map(ToString::to_string))
+}
+
+impl Verdict {
+    pub(super) fn of_inspection(case: &Case<'_>, kind: &Kind, results: &[CheckResult], because: Vec<Because>) -> Self {
+        let required_open: Vec<CheckRef> =
+            results.iter().filter(|r| r.required && r.status.is_open()).map(|r| r.check.clone()).collect();
+        let asked: Vec<&CheckResult> = results.iter().filter(|r| r.status != Status::NotApplicable).collect();
+        Self {
+            decision: Decision::from(because.first().map(|b| b.severity), required_open.len()),
+            because,
+            looked_at: asked.iter().filter(|r| !r.status.is_open()).count(),
+            asked: asked.len(),
+            required_open,
+            kind: kind.called.clone(),
+            date: case.inspection.date,
+            lapsed: None,
+        }
+    }
+    /// How many findings of a class speak against riding.
+    pub fn count(&self, severity: Severity) -> usize {
+        self.because.iter().filter(|b| b.severity == severity).count()
+    }
+    /// The verdict as a sentence that names its kind, its day and how much was looked at.
+    pub fn sentence(&self) -> String {
+        let mut text = capital(self.decision.words());
+        if self.decision == Decision::NotYetDecided && self.lapsed.is_none() {
+            let n = self.required_open.len();
+            text.push_str(&format!(": {n} required check{} open", if n == 1 { " is" } else { "s are" }));
+        }
+        if let Some(why) = &self.lapsed {
+            text.push_str(&format!(": {why}"));
+        }
+        let reasons: Vec<String> = Severity::ALL
+            .iter()
+            .rev()
+            .filter_map(|&s| match self.count(s) {
+                0 => None,
+                n => Some(format!("{n} {}", s.word())),
+            })
+            .collect();
+        if !reasons.is_empty() {
+            let total = self.because.len();
+            text.push_str(&format!(": {} finding{}", reasons.join(", "), if total == 1 { "" } else { "s" }));
+        }
+        text.push_str(&format!(
+            ", on {} of {}, {} of {} checks looked at.",
+            self.kind,
+            self.date.format("%-d %B %Y"),
+            self.looked_at,
+            self.asked
+        ));
+        text
+    }
+}
+
+fn capital(words: &str) -> String {
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_first_rule_that_applies_decides() {
+        // House rule, decisions 2.
+        use Severity::{Dangerous, Major, Minor};
+        for (worst, open, decision) in [
+            (Some(Dangerous), 9, Decision::DoNotRide),
+            (Some(Major), 9, Decision::NotFitUntilRepaired),
+            (Some(Minor), 1, Decision::NotYetDecided),
+            (None, 1, Decision::NotYetDecided),
+            (Some(Minor), 0, Decision::FitWithMinorDefects),
+            (None, 0, Decision::FitToRide),
+        ] {
+            assert_eq!(Decision::from(worst, open), decision);
+        }
+    }
+}
