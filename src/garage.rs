@@ -77,9 +77,10 @@ impl Bay {
     }
     /// The event that closed a finding, if any.
     pub fn closing(&self, finding: &FindingId) -> Option<&Event> {
-        self.events.iter().rev().find(
-            |e| matches!(&e.kind, EventKind::FindingClosed { finding: closed, .. } if closed == finding),
-        )
+        self.events
+            .iter()
+            .rev()
+            .find(|e| matches!(&e.kind, EventKind::FindingClosed { finding: closed, .. } if closed == finding))
     }
     /// The last odometer reading known on or before a day.
     pub fn odometer_on(&self, day: NaiveDate) -> Option<Distance> {
@@ -88,6 +89,11 @@ impl Bay {
             EventKind::Odometer(o) => Some((e.date, *o)),
             _ => None,
         });
-        inspected.chain(logged).filter(|(d, _)| *d <= day).max_by_key(|(d, _)| *d).map(|(_, o)| o).or(self.machine.odometer)
+        inspected
+            .chain(logged)
+            .filter(|(d, _)| *d <= day)
+            .max_by_key(|(d, _)| *d)
+            .map(|(_, o)| o)
+            .or(self.machine.odometer)
     }
 }

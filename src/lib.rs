@@ -19,3 +19,5 @@ pub mod rules;
 pub mod edit;
 
 pub mod drawing;
+
+pub mod ui;

@@ -3,7 +3,9 @@
 use serde::Deserialize;
 
 use crate::inspection::{Station, Subject};
-use crate::machine::{BatteryKind, BrakeActuation, FinalDrive, FluidKind, Layout, Machine, Power, RimKind, WheelPosition};
+use crate::machine::{
+    BatteryKind, BrakeActuation, FinalDrive, FluidKind, Layout, Machine, Power, RimKind, WheelPosition,
+};
 
 /// What a check is made on: it is asked once for each.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]

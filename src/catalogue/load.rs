@@ -12,12 +12,8 @@ use crate::inspection::{CheckRef, Station};
 use crate::machine::Machine;
 
 /// Data files of the catalogue. Adding a check adds to one of these; adding a region adds a file and a line.
-const CHECKS: &[(&str, &str)] = &[
-    ("checks/tyres.ron", include_str!("../../assets/catalogue/checks/tyres.ron")),
-];
-const REGIONS: &[(&str, &str)] = &[
-    ("regions/generic.ron", include_str!("../../assets/catalogue/regions/generic.ron")),
-];
+const CHECKS: &[(&str, &str)] = &[("checks/tyres.ron", include_str!("../../assets/catalogue/checks/tyres.ron"))];
+const REGIONS: &[(&str, &str)] = &[("regions/generic.ron", include_str!("../../assets/catalogue/regions/generic.ron"))];
 const KINDS: &str = include_str!("../../assets/catalogue/kinds.ron");
 const CAUTIONS: &str = include_str!("../../assets/catalogue/cautions.ron");
 
@@ -55,15 +51,14 @@ pub enum CatalogueError {
 }
 
 fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, CatalogueError> {
-    ron::Options::default()
-        .with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
-        .from_str(text)
-        .map_err(|e| CatalogueError::Read {
+    ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME).from_str(text).map_err(
+        |e| CatalogueError::Read {
             file: file.to_owned(),
             line: e.span.start.line,
             column: e.span.start.col,
             message: e.code.to_string(),
-        })
+        },
+    )
 }
 
 impl Catalogue {
@@ -128,7 +123,10 @@ impl Catalogue {
                 if let super::FieldKind::Choice(choices) = &field.kind {
                     for fault in choices.iter().filter_map(|c| c.fault.as_ref()) {
                         if !faults.contains(fault) {
-                            return fail(format!("a choice of {} names the fault {fault}, which is not there", check.id));
+                            return fail(format!(
+                                "a choice of {} names the fault {fault}, which is not there",
+                                check.id
+                            ));
                         }
                     }
                 }

@@ -57,8 +57,9 @@ impl Spot {
 impl TryFrom<f64> for Spot {
     type Error = String;
     fn try_from(degrees: f64) -> Result<Self, String> {
-        Self::from_degrees(degrees)
-            .ok_or_else(|| format!("expected an angle in degrees from the valve, found {degrees}: write it as in 135.0"))
+        Self::from_degrees(degrees).ok_or_else(|| {
+            format!("expected an angle in degrees from the valve, found {degrees}: write it as in 135.0")
+        })
     }
 }
 

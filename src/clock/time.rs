@@ -10,7 +10,9 @@ pub struct ClockTime(u16);
 
 /// Why a text is not a clock position.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
-#[error("expected a clock position from 0:00 to 12:00, found \"{found}\": write it as in 4:30, with twelve at the valve stem")]
+#[error(
+    "expected a clock position from 0:00 to 12:00, found \"{found}\": write it as in 4:30, with twelve at the valve stem"
+)]
 pub struct ClockError {
     /// What was typed.
     pub found: String,

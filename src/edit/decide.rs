@@ -122,7 +122,8 @@ pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Resul
         Command::RemoveFinding(machine, inspection, id) => {
             if garage.bay(&machine).is_some_and(|b| b.closing(&id).is_some()) {
                 return Err(Rejected::Forbidden(
-                    "this finding has been closed by an event and stays in the record: take the closing back first".into(),
+                    "this finding has been closed by an event and stays in the record: take the closing back first"
+                        .into(),
                 ));
             }
             edit_inspection(garage, &machine, &inspection, "remove a finding", |i| {
@@ -190,10 +191,7 @@ fn bay_machine<'a>(garage: &'a Garage, id: &MachineId) -> Result<&'a Machine, Re
 }
 
 fn existing<'a>(garage: &'a Garage, machine: &MachineId, id: &InspectionId) -> Result<&'a Inspection, Rejected> {
-    garage
-        .bay(machine)
-        .and_then(|b| b.inspection(id))
-        .ok_or_else(|| Rejected::Missing(format!("the inspection {id}")))
+    garage.bay(machine).and_then(|b| b.inspection(id)).ok_or_else(|| Rejected::Missing(format!("the inspection {id}")))
 }
 
 fn named(what: &str, name: &str) -> Result<(), Rejected> {

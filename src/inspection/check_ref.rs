@@ -89,9 +89,8 @@ impl From<CheckRef> for String {
 impl TryFrom<String> for CheckRef {
     type Error = String;
     fn try_from(text: String) -> Result<Self, String> {
-        let error = || {
-            format!("expected a check and its part, as in tyre-pressure@front or disc@front.left, found \"{text}\"")
-        };
+        let error =
+            || format!("expected a check and its part, as in tyre-pressure@front or disc@front.left, found \"{text}\"");
         let (check, subject) = text.split_once('@').ok_or_else(error)?;
         if check.is_empty() {
             return Err(error());

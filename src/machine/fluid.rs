@@ -85,14 +85,8 @@ pub enum Stance {
 
 impl Stance {
     /// Every stance.
-    pub const ALL: [Self; 6] = [
-        Self::SideStand,
-        Self::Upright,
-        Self::CentreStand,
-        Self::FrontRaised,
-        Self::RearRaised,
-        Self::RiderAboard,
-    ];
+    pub const ALL: [Self; 6] =
+        [Self::SideStand, Self::Upright, Self::CentreStand, Self::FrontRaised, Self::RearRaised, Self::RiderAboard];
     /// In words.
     pub fn word(self) -> &'static str {
         match self {

@@ -65,15 +65,8 @@ pub enum WheelPosition {
 
 impl WheelPosition {
     /// Every position.
-    pub const ALL: [Self; 7] = [
-        Self::Front,
-        Self::Rear,
-        Self::Sidecar,
-        Self::FrontLeft,
-        Self::FrontRight,
-        Self::RearLeft,
-        Self::RearRight,
-    ];
+    pub const ALL: [Self; 7] =
+        [Self::Front, Self::Rear, Self::Sidecar, Self::FrontLeft, Self::FrontRight, Self::RearLeft, Self::RearRight];
     /// The position in words: `front`, `rear left`.
     pub fn word(self) -> &'static str {
         match self {

@@ -5,7 +5,7 @@ use std::fmt;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::{Category, Fluid, FluidKind, Layout, Limit, LimitKind, TorqueFigure, Wheel, WheelPosition};
+use super::{Category, Fluid, FluidKind, Layout, Limit, LimitKind, Stance, TorqueFigure, Wheel, WheelPosition};
 use crate::units::{Distance, Length, Mass, Speed};
 
 /// The schema number written at the head of every record of this version.
@@ -200,6 +200,9 @@ pub struct Machine {
     /// Service limits with their sources.
     #[serde(default)]
     pub limits: Vec<Limit>,
+    /// The stance in which the slack of chain or belt is read, from the service manual.
+    #[serde(default)]
+    pub slack_stance: Option<Stance>,
     /// Torque figures with their sources.
     #[serde(default)]
     pub torques: Vec<TorqueFigure>,
@@ -246,6 +249,7 @@ impl Machine {
             wheels: layout.positions().iter().map(|&p| Wheel::bare(p)).collect(),
             fluids: Vec::new(),
             limits: Vec::new(),
+            slack_stance: None,
             torques: Vec::new(),
             notes: String::new(),
         }

@@ -11,5 +11,5 @@ mod wheel;
 pub use fluid::{Fluid, FluidKind, FluidState, Stance};
 pub use layout::{Category, Layout, WheelPosition};
 pub use limit::{Limit, LimitKind, LimitSource, Quota, TorqueFigure};
-pub use machine_record::{BatteryKind, BrakeActuation, FinalDrive, Machine, MachineId, Power, Stands, SCHEMA};
+pub use machine_record::{BatteryKind, BrakeActuation, FinalDrive, Machine, MachineId, Power, SCHEMA, Stands};
 pub use wheel::{Brake, Placard, Rim, RimKind, RimMaterial, RollingArrow, Tyre, Wheel};

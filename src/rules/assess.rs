@@ -74,11 +74,8 @@ impl Assessment {
 
 /// The class of a finding: the worst proposed by any rule, or what a person set, within decisions 3.
 pub(super) fn finding_severity(judgements: &[Judgement], finding: &Finding) -> Option<Severity> {
-    let proposed = judgements
-        .iter()
-        .filter(|j| j.finding.as_ref() == Some(&finding.id))
-        .filter_map(Judgement::severity)
-        .max()?;
+    let proposed =
+        judgements.iter().filter(|j| j.finding.as_ref() == Some(&finding.id)).filter_map(Judgement::severity).max()?;
     Some(overruled(proposed, finding.overrule.as_ref().map(|o| (o.severity, o.reason.as_str()))))
 }
 
@@ -112,10 +109,8 @@ pub fn assess(case: &Case<'_>) -> Assessment {
             asked.push((check.clone(), entry));
         }
     }
-    let results: Vec<CheckResult> = asked
-        .into_iter()
-        .map(|(reference, check)| result(case, kind, reference, check))
-        .collect();
+    let results: Vec<CheckResult> =
+        asked.into_iter().map(|(reference, check)| result(case, kind, reference, check)).collect();
     let because = reasons(case, &results);
     let verdict = Verdict::of_inspection(case, kind, &results, because);
     Assessment { results, verdict }
@@ -141,7 +136,10 @@ fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::cata
                     "unknown-fault",
                     &reference,
                     Outcome::Fault(Severity::Major),
-                    format!("The fault \"{}\" is not in this catalogue; it counts as major until it is graded.", finding.fault),
+                    format!(
+                        "The fault \"{}\" is not in this catalogue; it counts as major until it is graded.",
+                        finding.fault
+                    ),
                 );
                 unknown.finding = Some(finding.id.clone());
                 unknown.graded_by.push(super::Source::Practice("an unknown fault is not taken lightly".into()));
@@ -196,11 +194,7 @@ fn reasons(case: &Case<'_>, results: &[CheckResult]) -> Vec<Because> {
                 reasons.push(Because::finding(case, result, finding, severity));
             }
         }
-        let worst = result
-            .judgements
-            .iter()
-            .filter(|j| j.finding.is_none())
-            .max_by_key(|j| j.severity());
+        let worst = result.judgements.iter().filter(|j| j.finding.is_none()).max_by_key(|j| j.severity());
         if let Some(judgement) = worst
             && let Some(severity) = judgement.severity()
         {

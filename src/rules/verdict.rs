@@ -3,8 +3,8 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::assess::{CheckResult, Status};
 use super::Case;
+use super::assess::{CheckResult, Status};
 use crate::catalogue::Kind;
 use crate::inspection::{CheckRef, Finding, FindingId, InspectionId, Severity};
 

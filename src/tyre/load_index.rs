@@ -10,7 +10,9 @@ pub struct LoadIndex(u16);
 
 /// A load index off the table.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
-#[error("expected a load index from 10 to 100, found {0}: read the two or three figures before the speed letter, as in 58W")]
+#[error(
+    "expected a load index from 10 to 100, found {0}: read the two or three figures before the speed letter, as in 58W"
+)]
 pub struct LoadIndexError(pub u16);
 
 /// Kilograms for the indices 10 to 100 in order.
@@ -61,7 +63,18 @@ mod tests {
     #[test]
     fn loads_agree_with_the_published_series() {
         // ISO 4000-1 / UN R75 annex 4 series, check values 3.1 to 3.4 of the trade facts.
-        for (index, kg) in [(58, 236.0), (73, 365.0), (54, 212.0), (62, 265.0), (83, 487.0), (53, 206.0), (100, 800.0), (10, 60.0), (19, 77.5), (20, 80.0)] {
+        for (index, kg) in [
+            (58, 236.0),
+            (73, 365.0),
+            (54, 212.0),
+            (62, 265.0),
+            (83, 487.0),
+            (53, 206.0),
+            (100, 800.0),
+            (10, 60.0),
+            (19, 77.5),
+            (20, 80.0),
+        ] {
             assert_eq!(LoadIndex::new(index).map(LoadIndex::kg), Ok(kg), "{index}");
         }
         assert!(LoadIndex::new(9).is_err() && LoadIndex::new(101).is_err());

@@ -37,7 +37,9 @@ pub enum Construction {
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum TyreError {
     /// Not one of the three formats.
-    #[error("expected a tyre size such as 120/70 ZR17 M/C 58W, MT90B16 or 3.25-19, found \"{0}\": copy it from the sidewall")]
+    #[error(
+        "expected a tyre size such as 120/70 ZR17 M/C 58W, MT90B16 or 3.25-19, found \"{0}\": copy it from the sidewall"
+    )]
     Form(String),
     /// A figure far outside what is made for motorcycles.
     #[error("expected {what} from {low} to {high}, found {found} in \"{text}\": read the sidewall again")]
@@ -57,7 +59,9 @@ pub enum TyreError {
     #[error(transparent)]
     LoadIndex(#[from] super::LoadIndexError),
     /// An alpha code whose width letter is not known.
-    #[error("expected a width letter H, J, L, M, N, P, R, T, U or V after the M, found \"{found}\" in \"{text}\": read the sidewall again")]
+    #[error(
+        "expected a width letter H, J, L, M, N, P, R, T, U or V after the M, found \"{found}\" in \"{text}\": read the sidewall again"
+    )]
     WidthLetter {
         /// The letter.
         found: char,
@@ -138,7 +142,8 @@ impl TyreMarking {
         let mut words: Vec<String> = Vec::new();
         for word in upper.split_whitespace() {
             // Words that stand beside a size and change none of its figures.
-            if !matches!(word, "TL" | "TT" | "REINF" | "REINF." | "REINFORCED" | "RF" | "FRONT" | "REAR" | "MC" | "WW") {
+            if !matches!(word, "TL" | "TT" | "REINF" | "REINF." | "REINFORCED" | "RF" | "FRONT" | "REAR" | "MC" | "WW")
+            {
                 words.push(word.to_owned());
             }
         }
@@ -323,7 +328,9 @@ impl fmt::Display for TyreSize {
                 write!(f, "{}/{}{gap}{z}{letter}{}", self.width_text, self.aspect_percent, self.rim_inch)?;
             }
             SizeFormat::Alpha => write!(f, "M{}{}{z}{letter}{}", self.width_text, self.aspect_percent, self.rim_inch)?,
-            SizeFormat::Inch if self.aspect_percent == 100.0 => write!(f, "{}{z}{letter}{}", self.width_text, self.rim_inch)?,
+            SizeFormat::Inch if self.aspect_percent == 100.0 => {
+                write!(f, "{}{z}{letter}{}", self.width_text, self.rim_inch)?
+            }
             SizeFormat::Inch => write!(f, "{}/{}{z}{letter}{}", self.width_text, self.aspect_percent, self.rim_inch)?,
         }
         if self.motorcycle_mark { f.write_str(" M/C") } else { Ok(()) }
@@ -398,7 +405,19 @@ mod tests {
 
     #[test]
     fn what_is_no_tyre_size_says_how_to_write_one() {
-        for text in ["", "abc", "120", "120/70", "999/70-17", "120/70-99", "120/70 ZR17 5W", "MX90B16", "120/70 ZR17 101W", "NaN/70-17", "é/é"] {
+        for text in [
+            "",
+            "abc",
+            "120",
+            "120/70",
+            "999/70-17",
+            "120/70-99",
+            "120/70 ZR17 5W",
+            "MX90B16",
+            "120/70 ZR17 101W",
+            "NaN/70-17",
+            "é/é",
+        ] {
             assert!(TyreMarking::parse(text).is_err(), "{text}");
         }
         let message = TyreMarking::parse("120/70 ZR17 101W").expect_err("off the table").to_string();

@@ -26,10 +26,14 @@ enum Year {
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum TinError {
     /// Not three or four digits at the end.
-    #[error("expected the last four digits of the tyre's identification number (week and year, as in 4819), found \"{0}\"")]
+    #[error(
+        "expected the last four digits of the tyre's identification number (week and year, as in 4819), found \"{0}\""
+    )]
     Form(String),
     /// No year has such a week.
-    #[error("expected a week from 01 to 53 in the first two digits, found {week:02} in \"{found}\": read the moulding again, the last four digits are week and year")]
+    #[error(
+        "expected a week from 01 to 53 in the first two digits, found {week:02} in \"{found}\": read the moulding again, the last four digits are week and year"
+    )]
     Week {
         /// The week read.
         week: u8,
@@ -42,7 +46,8 @@ impl TinDate {
     /// Reads `4819`, `DOT XX XX 4819` or a three-digit code of before 2000; the last group of digits counts.
     pub fn parse(text: &str) -> Result<Self, TinError> {
         let found = text.trim();
-        let tail: String = found.chars().rev().take_while(char::is_ascii_digit).collect::<Vec<_>>().into_iter().rev().collect();
+        let tail: String =
+            found.chars().rev().take_while(char::is_ascii_digit).collect::<Vec<_>>().into_iter().rev().collect();
         let error = || TinError::Form(found.to_owned());
         let number = |s: &str| s.parse::<u16>().map_err(|_| error());
         let (week, year) = match tail.len() {
@@ -77,7 +82,8 @@ impl TinDate {
     /// Whole months from the week of manufacture to a day; none if the tyre would be made after that day.
     pub fn age_months(self, on: NaiveDate) -> Option<i32> {
         let made = self.made()?;
-        let months = (on.year() - made.year()) * 12 + on.month() as i32 - made.month() as i32 - i32::from(on.day() < made.day());
+        let months =
+            (on.year() - made.year()) * 12 + on.month() as i32 - made.month() as i32 - i32::from(on.day() < made.day());
         (on >= made).then_some(months)
     }
 }

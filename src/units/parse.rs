@@ -148,7 +148,12 @@ pub fn convert(text: &str, to: &str) -> Result<(f64, &'static Unit, f64, &'stati
     for (name, units) in every_dimension() {
         if let Some(from) = find_unit(units, unit_text) {
             if let Some(target) = find_unit(units, to) {
-                return Ok((amount, from, (amount * from.factor + from.offset - target.offset) / target.factor, target));
+                return Ok((
+                    amount,
+                    from,
+                    (amount * from.factor + from.offset - target.offset) / target.factor,
+                    target,
+                ));
             }
             known.push((name, from, units));
         }

@@ -1,0 +1,32 @@
+//! What a panel asks for. The app carries the actions out after drawing.
+
+use std::path::PathBuf;
+
+use crate::edit::Command;
+
+/// A wish of the user, from any panel.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// Change the garage by the one write path.
+    Edit(Command),
+    /// Take the last change back.
+    Undo,
+    /// Do it again.
+    Redo,
+    /// Ask for a folder with the system's dialog and open it.
+    ChooseGarage,
+    /// Open the garage in this folder.
+    OpenGarage(PathBuf),
+    /// Make a new, empty garage in this folder and open it.
+    CreateGarage(PathBuf),
+    /// Write the report that is shown to this file.
+    SaveReport(PathBuf),
+    /// Ask for a file name with the system's dialog and write the report that is shown.
+    ChooseReportFile,
+    /// Try to write again what could not be written.
+    RetrySave,
+    /// Write the whole garage to another folder, because this one cannot be written.
+    SaveElsewhere(PathBuf),
+    /// Show this message to the user.
+    Tell(String),
+}

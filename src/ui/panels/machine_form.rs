@@ -1,0 +1,10 @@
+//! The machine's data: layout, wheels, brakes, fluids, limits and torque figures, each with its source.
+
+use crate::ui::{Action, UiState, ViewCtx};
+
+/// What the panel keeps between frames.
+#[derive(Clone, Debug, Default)]
+pub struct MachineFormState {}
+
+/// Draws the panel.
+pub fn ui(_cx: &ViewCtx<'_>, _state: &mut UiState, _actions: &mut Vec<Action>, _ui: &mut egui::Ui) {}

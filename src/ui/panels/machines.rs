@@ -1,0 +1,10 @@
+//! The list of machines at the left.
+
+use crate::ui::{Action, UiState, ViewCtx};
+
+/// What the panel keeps between frames.
+#[derive(Clone, Debug, Default)]
+pub struct MachinesState {}
+
+/// Draws the panel.
+pub fn ui(_cx: &ViewCtx<'_>, _state: &mut UiState, _actions: &mut Vec<Action>, _ui: &mut egui::Ui) {}

@@ -1,0 +1,50 @@
+//! What is open and selected in the window. Not a record: it is never part of a garage.
+
+use crate::clock::Side;
+use crate::inspection::{CheckRef, FindingId, InspectionId};
+use crate::machine::{MachineId, WheelPosition};
+
+/// Which place of the window is open in the middle.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Place {
+    /// The walk-around.
+    #[default]
+    Walk,
+    /// The machine's data.
+    Machine,
+    /// The report.
+    Report,
+    /// The garage: name, units, where it is, what could not be read.
+    Garage,
+}
+
+/// What is open and selected.
+#[derive(Clone, Debug, Default)]
+pub struct UiState {
+    /// The place in the middle.
+    pub place: Place,
+    /// The machine in hand.
+    pub machine: Option<MachineId>,
+    /// The inspection in hand.
+    pub inspection: Option<InspectionId>,
+    /// The check in hand.
+    pub check: Option<CheckRef>,
+    /// The finding in hand.
+    pub finding: Option<FindingId>,
+    /// The wheel in view.
+    pub wheel: Option<WheelPosition>,
+    /// The side of the machine one stands on.
+    pub side: Option<Side>,
+    /// Whether machines that were put away are listed too.
+    pub show_archived: bool,
+    /// State of the machine list.
+    pub machines: super::panels::machines::MachinesState,
+    /// State of the machine form.
+    pub machine_form: super::panels::machine_form::MachineFormState,
+    /// State of the walk-around.
+    pub walk: super::panels::walk::WalkState,
+    /// State of the report pane.
+    pub report: super::panels::report::ReportState,
+    /// State of the garage pane.
+    pub garage: super::panels::garage::GarageState,
+}

@@ -1,0 +1,152 @@
+//! Colours, sizes and fonts of both themes: the only place that makes a colour.
+//!
+//! The severities take colours of the Okabe and Ito palette, which colour-blind people tell apart; a word and a notch
+//! mark always stand beside them.
+
+use std::sync::Arc;
+
+use egui::{Color32, FontData, FontDefinitions, FontFamily, FontId, TextStyle, Theme};
+
+use crate::drawing::shape::Ink;
+
+/// Sizes and colours by meaning.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tokens {
+    /// Ordinary lines and words.
+    pub line: Color32,
+    /// What matters most.
+    pub strong: Color32,
+    /// Guides and captions.
+    pub faint: Color32,
+    /// The surface.
+    pub paper: Color32,
+    /// A quiet area.
+    pub wash: Color32,
+    /// What is selected.
+    pub accent: Color32,
+    /// Tyre rubber.
+    pub rubber: Color32,
+    /// Rim, spoke, disc, frame.
+    pub metal: Color32,
+    /// Minor (Okabe-Ito sky blue).
+    pub minor: Color32,
+    /// Major (Okabe-Ito orange).
+    pub major: Color32,
+    /// Dangerous (Okabe-Ito vermilion).
+    pub dangerous: Color32,
+    /// Sound.
+    pub sound: Color32,
+    /// Not looked at.
+    pub unchecked: Color32,
+    /// Space between things, in points.
+    pub gap: f32,
+    /// Least height of something to press, in points.
+    pub target: f32,
+}
+
+impl Tokens {
+    /// The tokens of a theme.
+    pub fn of(theme: Theme) -> Self {
+        let hex = |rgb: u32| Color32::from_rgb((rgb >> 16) as u8, (rgb >> 8) as u8, rgb as u8);
+        match theme {
+            Theme::Light => Self {
+                line: hex(0x2b2f33),
+                strong: hex(0x0c0e10),
+                faint: hex(0x6b7278),
+                paper: hex(0xfbfaf7),
+                wash: hex(0xecebe6),
+                accent: hex(0x0072b2),
+                rubber: hex(0x3a3d40),
+                metal: hex(0x9aa2a8),
+                minor: hex(0x2f8fc4),
+                major: hex(0xb97800),
+                dangerous: hex(0xc44500),
+                sound: hex(0x2b2f33),
+                unchecked: hex(0x8d949a),
+                gap: 8.0,
+                target: 30.0,
+            },
+            Theme::Dark => Self {
+                line: hex(0xd6d9dc),
+                strong: hex(0xffffff),
+                faint: hex(0x98a0a6),
+                paper: hex(0x17191b),
+                wash: hex(0x24282b),
+                accent: hex(0x56b4e9),
+                rubber: hex(0x0d0e0f),
+                metal: hex(0x7d868c),
+                minor: hex(0x56b4e9),
+                major: hex(0xe69f00),
+                dangerous: hex(0xff7a33),
+                sound: hex(0xd6d9dc),
+                unchecked: hex(0x7d868c),
+                gap: 8.0,
+                target: 30.0,
+            },
+        }
+    }
+    /// The colour of an ink.
+    pub fn ink(&self, ink: Ink) -> Color32 {
+        match ink {
+            Ink::Line => self.line,
+            Ink::Strong => self.strong,
+            Ink::Faint => self.faint,
+            Ink::Paper => self.paper,
+            Ink::Wash => self.wash,
+            Ink::Accent => self.accent,
+            Ink::Rubber => self.rubber,
+            Ink::Metal => self.metal,
+            Ink::Minor => self.minor,
+            Ink::Major => self.major,
+            Ink::Dangerous => self.dangerous,
+            Ink::Sound => self.sound,
+            Ink::Unchecked => self.unchecked,
+        }
+    }
+}
+
+/// The family of the heavier face.
+pub fn strong_family() -> FontFamily {
+    FontFamily::Name("strong".into())
+}
+
+/// Gives a context the fonts, type scale and colours of both themes.
+pub fn install(ctx: &egui::Context) {
+    let mut fonts = FontDefinitions::empty();
+    let faces = [
+        ("text", include_bytes!("../../../assets/fonts/NotoSans-Regular.ttf").as_slice()),
+        ("strong", include_bytes!("../../../assets/fonts/NotoSans-Bold.ttf").as_slice()),
+    ];
+    for (name, bytes) in faces {
+        fonts.font_data.insert(name.into(), Arc::new(FontData::from_static(bytes)));
+    }
+    for family in [FontFamily::Proportional, FontFamily::Monospace] {
+        fonts.families.insert(family, vec!["text".into()]);
+    }
+    fonts.families.insert(strong_family(), vec!["strong".into()]);
+    ctx.set_fonts(fonts);
+    for theme in [Theme::Light, Theme::Dark] {
+        let t = Tokens::of(theme);
+        ctx.style_mut_of(theme, |style| {
+            style.text_styles = [
+                (TextStyle::Heading, FontId::new(20.0, strong_family())),
+                (TextStyle::Body, FontId::new(15.0, FontFamily::Proportional)),
+                (TextStyle::Button, FontId::new(15.0, FontFamily::Proportional)),
+                (TextStyle::Monospace, FontId::new(14.0, FontFamily::Monospace)),
+                (TextStyle::Small, FontId::new(12.5, FontFamily::Proportional)),
+            ]
+            .into();
+            style.spacing.item_spacing = egui::vec2(t.gap, t.gap * 0.75);
+            style.spacing.button_padding = egui::vec2(10.0, 5.0);
+            style.spacing.interact_size.y = t.target;
+            let v = &mut style.visuals;
+            v.panel_fill = t.paper;
+            v.window_fill = t.paper;
+            v.extreme_bg_color = t.wash;
+            v.override_text_color = Some(t.line);
+            v.selection.bg_fill = t.accent.gamma_multiply(0.35);
+            v.hyperlink_color = t.accent;
+            v.widgets.noninteractive.bg_stroke.color = t.wash;
+        });
+    }
+}
