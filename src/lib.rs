@@ -20,4 +20,6 @@ pub mod edit;
 
 pub mod drawing;
 
+pub mod report;
+
 pub mod ui;

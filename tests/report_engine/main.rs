@@ -1,0 +1,8 @@
+//! The report engine from blocks to pages, PDF and pixels, checked from outside.
+//!
+//! The PDF is read back with qpdf and poppler's tools, which `tests/all` installs.
+
+mod pages;
+mod pdf;
+mod raster;
+mod sample;
