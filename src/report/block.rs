@@ -348,10 +348,7 @@ impl Block {
         Self::of(BlockKind::Bullets { items: items.into_iter().map(|text| vec![Span::text(text)]).collect() })
     }
     /// Labels with values, two pairs a row when `two_up`.
-    pub fn key_values<L: Into<String>, V: Into<String>>(
-        pairs: impl IntoIterator<Item = (L, V)>,
-        two_up: bool,
-    ) -> Self {
+    pub fn key_values<L: Into<String>, V: Into<String>>(pairs: impl IntoIterator<Item = (L, V)>, two_up: bool) -> Self {
         let pairs = pairs
             .into_iter()
             .map(|(label, value)| KeyValue { label: label.into(), value: vec![Span::text(value)] })

@@ -17,8 +17,8 @@ use image::ImageDecoder as _;
 use printpdf::{
     Codepoint, Color, DictItem, ExternalStream, ExternalXObject, FontId, Line, LineCapStyle, LineDashPattern,
     LineJoinStyle, LinePoint, Op, PaintMode, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
-    PdfParseErrorSeverity, PdfSaveOptions, PdfWarnMsg, Point, Polygon, PolygonRing, Rect, TextItem, TextMatrix, XObject,
-    XObjectId, XObjectTransform,
+    PdfParseErrorSeverity, PdfSaveOptions, PdfWarnMsg, Point, Polygon, PolygonRing, Rect, TextItem, TextMatrix,
+    XObject, XObjectId, XObjectTransform,
 };
 use skrifa::instance::{LocationRef, Size};
 use skrifa::{GlyphId, MetadataProvider as _};
@@ -32,13 +32,17 @@ use crate::drawing::shape::{Ink, Pt, Stroke, pt};
 #[derive(Debug, thiserror::Error)]
 pub enum PdfError {
     /// A face of the program cannot be embedded.
-    #[error("the report's own {face:?} face could not be read for embedding: the program's file is damaged, install it anew")]
+    #[error(
+        "the report's own {face:?} face could not be read for embedding: the program's file is damaged, install it anew"
+    )]
     Font {
         /// The face.
         face: Face,
     },
     /// A photo is not what the PDF can carry.
-    #[error("the photo “{summary}” could not be placed: expected an RGB or grey JPEG file, found {found}; export it again as a JPEG, or leave it out of the report")]
+    #[error(
+        "the photo “{summary}” could not be placed: expected an RGB or grey JPEG file, found {found}; export it again as a JPEG, or leave it out of the report"
+    )]
     Photo {
         /// What the photo shows.
         summary: String,
@@ -203,10 +207,8 @@ fn round(length: f32) -> f32 {
 
 impl Painter {
     fn page(&mut self, page: &Page) -> Result<Vec<Op>, PdfError> {
-        self.ops = vec![
-            Op::SetLineCapStyle { cap: LineCapStyle::Butt },
-            Op::SetLineJoinStyle { join: LineJoinStyle::Round },
-        ];
+        self.ops =
+            vec![Op::SetLineCapStyle { cap: LineCapStyle::Butt }, Op::SetLineJoinStyle { join: LineJoinStyle::Round }];
         self.height = page.height;
         (self.font, self.fill, self.line, self.width, self.dash) = (None, None, None, None, None);
         self.items(&page.items)?;
@@ -433,8 +435,7 @@ fn colour(ink: Ink) -> Color {
 
 fn image_object(jpeg: &Arc<[u8]>, summary: &str) -> Result<ExternalXObject, PdfError> {
     let wrong = |found: String| PdfError::Photo { summary: summary.to_owned(), found };
-    let decoder =
-        image::codecs::jpeg::JpegDecoder::new(Cursor::new(jpeg)).map_err(|error| wrong(error.to_string()))?;
+    let decoder = image::codecs::jpeg::JpegDecoder::new(Cursor::new(jpeg)).map_err(|error| wrong(error.to_string()))?;
     let (width, height) = decoder.dimensions();
     let space = match decoder.original_color_type() {
         image::ExtendedColorType::L8 => "DeviceGray",

@@ -12,8 +12,8 @@ use skrifa::instance::{LocationRef, Size};
 use skrifa::outline::{DrawSettings, OutlinePen};
 use skrifa::{GlyphId, MetadataProvider as _};
 use tiny_skia::{
-    Color, FillRule, FilterQuality, LineCap, LineJoin, Paint, Path, PathBuilder, Pixmap, PixmapPaint, PremultipliedColorU8,
-    Rect, StrokeDash, Transform,
+    Color, FillRule, FilterQuality, LineCap, LineJoin, Paint, Path, PathBuilder, Pixmap, PixmapPaint,
+    PremultipliedColorU8, Rect, StrokeDash, Transform,
 };
 
 use super::layout::fonts;
@@ -47,13 +47,17 @@ pub enum RasterError {
         count: usize,
     },
     /// The scale gives no bitmap or one that is too large.
-    #[error("a page cannot be painted at {pixels_per_point} pixels a point: expected a scale that gives 1 to {LONGEST_SIDE} pixels a side; choose another zoom")]
+    #[error(
+        "a page cannot be painted at {pixels_per_point} pixels a point: expected a scale that gives 1 to {LONGEST_SIDE} pixels a side; choose another zoom"
+    )]
     Scale {
         /// The scale asked for.
         pixels_per_point: f32,
     },
     /// A photo cannot be read.
-    #[error("the photo “{summary}” could not be painted: expected a JPEG file, found {found}; export it again as a JPEG, or leave it out of the report")]
+    #[error(
+        "the photo “{summary}” could not be painted: expected a JPEG file, found {found}; export it again as a JPEG, or leave it out of the report"
+    )]
     Photo {
         /// What the photo shows.
         summary: String,

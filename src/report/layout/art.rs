@@ -60,12 +60,7 @@ pub fn place_photo(photo: &Photo, at: Pt, (width, height): (f32, f32)) -> Placed
 }
 
 /// A drawing with its top left corner at the given place. A piece with a coordinate that is no number is left out.
-pub fn place_drawing(
-    typesetter: &mut Typesetter,
-    drawing: &Drawing,
-    at: Pt,
-    (width, height): (f32, f32),
-) -> Placed {
+pub fn place_drawing(typesetter: &mut Typesetter, drawing: &Drawing, at: Pt, (width, height): (f32, f32)) -> Placed {
     let scale = if drawing.width > 0.0 && width.is_finite() { width / drawing.width } else { 0.0 };
     let scaling = Scaling { at, scale };
     let items = drawing.shapes.iter().flat_map(|shape| scaling.place(typesetter, shape)).collect();

@@ -59,10 +59,8 @@ fn of_block(typesetter: &mut Typesetter, block: &Block, room: (f32, f32)) -> Vec
 fn paragraph(typesetter: &mut Typesetter, spans: &[Span], kind: Type, width: f32) -> Vec<Slab> {
     let set = lines(typesetter, spans, kind, width);
     let count = set.len();
-    let mut slabs: Vec<Slab> = set
-        .into_iter()
-        .map(|line| Slab::new(kind.leading, line.place(0.0, kind.baseline()).collect()))
-        .collect();
+    let mut slabs: Vec<Slab> =
+        set.into_iter().map(|line| Slab::new(kind.leading, line.place(0.0, kind.baseline()).collect())).collect();
     for (i, slab) in slabs.iter_mut().enumerate() {
         slab.keep_with_next = i + 1 < count && (i == 0 || i + 2 == count);
     }
@@ -192,12 +190,7 @@ fn side_by_side(typesetter: &mut Typesetter, picture: &Picture, blocks: &[Block]
     right.shift(indent, 0.0);
     let picture = art::place_picture(typesetter, picture, pt(0.0, 0.0), size);
     right.items.insert(0, picture);
-    Slab {
-        height: right.height.max(size.1),
-        gap_above: style::BLOCK_GAP / 2.0,
-        gap_below: style::BLOCK_GAP,
-        ..right
-    }
+    Slab { height: right.height.max(size.1), gap_above: style::BLOCK_GAP / 2.0, gap_below: style::BLOCK_GAP, ..right }
 }
 
 fn callout(typesetter: &mut Typesetter, callout: &Callout, room: (f32, f32)) -> Slab {
@@ -231,17 +224,21 @@ fn callout(typesetter: &mut Typesetter, callout: &Callout, room: (f32, f32)) -> 
     let height = words.height.max(mark_bottom) + 2.0 * BOX_PADDING;
     let background = Area { x: 0.0, y: 0.0, width: room.0, height };
     let bar = Area { width: style::BAR, ..background };
-    let mut all = vec![
-        Placed::Rect { area: background, ink: Ink::Wash },
-        Placed::Rect { area: bar, ink: callout.ink },
-    ];
+    let mut all = vec![Placed::Rect { area: background, ink: Ink::Wash }, Placed::Rect { area: bar, ink: callout.ink }];
     all.append(&mut items);
     all.append(&mut words.items);
     Slab { gap_above: style::BLOCK_GAP / 2.0, gap_below: style::BLOCK_GAP, ..Slab::new(height, all) }
 }
 
 /// Words at the right end of a width, on one line: used by heads and feet.
-pub fn end_aligned(typesetter: &mut Typesetter, text: &str, kind: Type, x: f32, width: f32, align: Align) -> Vec<Placed> {
+pub fn end_aligned(
+    typesetter: &mut Typesetter,
+    text: &str,
+    kind: Type,
+    x: f32,
+    width: f32,
+    align: Align,
+) -> Vec<Placed> {
     let spans = [Span::text(text).ink(Ink::Faint)];
     let set = lines(typesetter, &spans, kind, f32::INFINITY);
     set.into_iter()

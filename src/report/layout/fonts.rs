@@ -52,7 +52,9 @@ pub fn face_for(c: char, face: Face) -> Option<Face> {
 #[allow(clippy::expect_used, reason = "the file is part of the program and every test run reads it")]
 fn read(bytes: &'static [u8]) -> FaceData {
     let font = FontRef::new(bytes).expect("the embedded font file is whole");
-    let units = f32::from(font.metrics(skrifa::instance::Size::unscaled(), skrifa::instance::LocationRef::default()).units_per_em);
+    let units = f32::from(
+        font.metrics(skrifa::instance::Size::unscaled(), skrifa::instance::LocationRef::default()).units_per_em,
+    );
     FaceData { bytes, shaper: ShaperData::new(&font), units, charmap: font.charmap(), font }
 }
 

@@ -94,7 +94,8 @@ pub fn lines(typesetter: &mut Typesetter, spans: &[Span], kind: Type, width: f32
 /// Words on one line in one style, whatever their width; line feeds become spaces.
 pub fn one_line(typesetter: &mut Typesetter, text: &str, style: Style) -> Line {
     let clean = printed(&typesetter.clean(text, style.face).replace('\n', " "));
-    let mut setter = Setter { typesetter, width: f32::MAX, done: Vec::new(), line: Line::default(), pending: Vec::new() };
+    let mut setter =
+        Setter { typesetter, width: f32::MAX, done: Vec::new(), line: Line::default(), pending: Vec::new() };
     for (face, part) in by_face(&clean, style.face) {
         let piece = piece_of(setter.typesetter, part, Style { face, ..style });
         setter.push(&piece);

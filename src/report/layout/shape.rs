@@ -125,13 +125,7 @@ impl Typesetter {
         let shaper = &self.shapers[face as usize];
         let known = self.plans.iter().position(|(f, s, _)| *f == face && *s == script);
         let plan = known.unwrap_or_else(|| {
-            let plan = ShapePlan::new(
-                shaper,
-                Direction::LeftToRight,
-                Some(script),
-                self.language.as_ref(),
-                &[],
-            );
+            let plan = ShapePlan::new(shaper, Direction::LeftToRight, Some(script), self.language.as_ref(), &[]);
             self.plans.push((face, script, plan));
             self.plans.len() - 1
         });
