@@ -158,6 +158,13 @@ pub enum BlockKind {
         /// Words below it; may be empty.
         caption: Vec<Span>,
     },
+    /// Pictures in rows, each with words below it.
+    Gallery {
+        /// The pictures in reading order.
+        pictures: Vec<(Picture, Vec<Span>)>,
+        /// How many stand side by side; at least one.
+        columns: usize,
+    },
     /// Empty height in points.
     Space(f32),
     /// What follows begins on a new page.
@@ -390,6 +397,11 @@ impl Block {
     /// A photo with a caption of plain words.
     pub fn image(photo: Photo, caption: impl Into<String>) -> Self {
         Self::of(BlockKind::Image { photo, caption: vec![Span::text(caption)] })
+    }
+    /// Pictures with captions of plain words, in rows of `columns`.
+    pub fn gallery<C: Into<String>>(pictures: impl IntoIterator<Item = (Picture, C)>, columns: usize) -> Self {
+        let pictures = pictures.into_iter().map(|(picture, caption)| (picture, vec![Span::text(caption)])).collect();
+        Self::of(BlockKind::Gallery { pictures, columns })
     }
     /// Empty height in points.
     pub fn space(height: f32) -> Self {

@@ -4,15 +4,15 @@
 //! blocks, and it writes no file; whoever asked for the bytes saves them.
 //!
 //! The writer crate makes the pages and the font subsets. What it does badly or not at all (the order and depth of
-//! bookmarks, the language, dates with their offset, attachments) is set afterwards on the document tree that it hands
-//! out. The same layout always gives the same bytes.
+//! bookmarks, the language, dates with their offset, attachments) is built as plain objects in `tree` and set afterwards
+//! on the document that the crate hands out. The same layout always gives the same bytes.
+
+mod tree;
 
 use std::collections::{BTreeMap, HashMap};
-use std::hash::{DefaultHasher, Hash as _, Hasher as _};
 use std::io::Cursor;
 use std::sync::{Arc, LazyLock};
 
-use chrono::{DateTime, FixedOffset};
 use image::ImageDecoder as _;
 use printpdf::{
     Codepoint, Color, DictItem, ExternalStream, ExternalXObject, FontId, Line, LineCapStyle, LineDashPattern,
@@ -23,8 +23,9 @@ use printpdf::{
 use skrifa::instance::{LocationRef, Size};
 use skrifa::{GlyphId, MetadataProvider as _};
 
+use self::tree::Object;
 use super::layout::fonts;
-use super::layout::{Area, Face, Layout, OutlineEntry, Page, Placed, TextRun, dump};
+use super::layout::{Area, Face, Layout, Page, Placed, TextRun};
 use super::palette;
 use crate::drawing::shape::{Ink, Pt, Stroke, pt};
 
@@ -88,36 +89,25 @@ pub fn write(layout: &Layout) -> Result<Vec<u8>, PdfError> {
     refuse_warnings(warnings)?;
     let page_ids: Vec<(u32, u16)> = document.get_pages().into_values().collect();
 
-    let info = document.add_object(info(layout).to_lopdf());
+    let info = document.add_object(item(tree::info(&layout.meta)).to_lopdf());
     document.trailer.set("Info", info);
-    let id = DictItem::Array(vec![text_bytes(&identity(layout)); 2]);
-    document.trailer.set("ID", id.to_lopdf());
-    let outline = (!layout.outline.is_empty()).then(|| {
-        let first = document.max_id + 1;
-        for item in outline(&layout.outline, &page_ids, &layout.pages, first) {
-            document.add_object(item.to_lopdf());
+    document.trailer.set("ID", item(tree::identity(layout)).to_lopdf());
+    let outline = (!layout.outline.is_empty()).then_some(document.max_id + 1);
+    if let Some(first) = outline {
+        for object in tree::outline(&layout.outline, &page_ids, &layout.pages, first) {
+            document.add_object(item(object).to_lopdf());
         }
-        first
-    });
+    }
     let mut files = Vec::new();
     for file in &layout.meta.attachments {
-        let stream = document.add_object(embedded(&file.bytes, &file.media_type, layout).to_lopdf());
-        let spec = document.add_object(file_spec(&file.name, &file.description, stream).to_lopdf());
+        let stream = document.add_object(item(tree::embedded(file, &layout.meta)).to_lopdf());
+        let spec = document.add_object(item(tree::file_spec(file, stream)).to_lopdf());
         files.push((file.name.as_str(), spec));
     }
     files.sort_unstable();
-    if let Ok(catalog) = document.catalog_mut() {
-        catalog.set("Lang", text(&layout.meta.language).to_lopdf());
-        catalog.set("ViewerPreferences", dict([("DisplayDocTitle", DictItem::Bool(true))]).to_lopdf());
-        if let Some(root) = outline {
-            catalog.set("Outlines", reference((root, 0)).to_lopdf());
-            catalog.set("PageMode", name("UseOutlines").to_lopdf());
-        }
-        if !files.is_empty() {
-            let names = files.iter().flat_map(|(name, spec)| [text(name), reference(*spec)]).collect();
-            let tree = dict([("Names", DictItem::Array(names))]);
-            catalog.set("Names", dict([("EmbeddedFiles", tree)]).to_lopdf());
-        }
+    let catalog = document.catalog_mut().map_err(|error| PdfError::Writer { messages: vec![error.to_string()] })?;
+    for (key, value) in tree::catalog(&layout.meta, outline, &files) {
+        catalog.set(key, item(value).to_lopdf());
     }
     // The header's version must not be below what is used: attachments and the language come with 1.4 and later.
     document.version = "1.7".to_owned();
@@ -352,7 +342,7 @@ impl Painter {
         };
         let beside = run.glyphs.iter().any(differs);
         if beside {
-            let properties = dict([("ActualText", text(&run.text))]);
+            let properties = item(Object::Dict(vec![("ActualText", tree::text(&run.text))]));
             self.ops.push(Op::BeginMarkedContentWithProperties { tag: "Span".to_owned(), properties });
         }
         self.glyphs(run);
@@ -442,143 +432,39 @@ fn image_object(jpeg: &Arc<[u8]>, summary: &str) -> Result<ExternalXObject, PdfE
         image::ExtendedColorType::Rgb8 => "DeviceRGB",
         other => return Err(wrong(format!("a JPEG file with {other:?} colours"))),
     };
-    let entries = dict([
-        ("Type", name("XObject")),
-        ("Subtype", name("Image")),
-        ("Width", DictItem::Int(width.into())),
-        ("Height", DictItem::Int(height.into())),
-        ("ColorSpace", name(space)),
-        ("BitsPerComponent", DictItem::Int(8)),
-        ("Filter", name("DCTDecode")),
-        ("Interpolate", DictItem::Bool(true)),
-    ]);
-    let DictItem::Dict { map } = entries else { return Err(wrong("no dictionary".to_owned())) };
-    let stream = ExternalStream { dict: map, content: jpeg.to_vec(), compress: false };
+    let entries = vec![
+        ("Type", tree::name("XObject")),
+        ("Subtype", tree::name("Image")),
+        ("Width", Object::Int(width.into())),
+        ("Height", Object::Int(height.into())),
+        ("ColorSpace", tree::name(space)),
+        ("BitsPerComponent", Object::Int(8)),
+        ("Filter", tree::name("DCTDecode")),
+        ("Interpolate", Object::Bool(true)),
+    ];
+    let stream = ExternalStream { dict: map(entries), content: jpeg.to_vec(), compress: false };
     Ok(ExternalXObject { stream, width: None, height: None, dpi: None })
 }
 
-/// Title, author and dates, with the offset from universal time that the writer crate drops.
-fn info(layout: &Layout) -> DictItem {
-    let meta = &layout.meta;
-    let date = pdf_date(meta.created);
-    let mut entries = vec![
-        ("Title", text(&meta.title)),
-        ("Creator", text("Stemclock")),
-        ("Producer", text(concat!("Stemclock ", env!("CARGO_PKG_VERSION")))),
-        ("CreationDate", text(&date)),
-        ("ModDate", text(&date)),
-    ];
-    entries.extend([("Author", &meta.author), ("Subject", &meta.subject)].map(|(key, value)| (key, text(value))));
-    dict(entries)
-}
-
-/// ISO 32000-1, 7.9.4: `D:20261125093000+01'00'`, where ISO 8601 has a colon in the offset.
-fn pdf_date(date: DateTime<FixedOffset>) -> String {
-    let offset = date.format("%:z").to_string().replace(':', "'");
-    format!("{}{offset}'", date.format("D:%Y%m%d%H%M%S"))
-}
-
-/// Sixteen bytes that stand for this document: the same layout always has the same.
-fn identity(layout: &Layout) -> Vec<u8> {
-    let pages = dump(layout);
-    [0_u8, 1]
-        .iter()
-        .flat_map(|half| {
-            let mut hasher = DefaultHasher::new();
-            (half, &pages).hash(&mut hasher);
-            for file in &layout.meta.attachments {
-                (&file.name, &file.bytes).hash(&mut hasher);
-            }
-            hasher.finish().to_be_bytes()
-        })
-        .collect()
-}
-
-/// The bookmarks as objects numbered from `first`: the root, then one for each heading.
-fn outline(entries: &[OutlineEntry], page_ids: &[(u32, u16)], pages: &[Page], first: u32) -> Vec<DictItem> {
-    let number = |index: usize| first + 1 + u32::try_from(index).unwrap_or_default();
-    let parent = |index: usize| entries[..index].iter().rposition(|entry| entry.level < entries[index].level);
-    let parents: Vec<Option<usize>> = (0..entries.len()).map(parent).collect();
-    let children = |of: Option<usize>| -> Vec<usize> { (0..entries.len()).filter(|i| parents[*i] == of).collect() };
-    let family = |of: Option<usize>, count: usize| {
-        let own = children(of);
-        let ends = own.first().zip(own.last());
-        ends.map_or_else(Vec::new, |(a, z)| {
-            let count = i64::try_from(count).unwrap_or_default();
-            vec![("First", at(number(*a))), ("Last", at(number(*z))), ("Count", DictItem::Int(count))]
-        })
-    };
-    let mut root = vec![("Type", name("Outlines"))];
-    root.extend(family(None, entries.len()));
-    let mut items = vec![dict(root)];
-    for (i, entry) in entries.iter().enumerate() {
-        let siblings = children(parents[i]);
-        let place = siblings.iter().position(|sibling| *sibling == i).unwrap_or_default();
-        // A little above the heading, so that it does not touch the window's edge.
-        let top = pages.get(entry.page).map_or(0.0, |page| round(page.height - entry.y + 8.0));
-        let page = page_ids.get(entry.page).map_or(DictItem::Null, |id| reference(*id));
-        let dest = vec![page, name("XYZ"), DictItem::Null, DictItem::Real(top), DictItem::Null];
-        let mut item = vec![
-            ("Title", text(&entry.text)),
-            ("Parent", at(parents[i].map_or(first, number))),
-            ("Dest", DictItem::Array(dest)),
-        ];
-        item.extend(place.checked_sub(1).and_then(|p| siblings.get(p)).map(|i| ("Prev", at(number(*i)))));
-        item.extend(siblings.get(place + 1).map(|i| ("Next", at(number(*i)))));
-        let below = entries[i + 1..].iter().take_while(|next| next.level > entry.level).count();
-        item.extend(family(Some(i), below));
-        items.push(dict(item));
+/// An object in the writer's own type.
+fn item(object: Object) -> DictItem {
+    match object {
+        Object::Null => DictItem::Null,
+        Object::Bool(value) => DictItem::Bool(value),
+        Object::Int(value) => DictItem::Int(value),
+        Object::Real(value) => DictItem::Real(value),
+        Object::Name(name) => DictItem::Name(name.into_bytes()),
+        Object::Ascii(text) => DictItem::String { data: text.into_bytes(), literal: true },
+        Object::Bytes(bytes) => DictItem::Bytes(bytes),
+        Object::Array(items) => DictItem::Array(items.into_iter().map(item).collect()),
+        Object::Dict(entries) => DictItem::Dict { map: map(entries) },
+        Object::Ref((obj, generation)) => DictItem::Ref { obj, r#gen: generation },
+        Object::Stream(entries, content) => {
+            DictItem::Stream { stream: ExternalStream { dict: map(entries), content, compress: true } }
+        }
     }
-    items
 }
 
-fn embedded(bytes: &[u8], media_type: &str, layout: &Layout) -> DictItem {
-    let created = pdf_date(layout.meta.created);
-    let size = DictItem::Int(i64::try_from(bytes.len()).unwrap_or(i64::MAX));
-    let entries = dict([
-        ("Type", name("EmbeddedFile")),
-        ("Subtype", name(media_type)),
-        ("Params", dict([("Size", size), ("ModDate", text(&created))])),
-    ]);
-    let map = if let DictItem::Dict { map } = entries { map } else { BTreeMap::new() };
-    DictItem::Stream { stream: ExternalStream { dict: map, content: bytes.to_vec(), compress: true } }
-}
-
-fn file_spec(file: &str, description: &str, stream: (u32, u16)) -> DictItem {
-    dict([
-        ("Type", name("Filespec")),
-        ("F", text(file)),
-        ("UF", text(file)),
-        ("Desc", text(description)),
-        ("EF", dict([("F", reference(stream)), ("UF", reference(stream))])),
-    ])
-}
-
-fn dict(entries: impl IntoIterator<Item = (&'static str, DictItem)>) -> DictItem {
-    DictItem::Dict { map: entries.into_iter().map(|(key, value)| (key.to_owned(), value)).collect() }
-}
-
-fn name(name: &str) -> DictItem {
-    DictItem::Name(name.as_bytes().to_vec())
-}
-
-fn at(object: u32) -> DictItem {
-    reference((object, 0))
-}
-
-fn reference((obj, generation): (u32, u16)) -> DictItem {
-    DictItem::Ref { obj, r#gen: generation }
-}
-
-fn text_bytes(bytes: &[u8]) -> DictItem {
-    DictItem::Bytes(bytes.to_vec())
-}
-
-/// A text string: plain for ASCII, UTF-16 with a byte order mark for the rest (ISO 32000-1, 7.9.2.2).
-fn text(text: &str) -> DictItem {
-    if text.is_ascii() {
-        return DictItem::String { data: text.as_bytes().to_vec(), literal: true };
-    }
-    let units = std::iter::once(0xFEFF).chain(text.encode_utf16());
-    text_bytes(&units.flat_map(u16::to_be_bytes).collect::<Vec<u8>>())
+fn map(entries: Vec<(&'static str, Object)>) -> BTreeMap<String, DictItem> {
+    entries.into_iter().map(|(key, value)| (key.to_owned(), item(value))).collect()
 }

@@ -1,7 +1,8 @@
 //! What the layout promises, read from the pages themselves.
 
+use proptest::prelude::*;
 use stemclock::drawing::shape::Ink;
-use stemclock::report::block::{Align, Block, Cell, Column, DocumentSpec, Paper, Span, Table};
+use stemclock::report::block::{Align, Block, Cell, Column, DocumentSpec, Paper, Picture, Span, Table};
 use stemclock::report::layout::{Layout, Placed, TextRun, dump, lay_out};
 
 use crate::sample;
@@ -226,11 +227,13 @@ fn nothing_odd_breaks_the_layout() {
         Block::figure(drawing(f32::NAN, 5.0), "no size"),
         Block::figure(drawing(9000.0, 9000.0), "too large"),
         Block::figure(drawing(0.0, 0.0), "word ".repeat(4000)),
-        Block::side_by_side(stemclock::report::block::Picture::Drawing(drawing(300.0, 3000.0)), Vec::new()),
+        Block::side_by_side(Picture::Drawing(drawing(300.0, 3000.0)), Vec::new()),
         Block::paragraph("a".repeat(100_000)),
         Block::paragraph(format!("o{}", "\u{301}".repeat(600))),
         Block::callout("tall", "word ".repeat(9000)),
         Block::page_break(),
+        Block::gallery(Vec::<(Picture, String)>::new(), 0),
+        Block::gallery([(Picture::Drawing(drawing(50.0, 50.0)), "one")], 1000),
     ];
     let layout = lay_out(&spec(blocks));
     assert_sound(&layout);
@@ -320,4 +323,61 @@ fn spans_keep_their_looks() {
         ("faint", "Regular 10 Faint"),
     ];
     assert_eq!(looks, expected.map(|(text, look)| (text, look.to_owned())));
+}
+
+#[test]
+fn a_gallery_sets_pictures_in_rows_with_their_captions() {
+    let pictures = (1..=3).map(|n| (Picture::Photo(sample::photo()), format!("caption {n}")));
+    let layout = lay_out(&spec(vec![Block::gallery(pictures, 2)]));
+    let places: Vec<(f32, f32)> = layout.pages[0]
+        .items
+        .iter()
+        .filter_map(|item| match item {
+            Placed::Photo { area, .. } => Some((area.x, area.y)),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(places.len(), 3);
+    let (a, b, c) = (places[0], places[1], places[2]);
+    assert!((a.1 - b.1).abs() < 0.01 && a.0 < b.0, "the first two stand side by side");
+    assert!((a.0 - c.0).abs() < 0.01 && a.1 < c.1, "the third begins a row");
+    for n in 1..=3 {
+        assert!(texts(&layout, 0).contains(&format!("caption {n}").as_str()));
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    #[test]
+    fn no_character_is_lost_whatever_the_text_and_the_width(text in any::<String>(), weight in 0.0_f32..1.0) {
+        let table = Table {
+            columns: vec![Column::left(weight), Column::left(1.0 - weight)],
+            head: Vec::new(),
+            rows: vec![vec![Cell::text(text.as_str()), Cell::text("")]],
+        };
+        // Without heads and feet, the document's only words are the given text, twice.
+        let document = DocumentSpec { page_label: String::new(), ..spec(vec![Block::table(table), Block::paragraph(text.as_str())]) };
+        let layout = lay_out(&document);
+        assert_sound(&layout);
+        let printed: String = (0..layout.pages.len()).flat_map(|page| texts(&layout, page)).collect();
+        let count = |out: &str, c: char| out.chars().filter(|other| *other == c).count();
+        // What only guides line breaking has no shape, and white space may end a line; all else is seen or reported.
+        let guides = |c: char| {
+            matches!(c, '\u{ad}' | '\u{34f}' | '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{feff}' | '\u{fe00}'..='\u{fe0f}')
+        };
+        let mut replaced = count(&text, '\u{fffd}') * 2;
+        for c in text.chars().filter(|c| !guides(*c) && (!c.is_whitespace() || c.is_control())) {
+            let reported = layout.missing.iter().find(|missing| missing.character == c).map_or(0, |m| m.count);
+            let line_end = matches!(c, '\n' | '\r' | '\t' | '\u{85}');
+            if reported == 0 && !line_end && c != '\u{fffd}' {
+                prop_assert_eq!(count(&printed, c), count(&text, c) * 2, "{:?}", c);
+            } else if reported > 0 {
+                prop_assert_eq!(reported, count(&text, c) * 2, "{:?}", c);
+                replaced += 2;
+            }
+        }
+        prop_assert_eq!(count(&printed, '\u{fffd}'), replaced);
+        prop_assert!(stemclock::report::pdf::write(&layout).is_ok());
+    }
 }

@@ -46,6 +46,7 @@ fn of_block(typesetter: &mut Typesetter, block: &Block, room: (f32, f32)) -> Vec
             picture(typesetter, &Picture::Drawing(drawing.clone()), caption, room)
         }
         BlockKind::Image { photo, caption } => picture(typesetter, &Picture::Photo(photo.clone()), caption, room),
+        BlockKind::Gallery { pictures, columns } => gallery(typesetter, pictures, *columns, room),
         BlockKind::SideBySide { picture, blocks } => vec![side_by_side(typesetter, picture, blocks, room)],
         BlockKind::Callout(box_) => vec![callout(typesetter, box_, room)],
         BlockKind::Space(height) => {
@@ -78,7 +79,9 @@ fn heading(typesetter: &mut Typesetter, level: u8, text: &str, width: f32) -> Ve
     slab.keep_with_next = true;
     // What the heading lacks is already reported with its lines; the bookmark shows the same words.
     let text = words_of(&slab);
-    slab.headings.push(Heading { level: level.clamp(1, 3), text, y: 0.0 });
+    if !text.is_empty() {
+        slab.headings.push(Heading { level: level.clamp(1, 3), text, y: 0.0 });
+    }
     vec![slab]
 }
 
@@ -180,6 +183,30 @@ fn picture(typesetter: &mut Typesetter, picture: &Picture, caption: &[Span], roo
     slab.gap_above = style::BLOCK_GAP / 2.0;
     slab.gap_below = style::BLOCK_GAP;
     vec![slab]
+}
+
+/// A slab a row, with the captions below their pictures.
+fn gallery(
+    typesetter: &mut Typesetter,
+    pictures: &[(Picture, Vec<Span>)],
+    columns: usize,
+    room: (f32, f32),
+) -> Vec<Slab> {
+    // More than this many would be narrower than their captions' words.
+    let columns = columns.clamp(1, 6);
+    let width = (room.0 - style::SIDE_GAP * (columns - 1) as f32) / columns as f32;
+    let mut rows = Vec::new();
+    for row in pictures.chunks(columns) {
+        let mut whole = Slab { gap_above: style::BLOCK_GAP / 2.0, gap_below: style::BLOCK_GAP, ..Slab::default() };
+        for (i, (one, caption)) in row.iter().enumerate() {
+            let mut cell = stack(picture(typesetter, one, caption, (width, room.1)));
+            cell.shift(i as f32 * (width + style::SIDE_GAP), 0.0);
+            whole.height = whole.height.max(cell.height);
+            whole.items.append(&mut cell.items);
+        }
+        rows.push(whole);
+    }
+    rows
 }
 
 fn side_by_side(typesetter: &mut Typesetter, picture: &Picture, blocks: &[Block], room: (f32, f32)) -> Slab {
