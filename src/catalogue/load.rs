@@ -13,7 +13,20 @@ use crate::machine::Machine;
 
 /// Data files of the catalogue. Adding a check adds to one of these; adding a region adds a file and a line.
 const CHECKS: &[(&str, &str)] = &[("checks/tyres.ron", include_str!("../../assets/catalogue/checks/tyres.ron"))];
-const REGIONS: &[(&str, &str)] = &[("regions/generic.ron", include_str!("../../assets/catalogue/regions/generic.ron"))];
+const REGIONS: &[(&str, &str)] = &[
+    ("regions/generic.ron", include_str!("../../assets/catalogue/regions/generic.ron")),
+    ("regions/us.ron", include_str!("../../assets/catalogue/regions/us.ron")),
+    ("regions/us-md.ron", include_str!("../../assets/catalogue/regions/us-md.ron")),
+    ("regions/gb.ron", include_str!("../../assets/catalogue/regions/gb.ron")),
+    ("regions/eu.ron", include_str!("../../assets/catalogue/regions/eu.ron")),
+    ("regions/de.ron", include_str!("../../assets/catalogue/regions/de.ron")),
+    ("regions/fr.ron", include_str!("../../assets/catalogue/regions/fr.ron")),
+    ("regions/es.ron", include_str!("../../assets/catalogue/regions/es.ron")),
+    ("regions/au.ron", include_str!("../../assets/catalogue/regions/au.ron")),
+    ("regions/ca.ron", include_str!("../../assets/catalogue/regions/ca.ron")),
+    ("regions/ca-mb.ron", include_str!("../../assets/catalogue/regions/ca-mb.ron")),
+    ("regions/ca-qc.ron", include_str!("../../assets/catalogue/regions/ca-qc.ron")),
+];
 const KINDS: &str = include_str!("../../assets/catalogue/kinds.ron");
 const CAUTIONS: &str = include_str!("../../assets/catalogue/cautions.ron");
 
