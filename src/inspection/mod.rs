@@ -7,6 +7,7 @@ mod check_ref;
 mod event;
 mod finding;
 mod inspection_record;
+mod marker;
 mod zone;
 
 pub use answer::{Answer, CheckState, DialPoint, LevelReading, Mark, TreadPoint, Value};
@@ -14,4 +15,5 @@ pub use check_ref::{CheckRef, Subject};
 pub use event::{Closing, Event, EventId, EventKind};
 pub use finding::{Finding, FindingId, Overrule, Place, Severity, Station};
 pub use inspection_record::{Conditions, Inspection, InspectionId};
+pub use marker::{clock_words, marker_words, marker_words_in};
 pub use zone::{Along, Zone};
