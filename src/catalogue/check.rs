@@ -77,6 +77,11 @@ pub struct Check {
     /// What is read.
     #[serde(default)]
     pub fields: Vec<Field>,
+    /// The fields that decide the check by themselves: when all of them are read and judged sound, it is sound. Empty
+    /// where someone must also say that they looked, because a reading does not show every fault (a thick disc may
+    /// still be cracked).
+    #[serde(default)]
+    pub decided_by: Vec<String>,
     /// What can be found.
     #[serde(default)]
     pub faults: Vec<Fault>,

@@ -12,7 +12,13 @@ use crate::inspection::{CheckRef, Station};
 use crate::machine::Machine;
 
 /// Data files of the catalogue. Adding a check adds to one of these; adding a region adds a file and a line.
-const CHECKS: &[(&str, &str)] = &[("checks/tyres.ron", include_str!("../../assets/catalogue/checks/tyres.ron"))];
+const CHECKS: &[(&str, &str)] = &[
+    ("checks/tyres.ron", include_str!("../../assets/catalogue/checks/tyres.ron")),
+    ("checks/wheels.ron", include_str!("../../assets/catalogue/checks/wheels.ron")),
+    ("checks/brakes.ron", include_str!("../../assets/catalogue/checks/brakes.ron")),
+    ("checks/drive.ron", include_str!("../../assets/catalogue/checks/drive.ron")),
+    ("checks/electrics.ron", include_str!("../../assets/catalogue/checks/electrics.ron")),
+];
 const REGIONS: &[(&str, &str)] = &[
     ("regions/generic.ron", include_str!("../../assets/catalogue/regions/generic.ron")),
     ("regions/us.ron", include_str!("../../assets/catalogue/regions/us.ron")),
@@ -131,6 +137,9 @@ impl Catalogue {
                 if !self.cautions.iter().any(|c| &c.id == caution) {
                     return fail(format!("{} names the caution {caution}, which is not there", check.id));
                 }
+            }
+            if let Some(field) = check.decided_by.iter().find(|f| check.field(f).is_none()) {
+                return fail(format!("{} is decided by the field {field}, which is not there", check.id));
             }
             for field in &check.fields {
                 if let super::FieldKind::Choice(choices) = &field.kind {
