@@ -4,6 +4,8 @@ pub mod units;
 
 pub mod clock;
 
+pub mod physics;
+
 pub mod tyre;
 
 pub mod machine;

@@ -8,6 +8,7 @@ mod case;
 mod graded;
 mod judgement;
 mod standing;
+pub mod tread;
 mod verdict;
 
 pub use assess::{Assessment, CheckResult, Status, assess};
