@@ -3,4 +3,7 @@
 //! A drawing is data ([`shape::Drawing`]): the window paints it with egui, the report places it on a page, and a test
 //! can read it. This module must not know egui, the PDF writer, files or the clock.
 
+pub mod clock_face;
+pub mod notch;
 pub mod shape;
+pub mod strip;

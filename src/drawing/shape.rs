@@ -160,6 +160,29 @@ impl Drawing {
     pub fn words(&mut self, at: Pt, text: impl Into<String>, size: f32, anchor: Anchor, ink: Ink) {
         self.shapes.push(Shape::Words { at, text: text.into(), size, anchor, strong: false, ink });
     }
+    /// Places all of another drawing with its top left corner at a point, at its own size.
+    pub fn place(&mut self, other: &Self, at: Pt) {
+        let moved = |p: &Pt| pt(p.x + at.x, p.y + at.y);
+        self.shapes.extend(other.shapes.iter().map(|shape| match shape {
+            Shape::Path { points, closed, fill, stroke } => Shape::Path {
+                points: points.iter().map(moved).collect(),
+                closed: *closed,
+                fill: *fill,
+                stroke: *stroke,
+            },
+            Shape::Circle { centre, radius, fill, stroke } => {
+                Shape::Circle { centre: moved(centre), radius: *radius, fill: *fill, stroke: *stroke }
+            }
+            Shape::Words { at: place, text, size, anchor, strong, ink } => Shape::Words {
+                at: moved(place),
+                text: text.clone(),
+                size: *size,
+                anchor: *anchor,
+                strong: *strong,
+                ink: *ink,
+            },
+        }));
+    }
     /// Adds upright words in the heavier face.
     pub fn strong_words(&mut self, at: Pt, text: impl Into<String>, size: f32, anchor: Anchor, ink: Ink) {
         self.shapes.push(Shape::Words { at, text: text.into(), size, anchor, strong: true, ink });
