@@ -120,7 +120,7 @@ fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::cata
     let answer = case.inspection.answer(&reference);
     let mut judgements: Vec<Judgement> = RULES
         .iter()
-        .filter(|rule| rule.checks().contains(&reference.check.as_str()))
+        .filter(|rule| rule.judges(&reference.check))
         .flat_map(|rule| rule.judge(case, &reference, answer))
         .collect();
     let findings: Vec<&Finding> = case.inspection.findings_of(&reference).collect();
@@ -155,15 +155,14 @@ fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::cata
         .map(|s| overruled(s, case.inspection.overrules.get(&reference).map(|o| (o.severity, o.reason.as_str()))));
     let found = findings.iter().filter_map(|f| finding_severity(&judgements, f)).max();
     let severity = read.max(found);
-    let judged_sound = judgements.iter().any(|j| j.outcome == Outcome::Sound);
+    let decided = decided_by_readings(check, &judgements);
     let refused = judgements.iter().any(|j| j.outcome == Outcome::Refused);
     let status = match answer.map(|a| &a.state) {
         _ if severity.is_some() => Status::HasFinding,
         Some(CheckState::CouldNot(why)) => Status::CouldNot(why.clone()),
         Some(CheckState::NotApplicable) if !applies(case.catalogue, case, &reference) => Status::NotApplicable,
         Some(CheckState::Sound) if !refused => Status::Sound,
-        // A check whose reading alone decides it (no faults to look for beyond it) is sound by that reading.
-        _ if judged_sound && !refused && answer.is_some_and(|a| !a.readings.is_empty()) => Status::Sound,
+        _ if decided && !refused => Status::Sound,
         _ => Status::Unchecked,
     };
     let part = reference.subject.words();
@@ -176,6 +175,15 @@ fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::cata
         judgements,
         severity,
     }
+}
+
+/// Whether the readings alone make a check sound: the catalogue names the fields that decide it, every one of them was
+/// read, and each was judged sound. Where it names none, a sound reading is shown as such but the check stays open
+/// until someone says that they looked: a thick disc may still be cracked.
+fn decided_by_readings(check: &crate::catalogue::Check, judgements: &[Judgement]) -> bool {
+    let sound =
+        |field: &String| judgements.iter().any(|j| j.field.as_ref() == Some(field) && j.outcome == Outcome::Sound);
+    !check.decided_by.is_empty() && check.decided_by.iter().all(sound)
 }
 
 /// Whether the machine has the part that a check is about.

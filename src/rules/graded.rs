@@ -1,6 +1,7 @@
 //! The class of a finding by the catalogue: after the directive where it has an item, raised by practice where that
 //! is stricter. Both are shown.
 
+use super::proof::capital;
 use super::{Case, Judgement, Outcome, Source};
 use crate::catalogue::Fault;
 use crate::inspection::{Finding, Severity};
@@ -19,25 +20,27 @@ pub fn proposed(case: &Case<'_>, fault: &Fault) -> (Severity, Vec<Source>) {
     }
 }
 
-/// Judges a finding by the catalogue.
-pub(super) fn judge(case: &Case<'_>, finding: &Finding, fault: &Fault) -> Judgement {
-    let (severity, sources) = proposed(case, fault);
+/// What is seen and its class, with the advice that goes with it.
+pub(super) fn sentence(fault: &Fault, severity: Severity) -> String {
     let mut sentence = format!("{}: {}", capital(&fault.words), severity.word());
     if severity > fault.severity {
-        sentence.push_str(&format!(" by common practice ({} by the directive)", fault.severity.word()));
+        let by = if fault.item.is_some() { "by the directive" } else { "otherwise" };
+        sentence.push_str(&format!(" by common practice ({} {by})", fault.severity.word()));
     }
     sentence.push('.');
     if !fault.advice.is_empty() {
         sentence.push(' ');
         sentence.push_str(&fault.advice);
     }
-    let mut judgement = Judgement::new("graded-finding", &finding.check, Outcome::Fault(severity), sentence);
+    sentence
+}
+
+/// Judges a finding by the catalogue.
+pub(super) fn judge(case: &Case<'_>, finding: &Finding, fault: &Fault) -> Judgement {
+    let (severity, sources) = proposed(case, fault);
+    let mut judgement =
+        Judgement::new("graded-finding", &finding.check, Outcome::Fault(severity), sentence(fault, severity));
     judgement.finding = Some(finding.id.clone());
     judgement.graded_by = sources;
     judgement
-}
-
-fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }

@@ -70,6 +70,8 @@ pub struct Judgement {
     pub check: CheckRef,
     /// The finding it is about, if it grades one.
     pub finding: Option<FindingId>,
+    /// The field whose reading it is about, by its id, if it judges one.
+    pub field: Option<String>,
     /// What it comes to.
     pub outcome: Outcome,
     /// What was read, in the user's units; empty where nothing was.
@@ -97,6 +99,7 @@ impl Judgement {
             rule,
             check: check.clone(),
             finding: None,
+            field: None,
             outcome,
             reading: String::new(),
             limit: None,
@@ -105,6 +108,12 @@ impl Judgement {
             graded_by: Vec::new(),
             sentence: sentence.into(),
         }
+    }
+    /// Names the field whose reading is judged.
+    #[must_use]
+    pub fn of(mut self, field: impl Into<String>) -> Self {
+        self.field = Some(field.into());
+        self
     }
     /// Adds what was read.
     #[must_use]

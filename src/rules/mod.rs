@@ -5,8 +5,14 @@
 
 mod assess;
 mod case;
+mod choice;
+#[cfg(test)]
+pub(crate) mod fixture;
 mod graded;
 mod judgement;
+mod pressure;
+mod proof;
+mod readings;
 mod standing;
 pub mod tread;
 mod verdict;
@@ -27,8 +33,12 @@ pub trait Rule: Sync {
     fn id(&self) -> &'static str;
     /// What it judges and by which sources, in a sentence or two, for help and for the contributors' table.
     fn explain(&self) -> &'static str;
-    /// The ids of the checks whose readings it judges.
+    /// The ids of the checks whose readings it judges; empty for a rule that judges the readings of every check.
     fn checks(&self) -> &'static [&'static str];
+    /// Whether it judges the readings of a check.
+    fn judges(&self, check: &str) -> bool {
+        self.checks().is_empty() || self.checks().contains(&check)
+    }
     /// Judges the readings of one check on one part. The answer may be missing where the machine's data alone can be
     /// judged. No judgement means that there is nothing to judge yet.
     fn judge(&self, case: &Case<'_>, check: &CheckRef, answer: Option<&Answer>) -> Vec<Judgement>;
@@ -39,7 +49,13 @@ pub trait Rule: Sync {
 }
 
 /// Every rule, in the order in which proofs are shown.
-pub static RULES: &[&dyn Rule] = &[];
+pub static RULES: &[&dyn Rule] = &[
+    &pressure::ColdPressure,
+    &tread::TreadDepth,
+    // Every check: after the rules that know the figures.
+    &choice::ChoiceRule,
+    &readings::ReadingsFit,
+];
 
 #[cfg(test)]
 mod tests {

@@ -1,5 +1,275 @@
-//! Tread depth by the rule of the region.
+//! Tread depth by the rule of the region and the machine's own figure; the stricter binds and both are shown.
 
 mod geometry;
 
 pub use geometry::{Depth, POSITIONS_ALL_ROUND, TreadOutcome, depths, judge, least};
+
+use super::proof::{at, margin, own_limit, tread, wheel};
+use super::{Case, Judgement, Outcome, Rule, Source};
+use crate::catalogue::{TreadGeometry, TreadLaw};
+use crate::inspection::{Answer, CheckRef, Severity};
+use crate::machine::LimitKind;
+use crate::units::Length;
+
+/// Height of the wear bar moulded into a motorcycle tyre: 1/32 in (49 CFR 571.119 S6.4; UN R75 has 0.8 mm).
+const BAR_32NDS: f64 = 1.0;
+/// At or below this there is no groove left to measure (house figure: a gauge reads to 0.1 mm).
+const BALD_MM: f64 = 0.1;
+/// No motorcycle tyre has deeper grooves (house figure, well above block treads for soft ground).
+const DEEPEST_MM: f64 = 30.0;
+
+/// See the module.
+pub(super) struct TreadDepth;
+
+impl Rule for TreadDepth {
+    fn id(&self) -> &'static str {
+        "tread-depth"
+    }
+    fn explain(&self) -> &'static str {
+        "Tread depth by the law of the machine's region, in that law's geometry (a continuous band, the main grooves, \
+         the thinnest groove, four points), and by the machine's own figure. Below the law: dangerous, Directive \
+         2014/45/EU item 5.2.3 e. Where no law binds the owner, the height of the moulded wear bar counts: major. \
+         Fewer than eight clock positions are judged at the places measured."
+    }
+    fn checks(&self) -> &'static [&'static str] {
+        &["tyre-tread"]
+    }
+    fn judge(&self, case: &Case<'_>, check: &CheckRef, answer: Option<&Answer>) -> Vec<Judgement> {
+        let Some(points) = tread(answer, "depths") else { return vec![] };
+        let all = depths(&points);
+        let Some(thinnest) = least(&all) else { return vec![] };
+        let shown = format!(
+            "least {} at {}, {}",
+            case.units.show_depth(thinnest.depth),
+            at(thinnest.spot),
+            thinnest.zone.words()
+        );
+        let odd = all.iter().find(|d| !(0.0..=DEEPEST_MM).contains(&d.depth.as_mm()));
+        if let Some(odd) = odd {
+            let sentence = format!(
+                "Expected a tread depth from 0 to {}, found {} at {}: read it again.",
+                case.units.show_depth(Length::mm(DEEPEST_MM)),
+                case.units.show_depth(odd.depth),
+                at(odd.spot)
+            );
+            return vec![Judgement::new(self.id(), check, Outcome::Refused, sentence).of("depths").read(shown)];
+        }
+        let laws: Vec<&TreadLaw> =
+            case.region.tread.iter().filter(|l| l.is_about(case.machine, case.inspection.date)).collect();
+        let own = wheel(case, check).and_then(|w| own_limit(case, LimitKind::TreadMinimum(w.position)));
+        let mut candidates = Vec::new();
+        if let Some(law) = laws.first() {
+            candidates.push(match judge(law, &points) {
+                Some(outcome) if law.binds => self.by_law(case, check, law, &outcome),
+                Some(outcome) => self.for_comparison(case, check, law, &outcome),
+                None => not_in_the_zones(self.id(), check, law),
+            });
+        }
+        if let Some((limit, source)) = own {
+            candidates.push(self.by_own_figure(case, check, &points, thinnest, limit, source));
+        }
+        if candidates.is_empty() {
+            candidates.push(self.no_figure(case, check, thinnest));
+        }
+        // The worst binds; of two sound ones the stricter figure does. The other is shown beside it.
+        candidates.sort_by(|a, b| b.rank.total_cmp(&a.rank));
+        let mut candidates = candidates.into_iter();
+        let Some(binding) = candidates.next() else { return vec![] };
+        let mut judgement = binding.judgement.of("depths").read(shown);
+        judgement.others.extend(candidates.filter_map(|c| c.judgement.limit));
+        for other in laws.iter().skip(1) {
+            judgement = judgement.also(at_least(case, other), law_source(other));
+        }
+        vec![judgement.also(
+            format!("{} or more", case.units.show_depth(Length::thirty_seconds(2.0))),
+            Source::Practice("many riders stop there, whatever the law allows".into()),
+        )]
+    }
+}
+
+/// A judgement with how strongly it binds.
+struct Candidate {
+    judgement: Judgement,
+    rank: f64,
+}
+
+/// Worse outcomes before better ones; within one, the stricter figure.
+fn candidate(judgement: Judgement, limit: Length) -> Candidate {
+    let step = match judgement.outcome {
+        Outcome::Fault(Severity::Dangerous) => 4.0,
+        Outcome::Fault(Severity::Major) => 3.0,
+        Outcome::Fault(Severity::Minor) => 2.0,
+        // A figure that could not be applied may not be outdone by one that was met.
+        Outcome::Refused => 1.5,
+        Outcome::Sound => 1.0,
+        Outcome::Noted => 0.0,
+    };
+    Candidate { judgement, rank: step * 1000.0 + limit.as_mm() }
+}
+
+fn law_source(law: &TreadLaw) -> Source {
+    if law.binds {
+        Source::Law(law.citation.clone())
+    } else {
+        Source::Practice(format!("{} (for comparison)", law.citation))
+    }
+}
+
+fn at_least(case: &Case<'_>, law: &TreadLaw) -> String {
+    let where_ = match law.geometry {
+        TreadGeometry::ContinuousBand(p) if p >= 100.0 => "over the whole tread".into(),
+        TreadGeometry::ContinuousBand(p) => format!("over a continuous band of {p:.0} % of the breadth"),
+        TreadGeometry::MainGrooves(p) => format!("in the main grooves, those of the middle {p:.0} %"),
+        TreadGeometry::ThinnestGroove => "at the thinnest point of any groove".into(),
+        TreadGeometry::FourPoints { may_be_below } => {
+            format!("at four even points, {may_be_below} of which may be below")
+        }
+    };
+    format!("at least {} {where_}", case.units.show_depth(law.minimum))
+}
+
+/// Readings that say nothing under the law's geometry: a shoulder alone, say.
+fn not_in_the_zones(rule: &'static str, check: &CheckRef, law: &TreadLaw) -> Candidate {
+    let judgement = Judgement::new(
+        rule,
+        check,
+        Outcome::Refused,
+        "The depths were read outside the part of the tread that the law is about: read the centre and both intermediate \
+         zones too.",
+    )
+    .against(law.citation.clone(), law_source(law));
+    candidate(judgement, law.minimum)
+}
+
+impl TreadDepth {
+    fn by_law(&self, case: &Case<'_>, check: &CheckRef, law: &TreadLaw, found: &TreadOutcome) -> Candidate {
+        let deciding = &found.deciding;
+        let depth = case.units.show_depth(deciding.depth);
+        let place = format!("{}, {}", at(deciding.spot), deciding.zone.words());
+        let wanted = at_least(case, law);
+        let (outcome, sentence) = if found.below {
+            (
+                Outcome::Fault(Severity::Dangerous),
+                format!(
+                    "{depth} at {place} is below what the law asks for: {wanted}. Dangerous; the tyre is replaced before it is ridden."
+                ),
+            )
+        } else {
+            (Outcome::Sound, format!("{depth} at {place} meets the law {}: {wanted}.", found.extent()))
+        };
+        let judgement = Judgement::new(self.id(), check, outcome, sentence)
+            .against(wanted, law_source(law))
+            .with_margin(margin(case, deciding.depth, law.minimum))
+            .graded(case.directive("5.2.3 e"));
+        candidate(judgement, law.minimum)
+    }
+
+    /// A figure that binds no owner: the moulded wear bar counts, and the figure is said to be no law.
+    fn for_comparison(&self, case: &Case<'_>, check: &CheckRef, law: &TreadLaw, found: &TreadOutcome) -> Candidate {
+        let bar = Length::thirty_seconds(BAR_32NDS);
+        let depth = case.units.show_depth(found.deciding.depth);
+        let thinnest = case.units.show_depth(found.least.depth);
+        let place = format!("{}, {}", at(found.least.spot), found.least.zone.words());
+        let wanted = at_least(case, law);
+        let no_law = format!("no law that binds you here gives a figure in {}", case.region.name);
+        let (outcome, sentence, limit) = if found.least.depth.as_mm() <= BALD_MM {
+            (
+                Outcome::Fault(Severity::Dangerous),
+                format!("{thinnest} at {place}: no groove is left, dangerous by common practice ({no_law})."),
+                bar,
+            )
+        } else if found.least.depth < bar {
+            (
+                Outcome::Fault(Severity::Major),
+                format!(
+                    "{thinnest} at {place} is below the height of a moulded wear bar, {}: the bar is reached, major \
+                     ({no_law}).",
+                    case.units.show_depth(bar)
+                ),
+                bar,
+            )
+        } else if found.below {
+            (
+                Outcome::Fault(Severity::Minor),
+                format!(
+                    "{depth} is below {wanted}, a figure for comparison ({no_law}): minor by common practice. Plan a \
+                     new tyre."
+                ),
+                law.minimum,
+            )
+        } else {
+            (Outcome::Sound, format!("{depth} meets {wanted} {}; {no_law}.", found.extent()), law.minimum)
+        };
+        let mut judgement = Judgement::new(self.id(), check, outcome, sentence)
+            .against(wanted, law_source(law))
+            .with_margin(margin(case, found.deciding.depth, law.minimum));
+        judgement.graded_by.push(match &judgement.outcome {
+            Outcome::Fault(Severity::Minor) => Source::Practice("near the end of its life".into()),
+            _ => case.directive("5.2.3 e"),
+        });
+        if judgement.outcome == Outcome::Fault(Severity::Dangerous) {
+            judgement = judgement.graded(Source::Practice("raised to dangerous: no groove is left".into()));
+        }
+        candidate(judgement, limit)
+    }
+
+    fn by_own_figure(
+        &self,
+        case: &Case<'_>,
+        check: &CheckRef,
+        points: &[crate::inspection::TreadPoint],
+        thinnest: Depth,
+        limit: Length,
+        source: Source,
+    ) -> Candidate {
+        let depth = case.units.show_depth(thinnest.depth);
+        let place = format!("{}, {}", at(thinnest.spot), thinnest.zone.words());
+        let wanted = format!("at least {}", case.units.show_depth(limit));
+        let (outcome, sentence) = if thinnest.depth < limit {
+            (
+                Outcome::Fault(Severity::Major),
+                format!(
+                    "{depth} at {place} is below the machine's own figure, {wanted}: major, as a wear bar that is reached."
+                ),
+            )
+        } else {
+            let whole = TreadLaw {
+                categories: vec![],
+                above_cc: None,
+                up_to_cc: None,
+                minimum: limit,
+                geometry: TreadGeometry::ThinnestGroove,
+                binds: false,
+                citation: String::new(),
+                remark: String::new(),
+                from: None,
+                until: None,
+            };
+            let extent = judge(&whole, points).map(|o| o.extent()).unwrap_or_default();
+            (Outcome::Sound, format!("{depth} at {place} meets the machine's own figure {extent}: {wanted}."))
+        };
+        let judgement = Judgement::new(self.id(), check, outcome, sentence)
+            .against(wanted, source)
+            .with_margin(margin(case, thinnest.depth, limit))
+            .graded(case.directive("5.2.3 e"));
+        candidate(judgement, limit)
+    }
+
+    fn no_figure(&self, case: &Case<'_>, check: &CheckRef, thinnest: Depth) -> Candidate {
+        let judgement = Judgement::new(
+            self.id(),
+            check,
+            Outcome::Noted,
+            format!(
+                "{} cannot be judged: {} gives no figure for this machine. Enter the machine's own least tread, or \
+                 choose the region.",
+                case.units.show_depth(thinnest.depth),
+                case.region.name
+            ),
+        );
+        candidate(judgement, Length::mm(0.0))
+    }
+}
+
+#[cfg(test)]
+mod tests;
