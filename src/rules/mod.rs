@@ -6,6 +6,7 @@
 mod assess;
 mod case;
 mod choice;
+pub mod dial;
 #[cfg(test)]
 pub(crate) mod fixture;
 mod graded;
@@ -13,8 +14,13 @@ mod judgement;
 mod pressure;
 mod proof;
 mod readings;
+mod rim_runout;
 mod standing;
 pub mod tread;
+pub mod tyre_age;
+pub mod tyre_cut;
+mod tyre_load;
+mod tyre_speed;
 mod verdict;
 
 pub use assess::{Assessment, CheckResult, Status, assess};
@@ -52,6 +58,11 @@ pub trait Rule: Sync {
 pub static RULES: &[&dyn Rule] = &[
     &pressure::ColdPressure,
     &tread::TreadDepth,
+    &tyre_age::TyreAge,
+    &tyre_load::TyreLoad,
+    &tyre_speed::TyreSpeed,
+    &tyre_cut::TyreCut,
+    &rim_runout::RimRunout,
     // Every check: after the rules that know the figures.
     &choice::ChoiceRule,
     &readings::ReadingsFit,
