@@ -4,17 +4,23 @@
 //! window or the clock: the day is an argument.
 
 mod assess;
+mod battery;
 mod case;
+pub mod chain;
+pub mod charge_table;
 mod choice;
 pub mod dial;
+mod disc;
 #[cfg(test)]
 pub(crate) mod fixture;
 mod graded;
 mod judgement;
+mod lining;
 mod pressure;
 mod proof;
 mod readings;
 mod rim_runout;
+mod slack;
 mod standing;
 pub mod tread;
 pub mod tyre_age;
@@ -63,6 +69,13 @@ pub static RULES: &[&dyn Rule] = &[
     &tyre_speed::TyreSpeed,
     &tyre_cut::TyreCut,
     &rim_runout::RimRunout,
+    &lining::Lining,
+    &disc::Disc,
+    &disc::Drum,
+    &slack::DriveSlack,
+    &chain::ChainWear,
+    &battery::BatteryRest,
+    &battery::BatteryCharging,
     // Every check: after the rules that know the figures.
     &choice::ChoiceRule,
     &readings::ReadingsFit,

@@ -1,0 +1,249 @@
+//! Rest voltage and charging voltage of the battery, by its kind and its nominal voltage (decisions 9).
+
+use super::charge_table::{State, charge};
+use super::proof::{choice, voltage};
+use super::{Case, Judgement, Outcome, Rule, Source};
+use crate::inspection::{Answer, CheckRef, Severity};
+use crate::machine::BatteryKind;
+use crate::units::Voltage;
+
+/// Hours of rest before a voltage is a rest voltage (common practice; published sources ask 6 to 24).
+const REST_HOURS: f64 = 4.0;
+/// Below this on a 12 V battery it is not charged at all (common practice, from memory, high).
+const NOT_CHARGING: f64 = 13.0;
+/// From here to [`CHARGED_TO`] charging at a fast idle is usual (same).
+const CHARGED_FROM: f64 = 13.5;
+/// The upper end for lead.
+const CHARGED_TO: f64 = 14.8;
+/// The upper end for lithium iron phosphate (seen: 14.2 to 14.6 V).
+const LITHIUM_TO: f64 = 14.6;
+/// Above this it is overcharged (common practice, from memory, high).
+const OVERCHARGE: f64 = 15.0;
+
+/// The battery at rest.
+pub(super) struct BatteryRest;
+
+impl Rule for BatteryRest {
+    fn id(&self) -> &'static str {
+        "battery-rest"
+    }
+    fn explain(&self) -> &'static str {
+        "Voltage after four hours of rest, by the kind of battery and its nominal voltage, against published charge \
+         tables named in the proof. Low is minor, by common practice. A battery that has not rested is refused."
+    }
+    fn checks(&self) -> &'static [&'static str] {
+        &["battery-rest"]
+    }
+    fn judge(&self, case: &Case<'_>, check: &CheckRef, answer: Option<&Answer>) -> Vec<Judgement> {
+        let Some(read) = voltage(answer, "rest") else { return vec![] };
+        let shown = case.units.show(read);
+        let new = |outcome, sentence: String| {
+            vec![Judgement::new(self.id(), check, outcome, sentence).of("rest").read(shown.as_str())]
+        };
+        let stood = case.inspection.conditions.standing_hours;
+        match (choice(answer, "rested").as_deref(), stood) {
+            (Some("yes"), _) => {}
+            (None, Some(hours)) if hours >= REST_HOURS => {}
+            (None, None) => {
+                return new(
+                    Outcome::Refused,
+                    format!(
+                        "{shown} is judged once it is said whether the battery rested four hours without load or charger."
+                    ),
+                );
+            }
+            _ => {
+                return new(
+                    Outcome::Refused,
+                    format!(
+                        "{shown} is no rest voltage: the battery has not rested four hours. Leave it without load or charger and measure again before the ignition is switched on."
+                    ),
+                );
+            }
+        }
+        let Some(nominal) = case.machine.nominal_voltage.filter(|v| *v > 0) else {
+            return new(
+                Outcome::Noted,
+                format!(
+                    "{shown} cannot be judged: the nominal voltage of this machine is not known. Enter it, 6, 12 or 48 V for example."
+                ),
+            );
+        };
+        let kind = case.machine.battery;
+        let Some(found) = charge(kind, read.as_volts(), f64::from(nominal)) else {
+            return new(
+                Outcome::Noted,
+                format!("{shown} cannot be judged: the machine's data say that it has no battery. Enter its kind."),
+            );
+        };
+        let of = format!("of a {nominal} V {} battery", kind.word());
+        let source = Source::Practice(format!(
+            "{}, scaled to {nominal} V; a meter that is off by 1 % is off by 15 % of charge",
+            found.tables
+        ));
+        let (outcome, sentence) = match found.state {
+            State::Charged => (Outcome::Sound, format!("{shown} at rest {of}: {} charged.", found.words)),
+            State::NeedsCharge => (
+                Outcome::Fault(Severity::Minor),
+                format!("{shown} at rest {of}: {} charged, minor by common practice. Charge it.", found.words),
+            ),
+            State::Flat => (
+                Outcome::Fault(Severity::Minor),
+                format!(
+                    "{shown} at rest {of}: flat, minor by common practice. Charge it, let it rest and measure again before you trust it."
+                ),
+            ),
+            State::NotRested => (
+                Outcome::Refused,
+                format!(
+                    "{shown} is more than a full battery of this kind shows at rest: it has not rested, or a charger is on. Measure again after four hours."
+                ),
+            ),
+        };
+        let mut judged = new(outcome, sentence);
+        judged[0].graded_by.push(source.clone());
+        judged[0].limit = Some(super::LimitUsed { value: wanted(case, kind, nominal), source });
+        judged
+    }
+}
+
+/// What a charged battery shows at rest, in words.
+fn wanted(case: &Case<'_>, kind: BatteryKind, nominal: u16) -> String {
+    let (word, volts) = match kind {
+        BatteryKind::Flooded => ("more than", 12.4),
+        BatteryKind::LithiumIronPhosphate => ("more than", 13.0),
+        BatteryKind::Agm | BatteryKind::Gel | BatteryKind::None => ("at least", 12.6),
+    };
+    format!("{word} {}", case.units.show(Voltage::volts(volts * f64::from(nominal) / 12.0)))
+}
+
+/// The battery while it is charged.
+pub(super) struct BatteryCharging;
+
+impl Rule for BatteryCharging {
+    fn id(&self) -> &'static str {
+        "battery-charging"
+    }
+    fn explain(&self) -> &'static str {
+        "Voltage at a fast idle, scaled by the nominal voltage: 13.5 to 14.8 V on 12 V (lithium iron phosphate to \
+         14.6 V) is usual; below 13.0 V it is not charged and above 15.0 V overcharged, both major. Common practice."
+    }
+    fn checks(&self) -> &'static [&'static str] {
+        &["battery-charging"]
+    }
+    fn judge(&self, case: &Case<'_>, check: &CheckRef, answer: Option<&Answer>) -> Vec<Judgement> {
+        let Some(read) = voltage(answer, "running") else { return vec![] };
+        let shown = case.units.show(read);
+        let Some(nominal) = case.machine.nominal_voltage.filter(|v| *v > 0) else {
+            let sentence = format!(
+                "{shown} cannot be judged: the nominal voltage of this machine is not known. Enter it, 6 or 12 V for example."
+            );
+            return vec![Judgement::new(self.id(), check, Outcome::Noted, sentence).of("running").read(shown)];
+        };
+        let scale = f64::from(nominal) / 12.0;
+        let to = if case.machine.battery == BatteryKind::LithiumIronPhosphate { LITHIUM_TO } else { CHARGED_TO };
+        let volts = read.as_volts() / scale;
+        // A hundredth of a millivolt: a reading on the edge is not judged by its last binary digit.
+        let edge = 1e-5;
+        let band = format!(
+            "{} to {}",
+            case.units.show(Voltage::volts(CHARGED_FROM * scale)),
+            case.units.show(Voltage::volts(to * scale))
+        );
+        let (outcome, sentence) = match volts {
+            v if v < NOT_CHARGING - edge => (
+                Outcome::Fault(Severity::Major),
+                "the battery is not being charged: major. Find the cause before the next ride",
+            ),
+            v if v < CHARGED_FROM - edge => (Outcome::Fault(Severity::Minor), "the battery is charged weakly: minor"),
+            v if v > OVERCHARGE + edge => {
+                (Outcome::Fault(Severity::Major), "the battery is overcharged: major. Have the regulator looked at")
+            }
+            v if v > to + edge => (Outcome::Fault(Severity::Minor), "more than is usual for this battery: minor"),
+            _ => (Outcome::Sound, "the battery is charged as usual"),
+        };
+        let practice = || Source::Practice("usual charging voltages at a fast idle".into());
+        vec![
+            Judgement::new(self.id(), check, outcome, format!("{shown} at a fast idle: {sentence}. Usual is {band}."))
+                .of("running")
+                .read(shown)
+                .against(band, practice())
+                .graded(practice()),
+        ]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{Bench, outcome_of};
+    use super::*;
+    use crate::inspection::{Subject, Value};
+
+    fn at(bench: &mut Bench, rule: &dyn Rule, field: &str, volts: f64) -> Judgement {
+        let check = CheckRef::new(rule.checks()[0], Subject::Machine);
+        bench.read(&check, field, Value::Voltage(Voltage::volts(volts)));
+        bench.judgements(rule, &check).remove(0)
+    }
+
+    #[test]
+    fn a_rested_battery_is_judged_by_its_kind() {
+        // Section 6 of the trade facts.
+        let check = CheckRef::new("battery-rest", Subject::Machine);
+        let mut bench = Bench::new("gb");
+        bench.read(&check, "rested", Value::Choice("yes".into()));
+        for (kind, nominal, volts, expected) in [
+            (BatteryKind::Flooded, 12, 12.45, None),
+            (BatteryKind::Flooded, 12, 12.40, Some(Severity::Minor)),
+            (BatteryKind::Agm, 12, 12.45, Some(Severity::Minor)),
+            (BatteryKind::Agm, 12, 12.8, None),
+            (BatteryKind::Flooded, 6, 6.225, None),
+            (BatteryKind::LithiumIronPhosphate, 12, 13.2, None),
+            (BatteryKind::LithiumIronPhosphate, 12, 12.9, Some(Severity::Minor)),
+        ] {
+            bench.machine.battery = kind;
+            bench.machine.nominal_voltage = Some(nominal);
+            let judgement = at(&mut bench, &BatteryRest, "rest", volts);
+            assert_eq!(outcome_of(&judgement), expected, "{kind:?} {volts}: {}", judgement.sentence);
+            assert!(judgement.limit.expect("limit").source.words().contains("scaled to"));
+        }
+    }
+
+    #[test]
+    fn a_battery_that_has_not_rested_is_refused() {
+        let check = CheckRef::new("battery-rest", Subject::Machine);
+        let mut bench = Bench::new("gb");
+        assert_eq!(at(&mut bench, &BatteryRest, "rest", 12.7).outcome, Outcome::Refused, "nobody said that it rested");
+        bench.inspection.conditions.standing_hours = Some(3.0);
+        assert_eq!(at(&mut bench, &BatteryRest, "rest", 12.7).outcome, Outcome::Refused);
+        bench.inspection.conditions.standing_hours = Some(12.0);
+        assert_eq!(at(&mut bench, &BatteryRest, "rest", 12.7).outcome, Outcome::Sound);
+        bench.read(&check, "rested", Value::Choice("no".into()));
+        assert_eq!(at(&mut bench, &BatteryRest, "rest", 12.7).outcome, Outcome::Refused);
+        bench.read(&check, "rested", Value::Choice("yes".into()));
+        assert_eq!(at(&mut bench, &BatteryRest, "rest", 13.9).outcome, Outcome::Refused, "a charger is on");
+    }
+
+    #[test]
+    fn charging_has_a_band_with_two_ends() {
+        use Severity::{Major, Minor};
+        // Common practice: 13.5 to 14.8 V, below 13.0 not charging, above 15.0 over-charging.
+        let mut bench = Bench::new("gb");
+        bench.machine.battery = BatteryKind::Agm;
+        for (volts, expected) in [
+            (12.9, Some(Major)),
+            (13.0, Some(Minor)),
+            (13.5, None),
+            (14.8, None),
+            (14.9, Some(Minor)),
+            (15.0, Some(Minor)),
+            (15.1, Some(Major)),
+        ] {
+            assert_eq!(outcome_of(&at(&mut bench, &BatteryCharging, "running", volts)), expected, "{volts}");
+        }
+        bench.machine.battery = BatteryKind::LithiumIronPhosphate;
+        assert_eq!(outcome_of(&at(&mut bench, &BatteryCharging, "running", 14.7)), Some(Minor));
+        bench.machine.battery = BatteryKind::Flooded;
+        bench.machine.nominal_voltage = Some(6);
+        assert_eq!(outcome_of(&at(&mut bench, &BatteryCharging, "running", 7.0)), None, "7 V on 6 V is 14 V on 12 V");
+    }
+}
