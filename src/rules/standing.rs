@@ -37,6 +37,7 @@ pub struct Standing<'a> {
 /// Where a machine stands on a day.
 pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferences, today: NaiveDate) -> Standing<'a> {
     let mut open = Vec::new();
+    let mut unanswered = Vec::new();
     let mut verdict = None;
     for (index, inspection) in bay.inspections.iter().enumerate() {
         let case = Case::new(&bay.machine, inspection, &bay.inspections[..index], catalogue, units, today);
@@ -60,6 +61,13 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
                 });
             open.push(OpenFinding { inspection, finding, severity, because });
         }
+        // A reading that was outside its limit speaks until the same check is looked at again on a later day.
+        unanswered.retain(|b: &(&Inspection, Because)| {
+            assessment.result(&b.1.check).is_none_or(|result| result.status.is_open())
+        });
+        unanswered.extend(
+            assessment.verdict.because.iter().filter(|b| b.finding.is_none()).map(|b| (inspection, b.clone())),
+        );
         verdict = Some((inspection, assessment.verdict));
     }
     open.sort_by(|a, b| b.severity.cmp(&a.severity));
@@ -68,9 +76,11 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
     };
     // Closed findings no longer speak against riding; open ones of earlier days do.
     verdict.because.retain(|b| b.finding.as_ref().is_none_or(|id| bay.closing(id).is_none()));
-    for earlier in open.iter().filter(|o| o.inspection.id != inspection.id) {
-        let mut because = earlier.because.clone();
-        because.words.push_str(&format!(" (open since {})", earlier.inspection.date.format("%-d %B %Y")));
+    let found_earlier = open.iter().map(|o| (o.inspection, &o.because));
+    let read_earlier = unanswered.iter().map(|(i, b)| (*i, b));
+    for (earlier, because) in found_earlier.chain(read_earlier).filter(|(i, _)| i.id != inspection.id) {
+        let mut because = because.clone();
+        because.words.push_str(&format!(" (open since {})", earlier.date.format("%-d %B %Y")));
         verdict.because.push(because);
     }
     verdict.because.sort_by(|a, b| b.severity.cmp(&a.severity));
@@ -86,7 +96,10 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
 
 /// Why the verdict of an inspection no longer holds: age, distance, a fall, or work since (decisions 5).
 fn lapse(bay: &Bay, inspection: &Inspection, catalogue: &Catalogue, today: NaiveDate) -> Option<String> {
-    let since = bay.events.iter().filter(|e| e.date >= inspection.date);
+    // What happened on the day itself lapses the verdict too, unless the inspection was made because of it.
+    let made_for_it = matches!(inspection.kind.as_str(), "fall" | "work");
+    let since =
+        bay.events.iter().filter(|e| e.date > inspection.date || (e.date == inspection.date && !made_for_it));
     for event in since {
         match &event.kind {
             EventKind::Fall { .. } => return Some(format!("the machine fell on {}", event.date.format("%-d %B %Y"))),
