@@ -24,10 +24,11 @@ def check_sizes():
 
 
 def check_load_index_series():
-    """ISO 4000-1 / UN R75 annex 4: six indices on, the load grows by a fifth (the series is the R40 series rounded)."""
-    loads = {i: reckon("tyre", f"120/70-17 {i}H")["load_kg"] for i in range(30, 96, 5)}
-    for index in range(30, 90, 5):
-        yield f"LI {index + 5} / LI {index}", loads[index + 5] / loads[index], 10 ** (5 / 40), 0.02
+    """ISO 3 preferred numbers, series R80, which the load indices follow: ten-fold over 80 steps, within its rounding."""
+    loads = {i: reckon("tyre", f"120/70-17 {i}H")["load_kg"] for i in range(20, 101, 10)}
+    yield "LI 100 / LI 20", loads[100] / loads[20], 10.0, 0.0
+    for index in range(20, 100, 10):
+        yield f"LI {index + 10} / LI {index}", loads[index + 10] / loads[index], 10 ** (10 / 80), 0.03
 
 
 def check_the_clock():
