@@ -65,9 +65,8 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
         unanswered.retain(|b: &(&Inspection, Because)| {
             assessment.result(&b.1.check).is_none_or(|result| result.status.is_open())
         });
-        unanswered.extend(
-            assessment.verdict.because.iter().filter(|b| b.finding.is_none()).map(|b| (inspection, b.clone())),
-        );
+        unanswered
+            .extend(assessment.verdict.because.iter().filter(|b| b.finding.is_none()).map(|b| (inspection, b.clone())));
         verdict = Some((inspection, assessment.verdict));
     }
     open.sort_by(|a, b| b.severity.cmp(&a.severity));
@@ -98,8 +97,7 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
 fn lapse(bay: &Bay, inspection: &Inspection, catalogue: &Catalogue, today: NaiveDate) -> Option<String> {
     // What happened on the day itself lapses the verdict too, unless the inspection was made because of it.
     let made_for_it = matches!(inspection.kind.as_str(), "fall" | "work");
-    let since =
-        bay.events.iter().filter(|e| e.date > inspection.date || (e.date == inspection.date && !made_for_it));
+    let since = bay.events.iter().filter(|e| e.date > inspection.date || (e.date == inspection.date && !made_for_it));
     for event in since {
         match &event.kind {
             EventKind::Fall { .. } => return Some(format!("the machine fell on {}", event.date.format("%-d %B %Y"))),
