@@ -73,6 +73,8 @@ pub enum Condition {
     ClutchLever,
     /// It has a side stand.
     SideStand,
+    /// It has a centre stand.
+    CentreStand,
     /// It has any stand.
     AnyStand,
     /// It has an anti-lock system.
@@ -81,8 +83,10 @@ pub enum Condition {
     Sidecar,
     /// It has coolant.
     Coolant,
-    /// It has three wheels or more.
+    /// It has two wheels on one axle.
     TwoWheelsOnOneAxle,
+    /// It steers with two front wheels.
+    TwoFrontWheels,
 }
 
 impl Condition {
@@ -102,11 +106,13 @@ impl Condition {
             Self::AnyMechanicalBrake => works(BrakeActuation::Cable) || works(BrakeActuation::Rod),
             Self::ClutchLever => m.clutch_lever,
             Self::SideStand => m.stands.side,
+            Self::CentreStand => m.stands.centre,
             Self::AnyStand => m.stands.side || m.stands.centre,
             Self::Abs => m.abs,
             Self::Sidecar => matches!(m.layout, Layout::Sidecar(_)),
             Self::Coolant => m.fluid(FluidKind::Coolant).is_some(),
             Self::TwoWheelsOnOneAxle => matches!(m.layout, Layout::Trike | Layout::TwoFront),
+            Self::TwoFrontWheels => m.layout == Layout::TwoFront,
         }
     }
 }

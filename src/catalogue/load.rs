@@ -18,6 +18,13 @@ const CHECKS: &[(&str, &str)] = &[
     ("checks/brakes.ron", include_str!("../../assets/catalogue/checks/brakes.ron")),
     ("checks/drive.ron", include_str!("../../assets/catalogue/checks/drive.ron")),
     ("checks/electrics.ron", include_str!("../../assets/catalogue/checks/electrics.ron")),
+    ("checks/lamps.ron", include_str!("../../assets/catalogue/checks/lamps.ron")),
+    ("checks/controls.ron", include_str!("../../assets/catalogue/checks/controls.ron")),
+    ("checks/chassis.ron", include_str!("../../assets/catalogue/checks/chassis.ron")),
+    ("checks/fluids.ron", include_str!("../../assets/catalogue/checks/fluids.ron")),
+    ("checks/engine.ron", include_str!("../../assets/catalogue/checks/engine.ron")),
+    ("checks/body.ron", include_str!("../../assets/catalogue/checks/body.ron")),
+    ("checks/road.ron", include_str!("../../assets/catalogue/checks/road.ron")),
 ];
 const REGIONS: &[(&str, &str)] = &[
     ("regions/generic.ron", include_str!("../../assets/catalogue/regions/generic.ron")),
