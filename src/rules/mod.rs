@@ -5,6 +5,7 @@
 
 mod assess;
 mod battery;
+pub mod boiling;
 mod case;
 pub mod chain;
 pub mod charge_table;
@@ -13,8 +14,13 @@ pub mod dial;
 mod disc;
 #[cfg(test)]
 pub(crate) mod fixture;
+mod flash_rate;
+pub mod fluid_age;
 mod graded;
+pub mod headlamp_aim;
 mod judgement;
+mod level;
+mod lever_play;
 mod lining;
 mod pressure;
 mod proof;
@@ -76,6 +82,12 @@ pub static RULES: &[&dyn Rule] = &[
     &chain::ChainWear,
     &battery::BatteryRest,
     &battery::BatteryCharging,
+    &level::FluidLevel,
+    &fluid_age::FluidAge,
+    &boiling::BoilingPoint,
+    &flash_rate::FlashRate,
+    &headlamp_aim::HeadlampAim,
+    &lever_play::LeverPlay,
     // Every check: after the rules that know the figures.
     &choice::ChoiceRule,
     &readings::ReadingsFit,
