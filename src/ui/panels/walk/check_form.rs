@@ -47,7 +47,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
         reading_fields::ui(round, state, actions, ui, check, of);
         ui.add_space(2.0);
     }
-    if std::mem::take(&mut state.walk.drafts.focus_next) && !state.walk.could_not_open {
+    if std::mem::take(&mut state.walk.drafts.focus_next) {
         // Enter in the last field goes on to the next open check and its first field.
         if let Some(next) = select::next_open(round.results(), Some(check)) {
             select::check(state, next);
@@ -151,8 +151,7 @@ fn answers(
             state.walk.proposal = proposal::at_check(round, check);
         }
         if button(ui, "Could not check…", "C", matches!(answer.state, CheckState::CouldNot(_))) {
-            state.walk.could_not_open = true;
-            state.walk.drafts.focus_next = true;
+            checks::could_not(state, check);
         }
         // Offered only where the machine's data lack the part (decisions 5).
         let applies = entry.when.iter().all(|w| w.holds(round.machine()))
@@ -169,7 +168,7 @@ fn answers(
         _ => String::new(),
     };
     if state.walk.could_not_open || !why.is_empty() {
-        let key = format!("why|{check}");
+        let key = checks::could_not_key(check);
         let look = FieldLook {
             key: &key,
             label: "Why it could not be checked",

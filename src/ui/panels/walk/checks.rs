@@ -6,7 +6,7 @@ use egui::{Align2, FontId, Key, RichText, ScrollArea, Sense, Ui, WidgetInfo, pos
 
 use super::round::Round;
 use super::{mark, select, words};
-use crate::inspection::{CheckState, Station};
+use crate::inspection::{CheckRef, CheckState, Station};
 use crate::machine::WheelPosition;
 use crate::rules::{CheckResult, Status};
 use crate::ui::theme::{Tokens, strong_family};
@@ -196,9 +196,20 @@ pub(super) fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Act
         state.walk.proposal = super::proposal::at_check(round, &check);
     }
     if pressed(Key::C) {
-        state.walk.could_not_open = true;
-        state.walk.drafts.focus_next = true;
+        could_not(state, &check);
     }
+}
+
+/// Opens the field for the reason why a check could not be done, and gives it the keyboard.
+pub(super) fn could_not(state: &mut UiState, check: &CheckRef) {
+    state.walk.could_not_open = true;
+    state.walk.could_not_of = Some(check.clone());
+    state.walk.drafts.focus_key = Some(could_not_key(check));
+}
+
+/// The key of that field among the drafts.
+pub(super) fn could_not_key(check: &CheckRef) -> String {
+    format!("why|{check}")
 }
 
 /// Answers the check in hand as sound and goes on to the next open one.
@@ -213,7 +224,7 @@ pub(super) fn sound_and_on(round: &Round<'_>, state: &mut UiState, actions: &mut
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::inspection::{CheckRef, Subject};
+    use crate::inspection::Subject;
 
     fn result(id: &str, station: Station, status: Status) -> CheckResult {
         CheckResult {

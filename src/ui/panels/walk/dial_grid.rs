@@ -2,7 +2,7 @@
 
 use egui::{Grid, RichText, Ui};
 
-use super::field::{FieldLook, Typed, chip, field};
+use super::field::{FieldLook, Typed, chip, field, trouble};
 use super::round::Round;
 use super::{select, tread_grid};
 use crate::catalogue::Field;
@@ -86,6 +86,9 @@ pub(super) fn ui(
             }
         }
     });
+    if let Some(why) = state.walk.drafts.refused_under(key) {
+        trouble(ui, tokens, why);
+    }
     new.map(|(side, points)| (!points.is_empty()).then_some(Value::Dial(side, points)))
 }
 

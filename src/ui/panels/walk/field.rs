@@ -55,8 +55,9 @@ pub(super) fn field<T>(
     } else {
         ui.name_inputs(look.label, |ui| ui.add(edit))
     };
-    if drafts.focus_next {
+    if drafts.focus_next || drafts.focus_key.as_deref() == Some(look.key) {
         drafts.focus_next = false;
+        drafts.focus_key = None;
         response.request_focus();
     }
     if response.changed() {
@@ -75,6 +76,9 @@ pub(super) fn field<T>(
         return Typed::Nothing;
     }
     if response.has_focus() {
+        if let Some(why) = drafts.refused(look.key).filter(|_| look.label_above) {
+            trouble(ui, tokens, why);
+        }
         return Typed::Nothing;
     }
     if draft.trim() == look.shown.trim() {
@@ -94,13 +98,31 @@ pub(super) fn field<T>(
             Typed::Read(value)
         }
         Err(message) => {
-            ui.label(egui::RichText::new(message).small().color(tokens.dangerous));
+            if look.label_above {
+                trouble(ui, tokens, &message);
+            } else {
+                // In a grid the reason stands below the grid; a frame says which cell it is about.
+                let stroke = egui::Stroke::new(2.0, tokens.strong);
+                ui.painter().rect_stroke(response.rect, 2.0, stroke, egui::StrokeKind::Outside);
+            }
+            drafts.refuse(look.key, message);
             if entered {
                 response.request_focus();
             }
             Typed::Nothing
         }
     }
+}
+
+/// What was expected, what was found and the way out, set apart by a bar at the left and not by a colour.
+pub(super) fn trouble(ui: &mut Ui, tokens: &Tokens, words: &str) {
+    ui.horizontal(|ui| {
+        ui.add_space(8.0);
+        let response = ui.add(egui::Label::new(egui::RichText::new(words).small().color(tokens.strong)).wrap());
+        let rect = response.rect;
+        let bar = egui::Rect::from_min_size(rect.left_top() - vec2(8.0, 0.0), vec2(3.0, rect.height()));
+        ui.painter().rect_filled(bar, 1.0, tokens.strong);
+    });
 }
 
 /// One of a few answers, as a chip to press; true when it was pressed.

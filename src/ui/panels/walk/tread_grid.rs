@@ -2,7 +2,7 @@
 
 use egui::{Grid, RichText, Ui};
 
-use super::field::{FieldLook, Typed, chip, field};
+use super::field::{FieldLook, Typed, chip, field, trouble};
 use super::round::Round;
 use super::select;
 use crate::catalogue::Field;
@@ -122,6 +122,9 @@ pub(super) fn ui(
             ui.end_row();
         }
     });
+    if let Some(why) = state.walk.drafts.refused_under(key) {
+        trouble(ui, tokens, why);
+    }
     new.map(|points| (!points.is_empty()).then_some(Value::Tread(points)))
 }
 

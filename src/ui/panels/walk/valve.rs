@@ -25,7 +25,9 @@ fn roll_words(parked: Parked, spot: Spot, side: crate::clock::Side, wheel: &Whee
     match wheel.circumference_mm() {
         Some(round) => {
             let roll = parked.roll_to_top(spot, round);
-            let show = |mm: f64| units.show(Length::mm(mm.round()));
+            let unit = super::reading_fields::unit_of::<Length>(units);
+            let decimals = if unit.symbol == "mm" { 0 } else { 1 };
+            let show = |mm: f64| Length::mm(mm).show_with(unit, decimals, units.decimal_comma);
             words.push_str(&format!(
                 " Roll forward {} or back {} to bring it to the top.",
                 show(roll.forward_mm),
@@ -93,7 +95,7 @@ mod tests {
         // Decisions 14: from the right 2:00 + 4:30 = 6:30; 120/70-17 at 6:30: forward 864 mm or back 1021 mm.
         let two = Parked::valve_at(ClockTime::parse("2:00").expect("a time"), Side::Right);
         let right = roll_words(two, spot, Side::Right, &wheel, &units);
-        assert!(right.contains("864") && right.contains("1021"), "{right}");
+        assert!(right.contains("864 mm") && right.contains("1021 mm"), "{right}");
         assert!(right.contains("roll it"), "6:30 is within 20° of straight down: {right}");
         let left = roll_words(two, spot, Side::Left, &wheel, &units);
         assert!(left.contains("864") && left.contains("1021"), "the roll does not depend on the side: {left}");
