@@ -23,5 +23,6 @@ pub mod edit;
 pub mod drawing;
 
 pub mod report;
+pub mod store;
 
 pub mod ui;
