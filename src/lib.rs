@@ -23,6 +23,7 @@ pub mod edit;
 pub mod drawing;
 
 pub mod report;
+
 pub mod store;
 
 pub mod ui;
