@@ -24,6 +24,4 @@ pub mod drawing;
 
 pub mod report;
 
-pub mod store;
-
 pub mod ui;

@@ -120,9 +120,11 @@ impl Catalogue {
         Ok(())
     }
 
-    /// Adds an inspection kind from text; it replaces one with the same id.
+    /// Adds an inspection kind from text; it replaces one with the same id. One that names a check which is not there
+    /// is refused: it would silently ask less than its author meant.
     pub fn add_kind(&mut self, file: &str, text: &str) -> Result<(), CatalogueError> {
         let kind: Kind = read(file, text)?;
+        self.verify_kind(&kind)?;
         self.kinds.retain(|k| k.id != kind.id);
         self.kinds.push(kind);
         Ok(())
@@ -161,15 +163,20 @@ impl Catalogue {
                 }
             }
         }
-        for kind in &self.kinds {
-            for selection in [&kind.checks, &kind.required] {
-                if let super::Selection::These(ids) | super::Selection::AllBut(ids) = selection {
-                    for id in ids {
-                        if !seen.contains(id) {
-                            return fail(format!("the kind {} names the check {id}, which is not there", kind.id));
-                        }
-                    }
-                }
+        self.kinds.iter().try_for_each(|kind| self.verify_kind(kind))?;
+        Ok(())
+    }
+
+    /// Every check that a kind names is there.
+    fn verify_kind(&self, kind: &Kind) -> Result<(), CatalogueError> {
+        for selection in [&kind.checks, &kind.required] {
+            if let super::Selection::These(ids) | super::Selection::AllBut(ids) = selection
+                && let Some(id) = ids.iter().find(|id| self.check(id).is_none())
+            {
+                return Err(CatalogueError::Invariant(format!(
+                    "the kind {} names the check {id}, which is not there; correct the id or leave it out",
+                    kind.id
+                )));
             }
         }
         Ok(())
