@@ -24,4 +24,6 @@ pub mod drawing;
 
 pub mod report;
 
+pub mod store;
+
 pub mod ui;

@@ -1,10 +1,201 @@
 //! The walk-around: the machine in plan, the wheel as a clock, the tread unrolled, the checks, and what is in hand.
+//!
+//! Sends every change as an action; keeps only what is chosen and what is being typed. Must not know the store or the app.
 
+mod check_form;
+mod checks;
+mod closing;
+mod conditions;
+mod dial_grid;
+mod drafts;
+mod face_view;
+mod field;
+mod finding_form;
+mod in_hand;
+mod mark;
+mod place_entry;
+mod place_form;
+mod placed;
+mod plan_view;
+mod proof;
+mod proposal;
+mod reading_fields;
+mod round;
+pub(super) mod select;
+mod start;
+mod station_view;
+mod strip_view;
+mod tread_grid;
+mod valve;
+mod wheel_view;
+mod words;
+
+use std::collections::BTreeMap;
+
+use egui::{Panel, RichText, Ui};
+
+use crate::clock::Spot;
+use crate::inspection::{CheckRef, InspectionId, Station, Zone};
+use crate::machine::WheelPosition;
 use crate::ui::{Action, UiState, ViewCtx};
+use round::Round;
 
 /// What the panel keeps between frames.
 #[derive(Clone, Debug, Default)]
-pub struct WalkState {}
+pub struct WalkState {
+    /// Texts being typed.
+    drafts: drafts::Drafts,
+    /// A place that waits for its fault.
+    proposal: Option<proposal::Proposal>,
+    /// The station one stands at.
+    station: Option<Station>,
+    /// Whether the checks of every place are unfolded.
+    unfold_all: bool,
+    /// Whether the list of checks is to bring the one in hand into sight.
+    scroll_to_check: bool,
+    /// Whether the reason why a check could not be done is being written.
+    could_not_open: bool,
+    /// The check for which that was opened; another check in hand shuts it.
+    could_not_of: Option<CheckRef>,
+    /// Whether the first open check is taken in hand once the inspection is assessed.
+    take_first: bool,
+    /// Whether another inspection is being chosen or begun.
+    choosing: bool,
+    /// What is typed about a new inspection.
+    start: start::StartForm,
+    /// What is typed about the conditions, while their form is open.
+    conditions: Option<conditions::Form>,
+    /// What is typed about closing a finding.
+    close: closing::CloseForm,
+    /// A class being set by a person.
+    overrule: finding_form::OverruleForm,
+    /// Fluid levels not yet said whole.
+    levels: BTreeMap<CheckRef, reading_fields::LevelDraft>,
+    /// Whether tread is read at four places rather than eight.
+    four_positions: bool,
+    /// Where the valves of parked wheels stand.
+    valves: BTreeMap<WheelPosition, Spot>,
+    /// Whether the wheel is being turned to where its valve stands.
+    turning: bool,
+    /// A marker being dragged.
+    drag: Option<placed::Drag>,
+    /// The place under the pointer or being typed, told in words in this frame.
+    live: Option<(Zone, Spot)>,
+    /// The zone of the place that is typed.
+    entry_zone: Option<Zone>,
+    /// The inspection for which all this is kept; another one begins anew.
+    of: Option<InspectionId>,
+}
 
 /// Draws the panel.
-pub fn ui(_cx: &ViewCtx<'_>, _state: &mut UiState, _actions: &mut Vec<Action>, _ui: &mut egui::Ui) {}
+pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    let Some(bay) = cx.bay(state) else {
+        empty(cx, ui);
+        return;
+    };
+    let Some(round) = Round::of(cx, state).filter(|_| !state.walk.choosing) else {
+        egui::CentralPanel::default_margins().show(ui, |ui| {
+            if state.inspection.is_some() && ui.button("Back to the inspection in hand").clicked() {
+                state.walk.choosing = false;
+            }
+            start::ui(cx, state, actions, ui, bay);
+        });
+        return;
+    };
+    settle(&round, state);
+    reading_fields::send_left_behind(&round, state, actions);
+    checks::keys(&round, state, actions, ui);
+    let width = ui.available_width();
+    let pane = (width * 0.34).clamp(250.0, 330.0);
+    Panel::right("walk-in-hand").resizable(false).exact_size(pane).show(ui, |ui| {
+        if state.walk.conditions.is_some() {
+            egui::ScrollArea::vertical()
+                .id_salt("conditions")
+                .show(ui, |ui| conditions::ui(&round, state, actions, ui));
+        } else {
+            in_hand::ui(&round, state, actions, ui);
+        }
+    });
+    egui::CentralPanel::default_margins().show(ui, |ui| {
+        head(&round, state, ui);
+        let list = (ui.available_width() * 0.4).clamp(180.0, 420.0);
+        Panel::left("walk-places").resizable(false).exact_size(list).show(ui, |ui| {
+            let plan = (ui.available_height() * 0.42).clamp(120.0, 420.0);
+            plan_view::ui(&round, state, ui, plan);
+            ui.separator();
+            checks::ui(&round, state, ui);
+        });
+        egui::CentralPanel::default_margins().show(ui, |ui| match (state.wheel, state.walk.station) {
+            (Some(wheel), _) => wheel_view::ui(&round, state, actions, ui, wheel),
+            (None, Some(station)) => station_view::ui(&round, state, ui, station),
+            (None, None) => {}
+        });
+    });
+}
+
+/// Nothing is chosen yet: says what to do first.
+fn empty(cx: &ViewCtx<'_>, ui: &mut Ui) {
+    egui::CentralPanel::default_margins().show(ui, |ui| {
+        ui.add_space(24.0);
+        let words = if cx.garage.bays.is_empty() { "Add a machine first" } else { "Choose a machine at the left" };
+        ui.label(RichText::new(words).heading().color(cx.tokens.strong));
+        ui.label(
+            "Then you walk round it here: the machine from above, each wheel as a clock, and every check in its place.",
+        );
+    });
+}
+
+/// Brings what is chosen in line with the inspection in hand.
+fn settle(round: &Round<'_>, state: &mut UiState) {
+    state.walk.live = None;
+    if state.walk.of.as_ref() != Some(&round.inspection.id) {
+        state.walk.of = Some(round.inspection.id.clone());
+        state.walk.proposal = None;
+        state.walk.conditions = None;
+        state.walk.levels.clear();
+        state.walk.valves.clear();
+        state.walk.turning = false;
+        state.walk.drag = None;
+    }
+    let has_wheel = |w: &WheelPosition| round.machine().wheel(*w).is_some();
+    state.wheel = state.wheel.filter(has_wheel);
+    if state.finding.as_ref().is_some_and(|id| round.finding(id).is_none()) {
+        state.finding = None;
+    }
+    if state.walk.could_not_of != state.check {
+        state.walk.could_not_of.clone_from(&state.check);
+        state.walk.could_not_open = false;
+    }
+    if state.walk.take_first
+        && let Some(first) = select::next_open(round.results(), None)
+    {
+        state.walk.take_first = false;
+        select::check(state, first);
+    }
+    if state.wheel.is_none() && state.walk.station.is_none() {
+        state.wheel = round.machine().wheels.first().map(|w| w.position);
+        state.walk.station = state.wheel.map(select::station_of);
+    }
+}
+
+fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
+    let tokens = round.cx.tokens;
+    let kind =
+        round.catalogue().kind(&round.inspection.kind).map_or(round.inspection.kind.as_str(), |k| k.name.as_str());
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new(&round.machine().name).heading().color(tokens.strong));
+        let title = format!("{} · {}", words::day(round.inspection.date), kind);
+        if ui.button(title).on_hover_text("Choose another inspection, or begin one").clicked() {
+            state.walk.choosing = true;
+        }
+        let open = state.walk.conditions.is_some();
+        if ui.add(egui::Button::new("Conditions").selected(open)).clicked() {
+            state.walk.conditions = (!open).then(|| conditions::form(round));
+        }
+        let unfold = state.walk.unfold_all;
+        let toggle = egui::Button::new("All checks").selected(unfold);
+        if ui.add(toggle).on_hover_text("Unfold the checks of every place").clicked() {
+            state.walk.unfold_all = !unfold;
+        }
+    });
+}

@@ -1,0 +1,171 @@
+//! Where each record lives in the folder, and which names are safe. Must not know what is in the files.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use super::StoreError;
+use crate::edit::RecordKey;
+
+/// The file that makes a folder a garage.
+pub(super) const GARAGE: &str = "garage.ron";
+/// The folder of machines.
+pub(super) const MACHINES: &str = "machines";
+/// The folder of inspection kinds that the garage adds.
+pub(super) const KINDS: &str = "kinds";
+/// The folder of regions that the garage adds.
+pub(super) const REGIONS: &str = "regions";
+/// The folder of class exercises.
+pub(super) const EXERCISES: &str = "exercises";
+/// The lock that the first window holds.
+pub(super) const LOCK: &str = ".stemclock.lock";
+/// How the name of a half-written file begins.
+pub(super) const TEMPORARY: &str = ".stemclock-";
+
+/// A garage's folder, with every link in its own path followed once.
+#[derive(Clone, Debug)]
+pub(super) struct Root(PathBuf);
+
+impl Root {
+    /// The root of an existing folder.
+    pub(super) fn new(folder: &Path) -> Result<Self, StoreError> {
+        let path = fs::canonicalize(folder).map_err(|e| match e.kind() {
+            std::io::ErrorKind::NotFound => StoreError::NoFolder(folder.to_path_buf()),
+            _ => StoreError::from_io("open the folder", folder, &e),
+        })?;
+        if path.is_dir() { Ok(Self(path)) } else { Err(StoreError::NotAFolder(folder.to_path_buf())) }
+    }
+    /// The folder.
+    pub(super) fn path(&self) -> &Path {
+        &self.0
+    }
+    /// A path from the root in `/` form, made absolute.
+    pub(super) fn at(&self, relative: &str) -> PathBuf {
+        self.0.join(relative)
+    }
+    /// The same path with links followed, as long as it stays inside; a file that is not there yet is placed by its
+    /// nearest folder that is.
+    pub(super) fn inside(&self, relative: &str) -> Result<PathBuf, StoreError> {
+        let path = self.at(relative);
+        let mut existing = path.as_path();
+        while fs::symlink_metadata(existing).is_err() {
+            match existing.parent() {
+                Some(parent) => existing = parent,
+                None => return Err(StoreError::Outside(path)),
+            }
+        }
+        // A link that leads nowhere cannot be followed, so nobody can say where a write would go.
+        let real = fs::canonicalize(existing).map_err(|_| StoreError::Outside(path.clone()))?;
+        if !real.starts_with(&self.0) {
+            return Err(StoreError::Outside(path));
+        }
+        let rest = path.strip_prefix(existing).unwrap_or(Path::new(""));
+        Ok(if rest.as_os_str().is_empty() { real } else { real.join(rest) })
+    }
+}
+
+/// The file of a record, from the root. Errors: an id that cannot be a file name.
+pub(super) fn record_path(key: &RecordKey) -> Result<String, StoreError> {
+    Ok(match key {
+        RecordKey::Garage => GARAGE.to_owned(),
+        RecordKey::Machine(id) => format!("{}/machine.ron", machine_folder(&id.0)?),
+        RecordKey::Inspection(machine, id) => {
+            format!("{}/inspections/{}.ron", machine_folder(&machine.0)?, name("an inspection id", &id.0)?)
+        }
+        RecordKey::Event(machine, id) => {
+            format!("{}/events/{}.ron", machine_folder(&machine.0)?, name("an event id", &id.0)?)
+        }
+    })
+}
+
+/// The folder of a machine, from the root.
+pub(super) fn machine_folder(id: &str) -> Result<String, StoreError> {
+    Ok(format!("{MACHINES}/{}", name("a machine id", id)?))
+}
+
+/// A photo, from the root.
+pub(super) fn photo_path(machine: &str, photo: &str) -> Result<String, StoreError> {
+    Ok(format!("{}/photos/{}", machine_folder(machine)?, name("a photo name", photo)?))
+}
+
+/// Names that one system or another keeps for its devices.
+const DEVICES: [&str; 4] = ["con", "prn", "aux", "nul"];
+
+/// A name that every system can hold as one part of a path, and that leads nowhere else.
+pub(super) fn name<'a>(what: &'static str, text: &'a str) -> Result<&'a str, StoreError> {
+    let refuse = |why| Err(StoreError::Name { what, found: text.chars().take(80).collect(), why });
+    if text.is_empty() {
+        return refuse("it is empty");
+    }
+    if text.len() > 120 {
+        return refuse("it is longer than 120 bytes");
+    }
+    if text.contains(['/', '\\', ':']) {
+        return refuse("it holds a separator of paths");
+    }
+    if text.contains(|c: char| c.is_control() || matches!(c, '<' | '>' | '"' | '|' | '?' | '*' | '\u{fffd}')) {
+        return refuse("it holds a character that not every system can store");
+    }
+    if text.starts_with(['.', ' ']) || text.ends_with(['.', ' ']) {
+        return refuse("it begins or ends with a point or a space");
+    }
+    let stem = text.split('.').next().unwrap_or(text).trim_end().to_ascii_lowercase();
+    let numbered = |prefix: &str| stem.strip_prefix(prefix).is_some_and(|n| matches!(n.as_bytes(), [b'0'..=b'9']));
+    if DEVICES.contains(&stem.as_str()) || numbered("com") || numbered("lpt") {
+        return refuse("some systems keep it for a device");
+    }
+    Ok(text)
+}
+
+/// An entry of a folder.
+#[derive(Debug)]
+pub(super) struct Entry {
+    /// Its name; what is no text is replaced by marks that [`name`] refuses.
+    pub(super) name: String,
+    /// Whether it is a folder, links followed.
+    pub(super) is_folder: bool,
+}
+
+/// The entries of a folder in order of their names; none if the folder is not there.
+pub(super) fn entries(folder: &Path) -> Result<Vec<Entry>, StoreError> {
+    let fail = |e: std::io::Error| StoreError::from_io("list the folder", folder, &e);
+    let listing = match fs::read_dir(folder) {
+        Ok(listing) => listing,
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
+        Err(e) => return Err(fail(e)),
+    };
+    let mut found = Vec::new();
+    for entry in listing {
+        let entry = entry.map_err(fail)?;
+        found.push(Entry { name: entry.file_name().to_string_lossy().into_owned(), is_folder: entry.path().is_dir() });
+    }
+    found.sort_by(|a, b| a.name.cmp(&b.name));
+    Ok(found)
+}
+
+/// What is in a folder, in a few words for a message.
+pub(super) fn listing_words(entries: &[Entry]) -> String {
+    let names: Vec<String> = entries.iter().take(4).map(|e| e.name.chars().take(60).collect()).collect();
+    match entries.len() {
+        0 => "an empty folder".into(),
+        1..=4 => names.join(", "),
+        n => format!("{} and {} more", names.join(", "), n - names.len()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_that_lead_elsewhere_are_refused() {
+        for bad in [
+            "", ".", "..", "../x", "a/b", "a\\b", "/etc", "C:", "c:x", "con", "NUL.ron", "com1", "lpt9.txt", "aux ",
+            ".hidden", "x.", "x ", "a\nb", "a\0b", "a*b",
+        ] {
+            assert!(name("a machine id", bad).is_err(), "{bad:?}");
+        }
+        for good in ["tourer-4f2a", "2026-03-01-season-9c", "console", "com10", "Roue avant 2.jpg", "été-1"] {
+            assert_eq!(name("a machine id", good), Ok(good));
+        }
+    }
+}

@@ -1,0 +1,240 @@
+//! Opening a garage: everything that can be read is; what cannot is named and left as it is. Must not write records.
+
+use std::path::Path;
+
+use super::codec::{self, FILE_CAP};
+use super::layout::{self, Entry, GARAGE, KINDS, MACHINES, REGIONS, Root};
+use super::lock::FolderLock;
+use super::problem::Problem;
+use super::stored::Stored;
+use super::{StoreError, atomic};
+use crate::catalogue::{Catalogue, CatalogueError};
+use crate::garage::{Bay, Garage, GarageInfo};
+use crate::inspection::{Event, Inspection};
+use crate::machine::Machine;
+
+/// A garage that was opened.
+#[derive(Debug)]
+pub struct Opened {
+    /// Everything that could be read.
+    pub garage: Garage,
+    /// The built-in catalogue with the garage's own kinds and regions.
+    pub catalogue: Catalogue,
+    /// What could not be read. These files are left as they are.
+    pub unreadable: Vec<Problem>,
+    /// Copies that were kept beside a record when it was saved, for a person to compare.
+    pub set_aside: Vec<String>,
+    /// Holds the garage for writing, or says why it is open for reading only.
+    pub lock: FolderLock,
+}
+
+/// Opens a garage to work in it. Errors: the folder is not there or is no garage. A damaged file is no error: it is
+/// among [`Opened::unreadable`] and the rest opens.
+pub fn open(folder: &Path) -> Result<Opened, StoreError> {
+    let root = garage_root(folder)?;
+    let lock = FolderLock::take(&root)?;
+    let sweep = lock.read_only_because.is_none();
+    read_all(&root, lock, sweep)
+}
+
+/// Reads a garage without holding it: for reports and checks while a window may be open. Same errors as [`open`].
+pub fn read(folder: &Path) -> Result<Opened, StoreError> {
+    read_all(&garage_root(folder)?, FolderLock::reading_only(), false)
+}
+
+/// The root of a folder that is a garage.
+pub(super) fn garage_root(folder: &Path) -> Result<Root, StoreError> {
+    let root = Root::new(folder)?;
+    if root.at(GARAGE).is_file() {
+        return Ok(root);
+    }
+    // Two likely slips: the folder above the garage, or one inside it.
+    let entries = layout::entries(root.path())?;
+    let below = entries.iter().find(|e| e.is_folder && root.at(&e.name).join(GARAGE).is_file());
+    let above = root.path().ancestors().skip(1).find(|a| a.join(GARAGE).is_file());
+    let found = match (below, above) {
+        (Some(entry), _) => format!("a garage in the folder {} below it", entry.name),
+        (None, Some(above)) => format!("a part of the garage {}", above.display()),
+        (None, None) => layout::listing_words(&entries),
+    };
+    Err(StoreError::NotAGarage { folder: folder.to_path_buf(), found })
+}
+
+fn read_all(root: &Root, lock: FolderLock, sweep: bool) -> Result<Opened, StoreError> {
+    let mut reader = Reader { root, sweep, unreadable: Vec::new(), set_aside: Vec::new() };
+    reader.folder("")?;
+    let info = reader.record::<GarageInfo>(GARAGE, None).unwrap_or_else(|| GarageInfo {
+        name: root.path().file_name().map_or_else(|| "Garage".into(), |n| n.to_string_lossy().into_owned()),
+        ..GarageInfo::default()
+    });
+    let mut catalogue = Catalogue::builtin().clone();
+    for (folder, add) in [(REGIONS, Catalogue::add_region as Add), (KINDS, Catalogue::add_kind as Add)] {
+        for entry in reader.folder(folder)?.iter().filter(|e| is_record(e)) {
+            reader.addition(&mut catalogue, &format!("{folder}/{}", entry.name), add);
+        }
+    }
+    let mut garage = Garage { info, bays: Vec::new() };
+    for entry in reader.folder(MACHINES)?.iter().filter(|e| e.is_folder && !e.name.starts_with('.')) {
+        if let Some(bay) = reader.bay(&entry.name)? {
+            garage.bays.push(bay);
+        }
+    }
+    garage.bays.sort_by(|a, b| a.machine.id.cmp(&b.machine.id));
+    let Reader { unreadable, set_aside, .. } = reader;
+    Ok(Opened { garage, catalogue, unreadable, set_aside, lock })
+}
+
+type Add = fn(&mut Catalogue, &str, &str) -> Result<(), CatalogueError>;
+
+fn is_record(entry: &Entry) -> bool {
+    !entry.is_folder && !entry.name.starts_with('.') && entry.name.ends_with(".ron")
+}
+
+struct Reader<'a> {
+    root: &'a Root,
+    sweep: bool,
+    unreadable: Vec<Problem>,
+    set_aside: Vec<String>,
+}
+
+impl Reader<'_> {
+    /// The entries of a folder of the garage; a link out of it is reported and not followed.
+    fn folder(&mut self, relative: &str) -> Result<Vec<Entry>, StoreError> {
+        let path = match self.root.inside(relative) {
+            Ok(path) => path,
+            Err(e) => {
+                self.unreadable.push(Problem::whole(relative, e.to_string()));
+                return Ok(Vec::new());
+            }
+        };
+        if self.sweep {
+            // A left-over is untidy and no harm: opening goes on.
+            if let Err(e) = atomic::sweep(&path) {
+                log::warn!("{e}");
+            }
+        }
+        let entries = layout::entries(&path)?;
+        for entry in entries.iter().filter(|e| !e.is_folder && e.name.contains(".set-aside-")) {
+            self.set_aside.push(if relative.is_empty() {
+                entry.name.clone()
+            } else {
+                format!("{relative}/{}", entry.name)
+            });
+        }
+        Ok(entries)
+    }
+
+    fn bytes(&mut self, relative: &str) -> Option<Vec<u8>> {
+        match read_bytes(self.root, relative) {
+            Ok(bytes) => Some(bytes),
+            Err(problem) => {
+                self.unreadable.push(problem);
+                None
+            }
+        }
+    }
+
+    /// Reads a record whose id must be `id`.
+    fn record<T: Stored>(&mut self, relative: &str, id: Option<&str>) -> Option<T> {
+        let bytes = self.bytes(relative)?;
+        match decode_named::<T>(relative, &bytes, id) {
+            Ok(record) => Some(record),
+            Err(problem) => {
+                self.unreadable.push(problem);
+                None
+            }
+        }
+    }
+
+    fn bay(&mut self, id: &str) -> Result<Option<Bay>, StoreError> {
+        let folder = format!("{MACHINES}/{id}");
+        if let Err(e) = layout::name("a machine id", id) {
+            self.unreadable.push(Problem::whole(folder, e.to_string()));
+            return Ok(None);
+        }
+        if self.folder(&folder)?.is_empty() {
+            return Ok(None);
+        }
+        let path = format!("{folder}/machine.ron");
+        if !self.root.at(&path).exists() {
+            self.unreadable.push(Problem::whole(
+                path,
+                "expected the machine of this folder, found none: restore machine.ron from a backup, or remove the folder; what is in it is left as it is",
+            ));
+            return Ok(None);
+        }
+        let Some(machine) = self.record::<Machine>(&path, Some(id)) else { return Ok(None) };
+        let mut bay = Bay::new(machine);
+        bay.inspections = self.records::<Inspection>(&format!("{folder}/inspections"), "an inspection id")?;
+        bay.events = self.records::<Event>(&format!("{folder}/events"), "an event id")?;
+        bay.sort();
+        Ok(Some(bay))
+    }
+
+    fn records<T: Stored>(&mut self, folder: &str, what: &'static str) -> Result<Vec<T>, StoreError> {
+        let mut records = Vec::new();
+        for entry in self.folder(folder)?.iter().filter(|e| is_record(e)) {
+            let path = format!("{folder}/{}", entry.name);
+            let id = entry.name.trim_end_matches(".ron");
+            if let Err(e) = layout::name(what, id) {
+                self.unreadable.push(Problem::whole(path, e.to_string()));
+                continue;
+            }
+            records.extend(self.record::<T>(&path, Some(id)));
+        }
+        Ok(records)
+    }
+
+    /// Adds a kind or a region to a copy of the catalogue and keeps the copy if it is still sound.
+    fn addition(&mut self, catalogue: &mut Catalogue, path: &str, add: Add) {
+        let Some(bytes) = self.bytes(path) else { return };
+        let text = match codec::text(path, &bytes) {
+            Ok(text) => text,
+            Err(problem) => return self.unreadable.push(problem),
+        };
+        let mut with = catalogue.clone();
+        match add(&mut with, path, &text).and_then(|()| with.verify()) {
+            Ok(()) => *catalogue = with,
+            Err(CatalogueError::Read { line, column, message, .. }) => self.unreadable.push(Problem::at(
+                path,
+                &text,
+                line,
+                column,
+                format!("{message}: mend this line in a text editor, or remove the file"),
+            )),
+            Err(CatalogueError::Invariant(message)) => self.unreadable.push(Problem::whole(
+                path,
+                format!(
+                    "expected ids that the catalogue knows, found that {message}: correct the id, or remove the file"
+                ),
+            )),
+        }
+    }
+}
+
+/// The bytes of a file of records.
+pub(super) fn read_bytes(root: &Root, relative: &str) -> Result<Vec<u8>, Problem> {
+    let way_out = "no record is so large; restore the file from a backup";
+    root.inside(relative)
+        .and_then(|path| atomic::read_within(&path, FILE_CAP, way_out))
+        .map_err(|e| Problem::whole(relative, e.to_string()))
+}
+
+/// Reads a record and compares its id with the name it is stored under.
+pub(super) fn decode_named<T: Stored>(path: &str, bytes: &[u8], id: Option<&str>) -> Result<T, Problem> {
+    let record: T = codec::decode(path, bytes)?;
+    if record.id() != id {
+        let (found, wanted) = (record.id().unwrap_or("").to_owned(), id.unwrap_or(""));
+        let text = String::from_utf8_lossy(bytes);
+        return Err(Problem::near(
+            path,
+            &text,
+            &format!("\"{found}\""),
+            format!(
+                "expected the id \"{wanted}\", as the {} is named, found \"{found}\": rename one of the two",
+                if T::WHAT == "machine" { "folder" } else { "file" }
+            ),
+        ));
+    }
+    Ok(record)
+}

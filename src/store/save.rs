@@ -1,0 +1,162 @@
+//! Saving one record, and keeping what would be lost by it. Must not decide what changes.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use super::codec;
+use super::layout::{self, Root};
+use super::open::{decode_named, read_bytes};
+use super::problem::Problem;
+use super::stored::Stored;
+use super::{StoreError, atomic};
+use crate::edit::{Change, Record, RecordKey};
+use crate::garage::GarageInfo;
+use crate::inspection::{Event, Inspection};
+use crate::machine::{Machine, SCHEMA};
+
+/// What a save did besides writing the record.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Saved {
+    /// The copy that was kept of the file as it was, because it could not be read or somebody else had changed it.
+    pub set_aside: Option<PathBuf>,
+}
+
+/// Writes or removes the one file of a change, whole or not at all. Errors: see [`save_record`], which also tells of
+/// a copy that was kept; here it goes to the log.
+pub fn save(folder: &Path, change: &Change) -> Result<(), StoreError> {
+    let saved = save_record(folder, change)?;
+    if let Some(copy) = saved.set_aside {
+        log::warn!("the file on disk was not the one that was opened; it was kept as {}", copy.display());
+    }
+    Ok(())
+}
+
+/// Writes or removes the one file of a change, whole or not at all.
+///
+/// A file that cannot be read, or that is not what the change started from, is first copied beside itself as
+/// `….set-aside-1`. A file of a newer schema is never written over. Errors: the disk is full or read-only, the system
+/// denies it, an id is no file name, a link leads out of the garage; the old file is then whole.
+pub fn save_record(folder: &Path, change: &Change) -> Result<Saved, StoreError> {
+    let root = Root::new(folder)?;
+    let relative = layout::record_path(&change.key)?;
+    let path = root.inside(&relative)?;
+    let text = change.after.as_ref().map(|record| encode(&change.key, record)).transpose()?;
+    let mut saved = Saved::default();
+    if fs::symlink_metadata(&path).is_ok() {
+        saved.set_aside = keep_what_would_be_lost(&root, &relative, &path, change)?;
+    }
+    match text {
+        Some(text) => {
+            if let Some(parent) = path.parent() {
+                atomic::make_folder(parent)?;
+            }
+            atomic::write_file(&path, text.as_bytes())?;
+        }
+        None => remove(&root, &path, change)?,
+    }
+    Ok(saved)
+}
+
+/// The text of a record, once key and record agree.
+pub(super) fn encode(key: &RecordKey, record: &Record) -> Result<String, StoreError> {
+    let mismatch = |found: &str| {
+        Err(StoreError::Mismatch { expected: layout::record_path(key).unwrap_or_default(), found: found.to_owned() })
+    };
+    let text = match (key, record) {
+        (RecordKey::Garage, Record::Garage(info)) => codec::encode(&**info),
+        (RecordKey::Machine(id), Record::Machine(m)) if &m.id == id => codec::encode(&**m),
+        (RecordKey::Inspection(_, id), Record::Inspection(i)) if &i.id == id => codec::encode(&**i),
+        (RecordKey::Event(_, id), Record::Event(e)) if &e.id == id => codec::encode(&**e),
+        (_, Record::Garage(_)) => return mismatch("the garage"),
+        (_, Record::Machine(m)) => return mismatch(&m.id.0),
+        (_, Record::Inspection(i)) => return mismatch(&i.id.0),
+        (_, Record::Event(e)) => return mismatch(&e.id.0),
+    };
+    text.map_err(StoreError::Unsound)
+}
+
+fn keep_what_would_be_lost(
+    root: &Root,
+    relative: &str,
+    path: &Path,
+    change: &Change,
+) -> Result<Option<PathBuf>, StoreError> {
+    let bytes = match read_bytes(root, relative) {
+        Ok(bytes) => bytes,
+        // Too large to read or no plain file: moved aside as it is, which needs no room.
+        Err(_) => return move_aside(path).map(Some),
+    };
+    match decode_record(&change.key, relative, &bytes) {
+        Ok(on_disk) if change.before.as_ref() == Some(&on_disk) || change.after.as_ref() == Some(&on_disk) => Ok(None),
+        Err(Problem { newer_schema: Some(found), .. }) => {
+            Err(StoreError::Newer { path: path.to_path_buf(), found, known: SCHEMA })
+        }
+        _ => copy_aside(path, &bytes).map(Some),
+    }
+}
+
+fn decode_record(key: &RecordKey, relative: &str, bytes: &[u8]) -> Result<Record, Problem> {
+    fn read<T: Stored>(relative: &str, bytes: &[u8], id: Option<&str>) -> Result<Record, Problem> {
+        decode_named::<T>(relative, bytes, id).map(Stored::record)
+    }
+    match key {
+        RecordKey::Garage => read::<GarageInfo>(relative, bytes, None),
+        RecordKey::Machine(id) => read::<Machine>(relative, bytes, Some(&id.0)),
+        RecordKey::Inspection(_, id) => read::<Inspection>(relative, bytes, Some(&id.0)),
+        RecordKey::Event(_, id) => read::<Event>(relative, bytes, Some(&id.0)),
+    }
+}
+
+/// Names for copies beside a file: `….set-aside-1`, `-2`, and so on.
+fn aside_names(path: &Path) -> impl Iterator<Item = PathBuf> {
+    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+    let path = path.to_path_buf();
+    (1..10_000).map(move |n| path.with_file_name(format!("{name}.set-aside-{n}")))
+}
+
+fn no_name_left(path: &Path) -> StoreError {
+    StoreError::Io {
+        doing: "keep a copy beside",
+        path: path.to_path_buf(),
+        reason: "there are ten thousand copies already".into(),
+    }
+}
+
+fn copy_aside(path: &Path, bytes: &[u8]) -> Result<PathBuf, StoreError> {
+    for copy in aside_names(path) {
+        if atomic::write_new(&copy, bytes)? {
+            return Ok(copy);
+        }
+    }
+    Err(no_name_left(path))
+}
+
+fn move_aside(path: &Path) -> Result<PathBuf, StoreError> {
+    let free = aside_names(path).find(|p| fs::symlink_metadata(p).is_err()).ok_or_else(|| no_name_left(path))?;
+    fs::rename(path, &free).map_err(|e| StoreError::from_io("set the file aside", path, &e))?;
+    Ok(free)
+}
+
+fn remove(root: &Root, path: &Path, change: &Change) -> Result<(), StoreError> {
+    let fail = |e: &std::io::Error| StoreError::from_io("remove the file", path, e);
+    match fs::remove_file(path) {
+        Ok(()) => {}
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => {}
+        Err(e) => return Err(fail(&e)),
+    }
+    if let Some(folder) = path.parent().filter(|f| f.is_dir()) {
+        atomic::sync_folder(folder).map_err(|e| fail(&e))?;
+    }
+    if let RecordKey::Machine(id) = &change.key {
+        let folder = layout::machine_folder(&id.0)?;
+        for empty in ["/inspections", "/events", "/photos", ""] {
+            let folder = root.at(&format!("{folder}{empty}"));
+            // A folder that is not empty stays with what is in it; one that is not there is no loss.
+            match fs::remove_dir(&folder) {
+                Ok(()) => {}
+                Err(e) => log::debug!("{} stays: {e}", folder.display()),
+            }
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,260 @@
+//! The checks of the inspection, grouped by the place where one stands, each with its state in a mark and a word.
+
+use std::collections::BTreeMap;
+
+use egui::{Align2, FontId, Key, RichText, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
+
+use super::round::Round;
+use super::{mark, select, words};
+use crate::inspection::{CheckRef, CheckState, Station};
+use crate::machine::WheelPosition;
+use crate::rules::{CheckResult, Status};
+use crate::ui::theme::{Tokens, strong_family};
+use crate::ui::{Action, UiState};
+
+/// A row of the list.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Row {
+    /// A place with how many of its checks are open.
+    Place { station: Station, open: usize, all: usize },
+    /// A check, by its index among the results.
+    Check(usize),
+}
+
+/// The rows: every place that has checks, in walking order, and the checks of the places that are unfolded.
+fn rows(results: &[CheckResult], unfolded: impl Fn(Station) -> bool) -> Vec<Row> {
+    let mut by_station: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (index, result) in results.iter().enumerate() {
+        let order = Station::ALL.iter().position(|s| *s == result.station).unwrap_or(Station::ALL.len());
+        by_station.entry(order).or_default().push(index);
+    }
+    let mut rows = Vec::new();
+    for (order, indices) in by_station {
+        let Some(&station) = Station::ALL.get(order) else { continue };
+        let open = indices.iter().filter(|&&i| results[i].status.is_open()).count();
+        rows.push(Row::Place { station, open, all: indices.len() });
+        if unfolded(station) {
+            rows.extend(indices.into_iter().map(Row::Check));
+        }
+    }
+    rows
+}
+
+/// Draws the list.
+pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
+    let tokens = round.cx.tokens;
+    let results = round.results();
+    if results.is_empty() {
+        ui.label(RichText::new("No check applies to this machine. Fill in its data first (F2).").color(tokens.faint));
+        return;
+    }
+    let all_unfolded = state.walk.unfold_all;
+    let chosen = state.walk.station;
+    let rows = rows(results, |s| all_unfolded || chosen == Some(s));
+    let wheels: Vec<WheelPosition> = round.machine().wheels.iter().map(|w| w.position).collect();
+    let height = tokens.target;
+    let mut area = ScrollArea::vertical().id_salt("walk-checks").auto_shrink([false, false]);
+    let spacing = 2.0;
+    if std::mem::take(&mut state.walk.scroll_to_check)
+        && let Some(at) = rows.iter().position(|r| match r {
+            Row::Check(i) => state.check.as_ref() == Some(&results[*i].check),
+            Row::Place { station, .. } => state.check.is_none() && chosen == Some(*station),
+        })
+    {
+        let top = (at as f32 - 3.0).max(0.0) * (height + spacing);
+        area = area.vertical_scroll_offset(top);
+    }
+    ui.spacing_mut().item_spacing.y = spacing;
+    area.show_rows(ui, height, rows.len(), |ui, range| {
+        for row in &rows[range] {
+            match *row {
+                Row::Place { station, open, all } => {
+                    if place_row(ui, tokens, station, open, all, chosen == Some(station)) {
+                        if chosen == Some(station) && state.wheel.is_none() {
+                            state.walk.station = None;
+                        } else {
+                            select::station(state, station, &wheels);
+                        }
+                    }
+                }
+                Row::Check(index) => {
+                    let result = &results[index];
+                    if check_row(ui, tokens, result, state.check.as_ref() == Some(&result.check)) {
+                        select::check(state, result);
+                        state.walk.scroll_to_check = false;
+                    }
+                }
+            }
+        }
+    });
+}
+
+fn place_row(ui: &mut Ui, tokens: &Tokens, station: Station, open: usize, all: usize, chosen: bool) -> bool {
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), tokens.target), Sense::click());
+    let tally = if open == 0 { "all looked at".to_owned() } else { format!("{open} of {all} open") };
+    response.widget_info(|| {
+        WidgetInfo::selected(egui::Role::Button, true, chosen, format!("{}: {tally}", words::capital(station.word())))
+    });
+    let painter = ui.painter();
+    if chosen || response.hovered() || response.has_focus() {
+        painter.rect_filled(rect, 4.0, tokens.wash);
+    }
+    let name = FontId::new(15.0, strong_family());
+    painter.text(
+        rect.left_center() + vec2(6.0, 0.0),
+        Align2::LEFT_CENTER,
+        words::capital(station.word()),
+        name,
+        tokens.strong,
+    );
+    let small = FontId::proportional(12.5);
+    painter.text(rect.right_center() - vec2(8.0, 0.0), Align2::RIGHT_CENTER, tally, small, tokens.faint);
+    response.clicked()
+}
+
+fn check_row(ui: &mut Ui, tokens: &Tokens, result: &CheckResult, chosen: bool) -> bool {
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), tokens.target), Sense::click());
+    let state = state_words(result);
+    response
+        .widget_info(|| WidgetInfo::selected(egui::Role::Button, true, chosen, format!("{}: {state}", result.title)));
+    let painter = ui.painter();
+    if chosen {
+        painter.rect_filled(rect, 4.0, ui.visuals().selection.bg_fill);
+    } else if response.hovered() || response.has_focus() {
+        painter.rect_filled(rect, 4.0, tokens.wash);
+    }
+    mark::of_check(painter, pos2(rect.left() + 18.0, rect.center().y), 14.0, result, tokens);
+    let small = FontId::proportional(12.5);
+    let word = painter.layout_no_wrap(short_state(result).to_owned(), small, tokens.faint);
+    let word_left = rect.right() - 8.0 - word.size().x;
+    let mut job =
+        egui::text::LayoutJob::simple_singleline(result.title.clone(), FontId::proportional(15.0), tokens.line);
+    job.wrap = egui::text::TextWrapping::truncate_at_width((word_left - rect.left() - 40.0).max(40.0));
+    let title = painter.layout_job(job);
+    let cut = title.elided;
+    painter.galley(pos2(rect.left() + 32.0, rect.center().y - title.size().y / 2.0), title, tokens.line);
+    painter.galley(pos2(word_left, rect.center().y - word.size().y / 2.0), word, tokens.faint);
+    let response = if cut { response.on_hover_text(format!("{}: {state}", result.title)) } else { response };
+    response.clicked()
+}
+
+/// The state of a check in full: its class where it has a finding.
+fn state_words(result: &CheckResult) -> String {
+    match (&result.status, result.severity) {
+        (Status::HasFinding, Some(severity)) => format!("has a finding, {}", severity.word()),
+        (status, _) => status.words(),
+    }
+}
+
+fn short_state(result: &CheckResult) -> &'static str {
+    match (&result.status, result.severity) {
+        (Status::HasFinding, Some(severity)) => severity.word(),
+        (Status::HasFinding, None) => "finding",
+        (Status::Unchecked, _) => "open",
+        (Status::CouldNot(_), _) => "could not",
+        (Status::NotApplicable, _) => "not there",
+        (Status::Sound, _) => "sound",
+    }
+}
+
+/// Keys while nothing is typed: arrows go along the walk, N to the next open check, S sound, F finding, C could not.
+pub(super) fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &Ui) {
+    if ui.text_edit_focused() {
+        return;
+    }
+    let pressed = |key| ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, key));
+    let results = round.results();
+    let nothing_focused = ui.memory(|m| m.focused().is_none());
+    let step = if nothing_focused && pressed(Key::ArrowDown) {
+        Some(1)
+    } else if nothing_focused && pressed(Key::ArrowUp) {
+        Some(-1)
+    } else {
+        None
+    };
+    if let Some(down) = step
+        && let Some(result) = select::step(results, state.check.as_ref(), down)
+    {
+        select::check(state, result);
+    }
+    if pressed(Key::N)
+        && let Some(result) = select::next_open(results, state.check.as_ref())
+    {
+        select::check(state, result);
+    }
+    let Some(check) = state.check.clone() else { return };
+    if state.finding.is_some() || state.walk.proposal.is_some() {
+        return;
+    }
+    if nothing_focused && pressed(Key::Enter) {
+        state.walk.drafts.focus_next = true;
+    }
+    if pressed(Key::S) {
+        sound_and_on(round, state, actions);
+    }
+    if pressed(Key::F) {
+        state.walk.proposal = super::proposal::at_check(round, &check);
+    }
+    if pressed(Key::C) {
+        could_not(state, &check);
+    }
+}
+
+/// Opens the field for the reason why a check could not be done, and gives it the keyboard.
+pub(super) fn could_not(state: &mut UiState, check: &CheckRef) {
+    state.walk.could_not_open = true;
+    state.walk.could_not_of = Some(check.clone());
+    state.walk.drafts.focus_key = Some(could_not_key(check));
+}
+
+/// The key of that field among the drafts.
+pub(super) fn could_not_key(check: &CheckRef) -> String {
+    format!("why|{check}")
+}
+
+/// Answers the check in hand as sound and goes on to the next open one.
+pub(super) fn sound_and_on(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>) {
+    let Some(check) = state.check.clone() else { return };
+    actions.push(round.set_state(&check, CheckState::Sound));
+    if let Some(next) = select::next_open(round.results(), Some(&check)) {
+        select::check(state, next);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::inspection::Subject;
+
+    fn result(id: &str, station: Station, status: Status) -> CheckResult {
+        CheckResult {
+            check: CheckRef::new(id, Subject::Machine),
+            title: id.to_owned(),
+            station,
+            required: true,
+            status,
+            judgements: Vec::new(),
+            severity: None,
+        }
+    }
+
+    #[test]
+    fn checks_are_grouped_by_place_in_walking_order_with_their_open_count() {
+        let results = [
+            result("saddle", Station::Saddle, Status::Sound),
+            result("lever", Station::Bars, Status::Unchecked),
+            result("mirror", Station::Bars, Status::CouldNot("taken off".into())),
+            result("grip", Station::Bars, Status::Sound),
+        ];
+        assert_eq!(
+            rows(&results, |s| s == Station::Bars),
+            [
+                Row::Place { station: Station::Bars, open: 2, all: 3 },
+                Row::Check(1),
+                Row::Check(2),
+                Row::Check(3),
+                Row::Place { station: Station::Saddle, open: 0, all: 1 },
+            ]
+        );
+    }
+}

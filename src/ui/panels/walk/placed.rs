@@ -1,0 +1,103 @@
+//! What is marked on the wheel in view, for the face and the strip alike: open findings, the place being chosen, and the
+//! marker that is being dragged. Draws nothing.
+
+use super::round::Round;
+use crate::clock::Spot;
+use crate::inspection::{Finding, FindingId, InspectionId, Place, Severity, Zone};
+use crate::machine::WheelPosition;
+use crate::ui::{Action, UiState};
+
+/// A place on the wheel in view.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Placed {
+    /// Where round the wheel.
+    pub spot: Spot,
+    /// Which zone.
+    pub zone: Zone,
+    /// Its class; none while it is being chosen.
+    pub severity: Option<Severity>,
+    /// Whether it is in hand.
+    pub selected: bool,
+    /// The finding, with the inspection that holds it.
+    pub finding: Option<(InspectionId, FindingId)>,
+}
+
+/// A marker that is being dragged.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Drag {
+    /// The finding.
+    pub finding: FindingId,
+    /// Where it is now.
+    pub spot: Spot,
+    /// In which zone it is now.
+    pub zone: Zone,
+}
+
+/// Everything that is marked on a wheel.
+pub(super) fn on_wheel(round: &Round<'_>, state: &UiState, position: WheelPosition) -> Vec<Placed> {
+    let mut placed: Vec<Placed> = round
+        .open_on_wheel(position)
+        .into_iter()
+        .filter_map(|(inspection, finding)| {
+            let Place::Wheel { zone, spot: Some(spot), .. } = finding.place else { return None };
+            let dragged = state.walk.drag.as_ref().filter(|d| d.finding == finding.id);
+            Some(Placed {
+                spot: dragged.map_or(spot, |d| d.spot),
+                zone: dragged.map_or(zone, |d| d.zone),
+                severity: Some(round.severity(finding).unwrap_or(Severity::Major)),
+                selected: state.finding.as_ref() == Some(&finding.id),
+                finding: Some((inspection.id.clone(), finding.id.clone())),
+            })
+        })
+        .collect();
+    if let Some(Place::Wheel { position: at, zone, spot: Some(spot) }) = state.walk.proposal.as_ref().map(|p| &p.place)
+        && *at == position
+    {
+        placed.push(Placed { spot: *spot, zone: *zone, severity: None, selected: true, finding: None });
+    }
+    placed
+}
+
+/// The spot of the finding or place in hand on a wheel.
+pub(super) fn in_hand(placed: &[Placed]) -> Option<(Zone, Spot)> {
+    placed.iter().rev().find(|p| p.selected).map(|p| (p.zone, p.spot))
+}
+
+/// The finding of the inspection in hand whose marker is nearest to a point, if it is near enough to mean it.
+pub(super) fn nearest<'a>(
+    placed: &'a [Placed],
+    points: impl Iterator<Item = Option<egui::Pos2>>,
+    pointer: egui::Pos2,
+) -> Option<&'a Placed> {
+    let reach = 12.0;
+    placed
+        .iter()
+        .zip(points)
+        .filter_map(|(placed, at)| Some((placed, at?.distance(pointer))))
+        .filter(|(placed, distance)| placed.finding.is_some() && *distance <= reach)
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+        .map(|(placed, _)| placed)
+}
+
+/// A click at a place of the wheel proposes a finding there; a check that already waits for its place keeps waiting.
+pub(super) fn propose(state: &mut UiState, position: WheelPosition, spot: Spot, zone: Zone) {
+    let check = state.walk.proposal.take().and_then(|p| p.check);
+    state.finding = None;
+    let mut proposal = super::proposal::on_wheel(position, zone, Some(spot));
+    proposal.check = check;
+    state.walk.proposal = Some(proposal);
+    state.walk.drafts.clear_under("proposal");
+}
+
+/// Ends a drag: the finding goes to where its marker was let go.
+pub(super) fn drop(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>) {
+    let Some(drag) = state.walk.drag.take() else { return };
+    let Some((_, finding)) = round.finding(&drag.finding) else { return };
+    let mut moved: Finding = finding.clone();
+    if let Place::Wheel { zone, spot, .. } = &mut moved.place {
+        (*zone, *spot) = (drag.zone, Some(drag.spot));
+    }
+    if moved != *finding {
+        actions.push(round.put(moved));
+    }
+}

@@ -1,0 +1,152 @@
+//! The inspection in hand with everything that the walk-around looks at, and the commands that its parts send.
+//!
+//! Must not draw.
+
+use crate::catalogue::{Catalogue, Check};
+use crate::edit::Command;
+use crate::garage::Bay;
+use crate::inspection::{
+    Answer, CheckRef, CheckState, Closing, Event, EventId, EventKind, Finding, FindingId, Inspection, Severity, Zone,
+};
+use crate::machine::{Machine, SCHEMA, WheelPosition};
+use crate::rules::{Case, CheckResult, Judgement};
+use crate::ui::{Action, UiState, ViewCtx};
+use crate::units::Preferences;
+
+/// One inspection of one machine, by reference.
+#[derive(Clone, Copy)]
+pub(super) struct Round<'a> {
+    /// What the window may look at.
+    pub cx: ViewCtx<'a>,
+    /// The machine with its inspections and events.
+    pub bay: &'a Bay,
+    /// The inspection in hand.
+    pub inspection: &'a Inspection,
+}
+
+impl<'a> Round<'a> {
+    /// The round that is chosen in the window, if a machine and one of its inspections are.
+    pub fn of(cx: &ViewCtx<'a>, state: &UiState) -> Option<Self> {
+        Some(Self { cx: *cx, bay: cx.bay(state)?, inspection: cx.inspection(state)? })
+    }
+    /// The machine.
+    pub fn machine(&self) -> &'a Machine {
+        &self.bay.machine
+    }
+    /// The catalogue.
+    pub fn catalogue(&self) -> &'a Catalogue {
+        self.cx.catalogue
+    }
+    /// The case that the rules judge.
+    pub fn case(&self) -> Case<'a> {
+        let index = self.bay.inspections.iter().position(|i| i.id == self.inspection.id).unwrap_or(0);
+        let earlier = &self.bay.inspections[..index];
+        Case::new(self.machine(), self.inspection, earlier, self.catalogue(), self.units(), self.cx.today)
+    }
+    /// The person at the bench: who looks in this inspection, else the name remembered from last time.
+    pub fn person(&self) -> String {
+        let named = self.inspection.inspector.trim();
+        if named.is_empty() { self.cx.inspector.trim().to_owned() } else { named.to_owned() }
+    }
+    /// The units the owner likes.
+    pub fn units(&self) -> &'a Preferences {
+        self.cx.units()
+    }
+    /// The checks of the inspection, assessed, in walking order; empty for the one frame before it is worked out.
+    pub fn results(&self) -> &'a [CheckResult] {
+        self.cx.derived.assessment.as_ref().map_or(&[], |a| a.results.as_slice())
+    }
+    /// What is known of a check.
+    pub fn result(&self, check: &CheckRef) -> Option<&'a CheckResult> {
+        self.results().iter().find(|r| &r.check == check)
+    }
+    /// The catalogue's entry of a check.
+    pub fn entry(&self, check: &CheckRef) -> Option<&'a Check> {
+        self.cx.catalogue.check(&check.check)
+    }
+    /// The answer to a check as it stands, to be changed and sent back.
+    pub fn answer(&self, check: &CheckRef) -> Answer {
+        self.inspection.answer(check).cloned().unwrap_or_default()
+    }
+    /// Answers a check.
+    pub fn set_answer(&self, check: &CheckRef, answer: Answer) -> Action {
+        Action::Edit(Command::SetAnswer {
+            machine: self.machine().id.clone(),
+            inspection: self.inspection.id.clone(),
+            check: check.clone(),
+            answer,
+        })
+    }
+    /// Answers a check with a state and leaves its readings as they are.
+    pub fn set_state(&self, check: &CheckRef, state: CheckState) -> Action {
+        self.set_answer(check, Answer { state, ..self.answer(check) })
+    }
+    /// Puts a finding into the inspection in hand.
+    pub fn put(&self, finding: Finding) -> Action {
+        Action::Edit(Command::PutFinding(self.machine().id.clone(), self.inspection.id.clone(), finding))
+    }
+    /// Takes a finding of the inspection in hand back.
+    pub fn remove(&self, finding: &FindingId) -> Action {
+        Action::Edit(Command::RemoveFinding(self.machine().id.clone(), self.inspection.id.clone(), finding.clone()))
+    }
+    /// Closes a finding of any inspection of this machine by an event of today.
+    pub fn close(&self, inspection: &Inspection, finding: &FindingId, closing: Closing, by: &str) -> Action {
+        let event = Event {
+            schema: SCHEMA,
+            id: EventId(format!("{}-{}", self.cx.today, self.cx.ids.fresh())),
+            date: self.cx.today,
+            by: by.trim().to_owned(),
+            kind: EventKind::FindingClosed { inspection: inspection.id.clone(), finding: finding.clone(), closing },
+        };
+        Action::Edit(Command::Record(self.machine().id.clone(), event))
+    }
+    /// A finding of this machine with the inspection that holds it.
+    pub fn finding(&self, id: &FindingId) -> Option<(&'a Inspection, &'a Finding)> {
+        self.bay.inspections.iter().find_map(|i| Some((i, i.findings.iter().find(|f| &f.id == id)?)))
+    }
+    /// The judgements that grade a finding of the inspection in hand.
+    pub fn grading(&self, finding: &Finding) -> impl Iterator<Item = &'a Judgement> {
+        let id = finding.id.clone();
+        let judgements = self.result(&finding.check).map_or(&[][..], |r| r.judgements.as_slice());
+        judgements.iter().filter(move |j| j.finding.as_ref() == Some(&id))
+    }
+    /// The class proposed for a finding: the worst of any rule, before any overruling.
+    pub fn proposed(&self, finding: &Finding) -> Option<Severity> {
+        self.grading(finding).filter_map(Judgement::severity).max()
+    }
+    /// The class of a finding after any overruling, within decisions 3.
+    pub fn severity(&self, finding: &Finding) -> Option<Severity> {
+        let proposed = self.proposed(finding)?;
+        Some(match &finding.overrule {
+            Some(o) if crate::edit::may_overrule(proposed, o.severity) => o.severity,
+            _ => proposed,
+        })
+    }
+    /// The inspections before the one in hand, newest first.
+    pub fn earlier(&self) -> impl Iterator<Item = &'a Inspection> {
+        let index = self.bay.inspections.iter().position(|i| i.id == self.inspection.id).unwrap_or(0);
+        self.bay.inspections[..index].iter().rev()
+    }
+    /// Findings on a wheel that nobody has closed: of the inspection in hand, then of earlier ones.
+    pub fn open_on_wheel(&self, wheel: WheelPosition) -> Vec<(&'a Inspection, &'a Finding)> {
+        std::iter::once(self.inspection)
+            .chain(self.earlier())
+            .flat_map(|i| i.findings.iter().map(move |f| (i, f)))
+            .filter(|(_, f)| matches!(&f.place, crate::inspection::Place::Wheel { position, .. } if *position == wheel))
+            .filter(|(_, f)| self.bay.closing(&f.id).is_none())
+            .collect()
+    }
+    /// The zones that this wheel has, tread first.
+    pub fn zones(&self, wheel: WheelPosition) -> Vec<Zone> {
+        let Some(wheel) = self.machine().wheel(wheel) else { return Vec::new() };
+        let discs = wheel.disc_sides();
+        Zone::ALL
+            .into_iter()
+            .filter(|z| match z {
+                Zone::Spoke => wheel.rim.kind != crate::machine::RimKind::Pressed,
+                Zone::Disc(side) => discs.contains(side),
+                _ => true,
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,110 @@
+//! A full disk, a read-only disk, a process killed while it saves.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command as Process;
+
+use stemclock::garage::GarageInfo;
+use stemclock::store::{self, StoreError};
+
+use super::fixture::*;
+
+/// Runs with a small disk mounted at a fresh folder. Without leave to mount, says so and skips.
+#[cfg(target_os = "linux")]
+fn on_small_disk(options: &str, run: impl FnOnce(&Path)) {
+    let dir = tempfile::tempdir().unwrap();
+    let mounted = Process::new("mount").args(["-t", "tmpfs", "-o", options, "none"]).arg(dir.path()).output();
+    match mounted {
+        Ok(output) if output.status.success() => {
+            let outcome = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| run(dir.path())));
+            let _ = Process::new("mount").args(["-o", "remount,rw"]).arg(dir.path()).status();
+            assert!(Process::new("umount").arg(dir.path()).status().unwrap().success());
+            if let Err(panic) = outcome {
+                std::panic::resume_unwind(panic);
+            }
+        }
+        other => println!("SKIPPED: a small disk cannot be mounted here, so this was not tried ({other:?})"),
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_leaves_the_old_file_whole() {
+    on_small_disk("size=256k", |disk| {
+        let folder = disk.join("garage");
+        store::save_all(&folder, &garage()).unwrap();
+        let old = fs::read(folder.join(MACHINE)).unwrap();
+        // Fills the disk to the last byte.
+        let filler = fs::OpenOptions::new().create(true).append(true).open(disk.join("filler")).unwrap();
+        for size in [4096, 1] {
+            while std::io::Write::write(&mut &filler, &vec![b'x'; size]).is_ok_and(|n| n > 0) {}
+        }
+        let error = store::save(&folder, &rename_change(&garage(), "Renamed")).unwrap_err();
+        assert!(matches!(error, StoreError::DiskFull { .. }), "{error}");
+        assert!(error.to_string().contains("free some space"), "{error}");
+        assert_eq!(fs::read(folder.join(MACHINE)).unwrap(), old);
+        assert_eq!(fs::read_dir(folder.join("machines/outfit-7c1e")).unwrap().count(), 3, "no half-written file stays");
+        drop(filler);
+        fs::remove_file(disk.join("filler")).unwrap();
+        store::save(&folder, &rename_change(&garage(), "Renamed")).unwrap();
+        assert_eq!(store::read(&folder).unwrap().garage.bays[0].machine.name, "Renamed");
+    });
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_read_only_disk_opens_for_reading() {
+    on_small_disk("size=1m", |disk| {
+        let folder = disk.join("garage");
+        store::save_all(&folder, &garage()).unwrap();
+        assert!(Process::new("mount").args(["-o", "remount,ro"]).arg(disk).status().unwrap().success());
+        let opened = store::open(&folder).unwrap();
+        assert_eq!(opened.garage, garage());
+        assert!(opened.lock.read_only_because.as_deref().unwrap().contains("cannot be written"));
+        let error = store::save(&folder, &rename_change(&garage(), "Renamed")).unwrap_err();
+        assert!(matches!(error, StoreError::ReadOnly { .. }), "{error}");
+        assert!(matches!(store::create(&disk.join("new"), &GarageInfo::default()), Err(StoreError::ReadOnly { .. })));
+    });
+}
+
+const SAVES_IN: &str = "STEMCLOCK_TEST_SAVES_IN";
+
+/// Saves the machine under changing names of changing length, over and over, until it is killed. Only runs when the
+/// test below starts this program again with the folder in its environment.
+#[test]
+fn helper_that_saves_until_it_is_killed() {
+    let Ok(folder) = std::env::var(SAVES_IN) else { return };
+    for turn in 0u64.. {
+        let name = "long name ".repeat(1 + (turn % 400) as usize);
+        let mut change = rename_change(&garage(), &name);
+        // As the app would: the change starts from what the last one wrote.
+        change.before = store::read(Path::new(&folder)).unwrap().garage.record(&change.key);
+        store::save(Path::new(&folder), &change).unwrap();
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_kill_while_saving_leaves_whole_files() {
+    let (_dir, folder) = on_disk();
+    let mut seen = std::collections::BTreeSet::new();
+    for round in 0..12u64 {
+        let mut child = Process::new(std::env::current_exe().unwrap())
+            .args(["--exact", "environment::helper_that_saves_until_it_is_killed", "--nocapture"])
+            .env(SAVES_IN, &folder)
+            .stdout(std::process::Stdio::null())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(std::time::Duration::from_millis(120 + 37 * round));
+        child.kill().unwrap(); // SIGKILL
+        child.wait().unwrap();
+        let opened = store::open(&folder).unwrap();
+        assert_eq!(opened.unreadable, vec![], "round {round}");
+        assert_eq!(opened.set_aside, Vec::<String>::new());
+        seen.insert(opened.garage.bays[0].machine.name.clone());
+        let left: Vec<_> =
+            fs::read_dir(folder.join("machines/outfit-7c1e")).unwrap().map(|e| e.unwrap().file_name()).collect();
+        assert_eq!(left.len(), 3, "half-written files are swept on opening: {left:?}");
+    }
+    assert!(seen.len() > 1, "the helper did save: {seen:?}");
+}
