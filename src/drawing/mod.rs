@@ -5,5 +5,6 @@
 
 pub mod clock_face;
 pub mod notch;
+pub mod plan;
 pub mod shape;
 pub mod strip;

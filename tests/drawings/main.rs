@@ -3,4 +3,5 @@
 
 mod gallery;
 mod mapping;
+mod plans;
 mod support;
