@@ -1,7 +1,8 @@
-//! Thickness of a disc and of a drum against the figure stamped on it or in the manual, and the run-out of a disc.
+//! Thickness of a disc against the figure stamped on it or in the manual, and its run-out.
 
 use super::dial::{LEAST_PLACES, survey, swing};
 use super::proof::{length, margin, own_limit};
+use super::worn::Worn;
 use super::{Case, Judgement, Outcome, Rule, Source};
 use crate::inspection::{Answer, CheckRef, Severity, Subject};
 use crate::machine::LimitKind;
@@ -109,92 +110,6 @@ impl Disc {
     }
 }
 
-/// Inside diameter of a drum.
-pub(super) struct Drum;
-
-impl Rule for Drum {
-    fn id(&self) -> &'static str {
-        "drum"
-    }
-    fn explain(&self) -> &'static str {
-        "Inside diameter against the figure cast in the drum or in the manual: at it major, above it dangerous \
-         (Directive 2014/45/EU item 1.1.14)."
-    }
-    fn checks(&self) -> &'static [&'static str] {
-        &["drum"]
-    }
-    fn judge(&self, case: &Case<'_>, check: &CheckRef, answer: Option<&Answer>) -> Vec<Judgement> {
-        let (Some(read), Some(wheel)) = (length(answer, "diameter"), check.subject.wheel()) else { return vec![] };
-        let part = Worn {
-            rule: self.id(),
-            field: "diameter",
-            part: "drum",
-            limit: own_limit(case, LimitKind::DrumMaximum(wheel)),
-            least: false,
-            way_out: "It is often cast in the drum; else see the service manual.",
-        };
-        vec![part.judge(case, check, read)]
-    }
-}
-
-/// A part that wears towards a figure of its own: at the figure major, beyond it dangerous.
-struct Worn<'a> {
-    rule: &'static str,
-    field: &'a str,
-    part: &'a str,
-    limit: Option<(Length, Source)>,
-    /// Whether the figure is the least allowed, else the greatest.
-    least: bool,
-    way_out: &'a str,
-}
-
-impl Worn<'_> {
-    fn judge(self, case: &Case<'_>, check: &CheckRef, read: Length) -> Judgement {
-        let (shown, part) = (case.units.show_depth(read), self.part);
-        let new = |outcome, sentence: String| {
-            Judgement::new(self.rule, check, outcome, sentence).of(self.field).read(shown.as_str())
-        };
-        if read.as_mm() <= 0.0 {
-            return new(
-                Outcome::Refused,
-                format!("Expected a figure above zero for the {part}, found {shown}: measure it again."),
-            );
-        }
-        let Some((limit, source)) = self.limit else {
-            let which = if self.least { "least thickness" } else { "greatest diameter" };
-            return new(
-                Outcome::Noted,
-                format!(
-                    "{shown} cannot be judged: the {which} of this {part} is not known, and no standard gives one. {}",
-                    self.way_out
-                ),
-            );
-        };
-        let edge = case.units.show_depth(limit);
-        let (beyond, word) = if self.least { (read < limit, "least") } else { (read > limit, "greatest") };
-        let (outcome, sentence) = if beyond {
-            (
-                Outcome::Fault(Severity::Dangerous),
-                format!(
-                    "{shown} is beyond the {word} figure of this {part}, {edge}: dangerous. Renew it before it is ridden."
-                ),
-            )
-        } else if read == limit {
-            (
-                Outcome::Fault(Severity::Major),
-                format!("{shown}: the {part} has reached its {word} figure: major. Renew it."),
-            )
-        } else {
-            (Outcome::Sound, format!("{shown} is within the {word} figure of this {part}, {edge}."))
-        };
-        let bound = if self.least { "more than" } else { "less than" };
-        new(outcome, sentence)
-            .against(format!("{bound} {edge}"), source)
-            .with_margin(margin(case, read, limit))
-            .graded(case.directive("1.1.14"))
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::Status;
@@ -257,16 +172,5 @@ mod tests {
         let result = assessment.result(&disc()).expect("asked");
         assert_eq!(result.judgements.iter().find(|j| j.rule == "disc").expect("judged").outcome, Outcome::Sound);
         assert_eq!(result.status, Status::Unchecked, "a sound reading is shown, and the check stays open");
-    }
-
-    #[test]
-    fn a_drum_wears_outward() {
-        let check = CheckRef::new("drum", Subject::Wheel(FRONT));
-        let mut bench = Bench::new("de");
-        bench.limit(LimitKind::DrumMaximum(FRONT), 111.0);
-        for (mm, expected) in [(110.5, None), (111.0, Some(Severity::Major)), (111.1, Some(Severity::Dangerous))] {
-            bench.read(&check, "diameter", Value::Length(Length::mm(mm)));
-            assert_eq!(outcome_of(&bench.judgements(&Drum, &check)[0]), expected, "{mm}");
-        }
     }
 }

@@ -4,7 +4,8 @@
 //! window or the clock: the day is an argument.
 
 mod assess;
-mod battery;
+mod battery_charging;
+mod battery_rest;
 pub mod boiling;
 mod case;
 pub mod chain;
@@ -12,6 +13,7 @@ pub mod charge_table;
 mod choice;
 pub mod dial;
 mod disc;
+mod drum;
 #[cfg(test)]
 pub(crate) mod fixture;
 mod flash_rate;
@@ -34,6 +36,7 @@ pub mod tyre_cut;
 mod tyre_load;
 mod tyre_speed;
 mod verdict;
+mod worn;
 
 pub use assess::{Assessment, CheckResult, Status, assess};
 pub use case::Case;
@@ -77,11 +80,11 @@ pub static RULES: &[&dyn Rule] = &[
     &rim_runout::RimRunout,
     &lining::Lining,
     &disc::Disc,
-    &disc::Drum,
+    &drum::Drum,
     &slack::DriveSlack,
     &chain::ChainWear,
-    &battery::BatteryRest,
-    &battery::BatteryCharging,
+    &battery_rest::BatteryRest,
+    &battery_charging::BatteryCharging,
     &level::FluidLevel,
     &fluid_age::FluidAge,
     &boiling::BoilingPoint,

@@ -128,6 +128,11 @@ fn at_least(case: &Case<'_>, law: &TreadLaw) -> String {
     format!("at least {} {where_}", case.units.show_depth(law.minimum))
 }
 
+/// The sentence with what else a reader should know of the law.
+fn with_remark(sentence: String, law: &TreadLaw) -> String {
+    if law.remark.is_empty() { sentence } else { format!("{sentence} {}", law.remark) }
+}
+
 /// Readings that say nothing under the law's geometry: a shoulder alone, say.
 fn not_in_the_zones(rule: &'static str, check: &CheckRef, law: &TreadLaw) -> Candidate {
     let judgement = Judgement::new(
@@ -157,7 +162,7 @@ impl TreadDepth {
         } else {
             (Outcome::Sound, format!("{depth} at {place} meets the law {}: {wanted}.", found.extent()))
         };
-        let judgement = Judgement::new(self.id(), check, outcome, sentence)
+        let judgement = Judgement::new(self.id(), check, outcome, with_remark(sentence, law))
             .against(wanted, law_source(law))
             .with_margin(margin(case, deciding.depth, law.minimum))
             .graded(case.directive("5.2.3 e"));
@@ -200,7 +205,7 @@ impl TreadDepth {
         } else {
             (Outcome::Sound, format!("{depth} meets {wanted} {}; {no_law}.", found.extent()), law.minimum)
         };
-        let mut judgement = Judgement::new(self.id(), check, outcome, sentence)
+        let mut judgement = Judgement::new(self.id(), check, outcome, with_remark(sentence, law))
             .against(wanted, law_source(law))
             .with_margin(margin(case, found.deciding.depth, law.minimum));
         judgement.graded_by.push(match &judgement.outcome {
