@@ -25,7 +25,7 @@ const ROOMS: &[(&str, &[&str])] = &[
         "report::content",
         &["units", "clock", "tyre", "machine", "inspection", "garage", "catalogue", "rules", "drawing", "report"],
     ),
-    ("store", &["units", "machine", "inspection", "garage", "catalogue", "rules", "edit"]),
+    ("store", &["units", "clock", "machine", "inspection", "garage", "catalogue", "rules", "edit"]),
     (
         "ui",
         &[
