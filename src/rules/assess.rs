@@ -216,6 +216,6 @@ fn reasons(case: &Case<'_>, results: &[CheckResult]) -> Vec<Because> {
             });
         }
     }
-    reasons.sort_by(|a, b| b.severity.cmp(&a.severity));
+    reasons.sort_by_key(|entry| std::cmp::Reverse(entry.severity));
     reasons
 }

@@ -59,7 +59,11 @@ pub fn charge(kind: BatteryKind, rest_volts: f64, nominal_volts: f64) -> Option<
 }
 
 fn lead(tables: &[Table], volts: f64, needs_charge: bool, name: &'static str) -> Charge {
-    let shares: Vec<(f64, f64)> = tables.iter().map(|t| interpolate(t, volts)).collect();
+    // Several tables make a band by themselves; of a single one the two rows are given between which the reading lies.
+    let shares: Vec<(f64, f64)> = match tables {
+        [only] => vec![rows(only, volts)],
+        several => several.iter().map(|t| interpolate(t, volts)).collect(),
+    };
     let low = shares.iter().map(|s| s.0).fold(f64::INFINITY, f64::min);
     let high = shares.iter().map(|s| s.1).fold(f64::NEG_INFINITY, f64::max);
     let words = if high - low < 1.0 { format!("about {low:.0} %") } else { format!("{low:.0} to {high:.0} %") };
@@ -103,6 +107,12 @@ fn interpolate(table: Table, volts: f64) -> (f64, f64) {
     table.last().map_or((0.0, 0.0), |(_, least)| (0.0, *least))
 }
 
+/// The two rows of a table between which a reading lies; on a row or beyond the ends, see [`interpolate`].
+fn rows(table: Table, volts: f64) -> (f64, f64) {
+    let between = table.windows(2).find(|pair| volts < pair[0].0 - 1e-9 && volts > pair[1].0 + 1e-9);
+    between.map_or_else(|| interpolate(table, volts), |pair| (pair[1].1, pair[0].1))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -114,7 +124,8 @@ mod tests {
         assert_eq!((flooded.words.as_str(), flooded.state), ("75 to 81 %", State::Charged));
         let agm = charge(BatteryKind::Agm, 12.45, 12.0).expect("a battery");
         assert_eq!(agm.state, State::NeedsCharge);
-        assert_eq!(agm.words, "about 62 %", "half way from 12.3 V (50 %) to 12.6 V (75 %)");
+        assert_eq!(agm.words, "50 to 75 %", "between 12.3 V (50 %) and 12.6 V (75 %)");
+        assert_eq!(charge(BatteryKind::Agm, 12.6, 12.0).expect("a battery").words, "about 75 %");
         let lithium = charge(BatteryKind::LithiumIronPhosphate, 13.2, 12.0).expect("a battery");
         assert_eq!(lithium.words, "middle");
         let low = charge(BatteryKind::Agm, 11.9, 12.0).expect("a battery");

@@ -22,7 +22,12 @@ pub fn proposed(case: &Case<'_>, fault: &Fault) -> (Severity, Vec<Source>) {
 
 /// What is seen and its class, with the advice that goes with it.
 pub(super) fn sentence(fault: &Fault, severity: Severity) -> String {
-    let mut sentence = format!("{}: {}", capital(&fault.words), severity.word());
+    capital(&words(fault, severity))
+}
+
+/// The same without its capital, to go on in a sentence.
+pub(super) fn words(fault: &Fault, severity: Severity) -> String {
+    let mut sentence = format!("{}: {}", fault.words, severity.word());
     if severity > fault.severity {
         let by = if fault.item.is_some() { "by the directive" } else { "otherwise" };
         sentence.push_str(&format!(" by common practice ({} {by})", fault.severity.word()));

@@ -42,7 +42,7 @@ impl Rule for FluidLevel {
         let judgement = match (fault, read.mark) {
             (Some(fault), _) => {
                 let (severity, sources) = graded::proposed(case, fault);
-                let sentence = format!("{}: {}", super::proof::capital(kind.word()), graded::sentence(fault, severity));
+                let sentence = format!("{} {}", super::proof::capital(kind.word()), graded::words(fault, severity));
                 let mut judgement = new(Outcome::Fault(severity), sentence);
                 judgement.graded_by = sources;
                 judgement

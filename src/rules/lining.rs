@@ -65,7 +65,7 @@ impl Rule for Lining {
             (
                 Outcome::Fault(Severity::Major),
                 format!(
-                    "{shown} of lining has reached the least figure, {}: major. Renew the linings.",
+                    "{shown} of lining is not more than the least figure, {}: major. Renew the linings.",
                     case.units.show_depth(limit)
                 ),
             )

@@ -69,7 +69,7 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
             .extend(assessment.verdict.because.iter().filter(|b| b.finding.is_none()).map(|b| (inspection, b.clone())));
         verdict = Some((inspection, assessment.verdict));
     }
-    open.sort_by(|a, b| b.severity.cmp(&a.severity));
+    open.sort_by_key(|entry| std::cmp::Reverse(entry.severity));
     let Some((inspection, mut verdict)) = verdict else {
         return Standing { inspection: None, verdict: None, open };
     };
@@ -82,7 +82,7 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
         because.words.push_str(&format!(" (open since {})", earlier.date.format("%-d %B %Y")));
         verdict.because.push(because);
     }
-    verdict.because.sort_by(|a, b| b.severity.cmp(&a.severity));
+    verdict.because.sort_by_key(|entry| std::cmp::Reverse(entry.severity));
     verdict.decision = Decision::from(verdict.because.first().map(|b| b.severity), verdict.required_open.len());
     verdict.lapsed = lapse(bay, inspection, catalogue, today);
     if verdict.lapsed.is_some() && matches!(verdict.decision, Decision::FitToRide | Decision::FitWithMinorDefects) {

@@ -44,7 +44,7 @@ impl Rule for TyreSpeed {
             );
         };
         let (limit, wanted) = (Speed::kmh(kmh), case.units.show(top));
-        let reading = format!("{name}: {}{}", if open_ended { "over " } else { "" }, case.units.show(limit));
+        let reading = format!("{name} stands for {}{}", if open_ended { "over " } else { "" }, case.units.show(limit));
         let apart = case.units.show(Speed::kmh((kmh - top.as_kmh()).abs()));
         let (outcome, sentence, margin) = if limit >= top {
             (

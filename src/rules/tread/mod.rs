@@ -107,12 +107,16 @@ fn candidate(judgement: Judgement, limit: Length) -> Candidate {
     Candidate { judgement, rank: step * 1000.0 + limit.as_mm() }
 }
 
+/// The law as a source, with what else a reader should know of it.
 fn law_source(law: &TreadLaw) -> Source {
-    if law.binds {
-        Source::Law(law.citation.clone())
-    } else {
-        Source::Practice(format!("{} (for comparison)", law.citation))
+    let mut words = law.citation.clone();
+    if !law.binds {
+        words.push_str(" (for comparison)");
     }
+    if !law.remark.is_empty() {
+        words.push_str(&format!(". {}", law.remark.trim_end_matches('.')));
+    }
+    if law.binds { Source::Law(words) } else { Source::Practice(words) }
 }
 
 fn at_least(case: &Case<'_>, law: &TreadLaw) -> String {
@@ -126,11 +130,6 @@ fn at_least(case: &Case<'_>, law: &TreadLaw) -> String {
         }
     };
     format!("at least {} {where_}", case.units.show_depth(law.minimum))
-}
-
-/// The sentence with what else a reader should know of the law.
-fn with_remark(sentence: String, law: &TreadLaw) -> String {
-    if law.remark.is_empty() { sentence } else { format!("{sentence} {}", law.remark) }
 }
 
 /// Readings that say nothing under the law's geometry: a shoulder alone, say.
@@ -162,7 +161,7 @@ impl TreadDepth {
         } else {
             (Outcome::Sound, format!("{depth} at {place} meets the law {}: {wanted}.", found.extent()))
         };
-        let judgement = Judgement::new(self.id(), check, outcome, with_remark(sentence, law))
+        let judgement = Judgement::new(self.id(), check, outcome, sentence)
             .against(wanted, law_source(law))
             .with_margin(margin(case, deciding.depth, law.minimum))
             .graded(case.directive("5.2.3 e"));
@@ -176,7 +175,7 @@ impl TreadDepth {
         let thinnest = case.units.show_depth(found.least.depth);
         let place = format!("{}, {}", at(found.least.spot), found.least.zone.words());
         let wanted = at_least(case, law);
-        let no_law = format!("no law that binds you here gives a figure in {}", case.region.name);
+        let no_law = format!("no law binds you to a figure here: {}", case.region.name);
         let (outcome, sentence, limit) = if found.least.depth.as_mm() <= BALD_MM {
             (
                 Outcome::Fault(Severity::Dangerous),
@@ -203,9 +202,13 @@ impl TreadDepth {
                 law.minimum,
             )
         } else {
-            (Outcome::Sound, format!("{depth} meets {wanted} {}; {no_law}.", found.extent()), law.minimum)
+            (
+                Outcome::Sound,
+                format!("{depth} or more {}; for comparison, {wanted} ({no_law}).", found.extent()),
+                law.minimum,
+            )
         };
-        let mut judgement = Judgement::new(self.id(), check, outcome, with_remark(sentence, law))
+        let mut judgement = Judgement::new(self.id(), check, outcome, sentence)
             .against(wanted, law_source(law))
             .with_margin(margin(case, found.deciding.depth, law.minimum));
         judgement.graded_by.push(match &judgement.outcome {
