@@ -12,7 +12,11 @@ use crate::ui::widgets::paint;
 use crate::ui::{Action, Place, UiState, ViewCtx};
 
 /// Said beside every verdict, since no verdict of this program is a legal one.
-const CAUTION: &str = "Stemclock never says a machine is legally roadworthy. The service manual, the law of your place and a licensed mechanic or test station come first.";
+const CAUTION: &str = "Stemclock never says a machine is legally roadworthy.";
+
+/// The rest of the caution, on hovering.
+const CAUTION_MORE: &str =
+    "The service manual, the law of your place and a licensed mechanic or test station come before this sentence.";
 
 /// Draws the panel.
 pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, _actions: &mut Vec<Action>, ui: &mut Ui) {
@@ -147,7 +151,8 @@ fn next(cx: &ViewCtx<'_>, state: &mut UiState, ui: &mut Ui, verdict: &Verdict) {
 }
 
 fn caution(cx: &ViewCtx<'_>, ui: &mut Ui) {
-    ui.add(egui::Label::new(RichText::new(CAUTION).size(11.5).color(cx.tokens.faint)).wrap());
+    ui.add(egui::Label::new(RichText::new(CAUTION).size(11.5).color(cx.tokens.faint)).wrap())
+        .on_hover_text(CAUTION_MORE);
 }
 
 #[cfg(test)]

@@ -31,18 +31,8 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
             });
         }
     }
-    ui.label(&entry.how);
-    method_line(round, ui, entry);
-    egui::CollapsingHeader::new(RichText::new("Why, and what a fault looks like").small())
-        .id_salt(("why", check.to_string()))
-        .show(ui, |ui| {
-            ui.label(RichText::new(&entry.why).small());
-            if !entry.signs.is_empty() {
-                ui.label(RichText::new(format!("Signs: {}", entry.signs)).small());
-            }
-        });
     last_time(round, state, ui, check, entry);
-    ui.separator();
+    ui.add_space(2.0);
     for of in &entry.fields {
         reading_fields::ui(round, state, actions, ui, check, of);
         ui.add_space(2.0);
@@ -60,6 +50,18 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
     overrule(round, state, actions, ui, result);
     answers(round, state, actions, ui, result, entry);
     findings(round, state, ui, check);
+    ui.separator();
+    ui.label(RichText::new("How").family(strong_family()).color(tokens.strong));
+    ui.label(&entry.how);
+    method_line(round, ui, entry);
+    egui::CollapsingHeader::new(RichText::new("Why, and what a fault looks like").small())
+        .id_salt(("why", check.to_string()))
+        .show(ui, |ui| {
+            ui.label(RichText::new(&entry.why).small());
+            if !entry.signs.is_empty() {
+                ui.label(RichText::new(format!("Signs: {}", entry.signs)).small());
+            }
+        });
 }
 
 fn state_line(round: &Round<'_>, ui: &mut Ui, result: &CheckResult) {

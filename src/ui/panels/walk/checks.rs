@@ -6,7 +6,7 @@ use egui::{Align2, FontId, Key, RichText, ScrollArea, Sense, Ui, WidgetInfo, pos
 
 use super::round::Round;
 use super::{mark, select, words};
-use crate::inspection::{CheckRef, CheckState, Station};
+use crate::inspection::{CheckRef, CheckState, Station, Subject};
 use crate::machine::WheelPosition;
 use crate::rules::{CheckResult, Status};
 use crate::ui::theme::{Tokens, strong_family};
@@ -79,7 +79,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
                 }
                 Row::Check(index) => {
                     let result = &results[index];
-                    if check_row(ui, tokens, result, state.check.as_ref() == Some(&result.check)) {
+                    if check_row(round, ui, result, state.check.as_ref() == Some(&result.check)) {
                         select::check(state, result);
                         state.walk.scroll_to_check = false;
                     }
@@ -112,7 +112,8 @@ fn place_row(ui: &mut Ui, tokens: &Tokens, station: Station, open: usize, all: u
     response.clicked()
 }
 
-fn check_row(ui: &mut Ui, tokens: &Tokens, result: &CheckResult, chosen: bool) -> bool {
+fn check_row(round: &Round<'_>, ui: &mut Ui, result: &CheckResult, chosen: bool) -> bool {
+    let tokens = round.cx.tokens;
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), tokens.target), Sense::click());
     let state = state_words(result);
     response
@@ -125,10 +126,12 @@ fn check_row(ui: &mut Ui, tokens: &Tokens, result: &CheckResult, chosen: bool) -
     }
     mark::of_check(painter, pos2(rect.left() + 18.0, rect.center().y), 14.0, result, tokens);
     let small = FontId::proportional(12.5);
-    let word = painter.layout_no_wrap(short_state(result).to_owned(), small, tokens.faint);
+    // In a narrow list the dashed ring and the place's count say that it is open; the title needs the room.
+    let word = if rect.width() < 230.0 && result.status == Status::Unchecked { "" } else { short_state(result) };
+    let word = painter.layout_no_wrap(word.to_owned(), small, tokens.faint);
     let word_left = rect.right() - 8.0 - word.size().x;
     let mut job =
-        egui::text::LayoutJob::simple_singleline(result.title.clone(), FontId::proportional(15.0), tokens.line);
+        egui::text::LayoutJob::simple_singleline(short_title(round, result), FontId::proportional(15.0), tokens.line);
     job.wrap = egui::text::TextWrapping::truncate_at_width((word_left - rect.left() - 40.0).max(40.0));
     let title = painter.layout_job(job);
     let cut = title.elided;
@@ -136,6 +139,19 @@ fn check_row(ui: &mut Ui, tokens: &Tokens, result: &CheckResult, chosen: bool) -
     painter.galley(pos2(word_left, rect.center().y - word.size().y / 2.0), word, tokens.faint);
     let response = if cut { response.on_hover_text(format!("{}: {state}", result.title)) } else { response };
     response.clicked()
+}
+
+/// The title without the wheel, where only one wheel stands at the place and its name is said there.
+fn short_title(round: &Round<'_>, result: &CheckResult) -> String {
+    let alone = |w: WheelPosition| {
+        let same = |other: &WheelPosition| select::station_of(*other) == select::station_of(w);
+        round.machine().wheels.iter().map(|w| w.position).filter(same).count() == 1
+    };
+    match (result.check.subject, round.entry(&result.check)) {
+        (Subject::Wheel(w), Some(entry)) if alone(w) => entry.title.clone(),
+        (Subject::Disc(w, side), Some(entry)) if alone(w) => format!("{}, {}", entry.title, side.word()),
+        _ => result.title.clone(),
+    }
 }
 
 /// The state of a check in full: its class where it has a finding.
@@ -224,7 +240,6 @@ pub(super) fn sound_and_on(round: &Round<'_>, state: &mut UiState, actions: &mut
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::inspection::Subject;
 
     fn result(id: &str, station: Station, status: Status) -> CheckResult {
         CheckResult {

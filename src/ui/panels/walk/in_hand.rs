@@ -4,7 +4,7 @@ use egui::{RichText, ScrollArea, Ui};
 
 use super::round::Round;
 use super::{check_form, finding_form, mark, proposal, select, words};
-use crate::inspection::{Finding, Inspection, Place};
+use crate::inspection::{Finding, Place};
 use crate::ui::theme::strong_family;
 use crate::ui::{Action, UiState};
 
@@ -60,11 +60,7 @@ fn open_here(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
         (_, None, None) => true,
         (Place::Part { .. }, Some(_), None) => false,
     };
-    let open: Vec<(&Inspection, &Finding)> = std::iter::once(round.inspection)
-        .chain(round.earlier())
-        .flat_map(|i| i.findings.iter().map(move |f| (i, f)))
-        .filter(|(_, f)| round.bay.closing(&f.id).is_none() && here(f))
-        .collect();
+    let open: Vec<_> = round.open_findings().into_iter().filter(|(_, f)| here(f)).collect();
     let place = match (state.wheel, state.walk.station) {
         (Some(wheel), _) => format!("at the {} wheel", wheel.word()),
         (None, Some(station)) => station.word().to_owned(),
@@ -84,21 +80,11 @@ fn open_here(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
         let fault = words::capital(&words::fault(finding, round.entry(&finding.check)));
         let words = format!("{fault}, {}{since}", words::place(&finding.place, side));
         ui.horizontal(|ui| {
-            mark::severity(ui, tokens, severity(round, inspection, finding), 14.0);
+            mark::severity(ui, tokens, round.severity_of(inspection, finding), 14.0);
             let chosen = state.finding.as_ref() == Some(&finding.id);
             if ui.add(egui::Button::selectable(chosen, words).wrap()).clicked() {
                 select::finding(state, inspection, finding);
             }
         });
     }
-}
-
-/// The class of an open finding of any inspection: as judged today, or as the machine's standing gives it.
-fn severity(round: &Round<'_>, inspection: &Inspection, finding: &Finding) -> Option<crate::inspection::Severity> {
-    if inspection.id == round.inspection.id {
-        return round.severity(finding);
-    }
-    let row = round.cx.derived.rows.iter().find(|r| r.id == round.machine().id)?;
-    let because = &row.verdict.as_ref()?.because;
-    because.iter().find(|b| b.finding.as_ref() == Some(&finding.id)).map(|b| b.severity)
 }

@@ -106,7 +106,7 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     reading_fields::send_left_behind(&round, state, actions);
     checks::keys(&round, state, actions, ui);
     let width = ui.available_width();
-    let pane = (width * 0.34).clamp(250.0, 330.0);
+    let pane = (width * 0.3).clamp(250.0, 330.0);
     Panel::right("walk-in-hand").resizable(false).exact_size(pane).show(ui, |ui| {
         if state.walk.conditions.is_some() {
             egui::ScrollArea::vertical()
@@ -118,9 +118,9 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     });
     egui::CentralPanel::default_margins().show(ui, |ui| {
         head(&round, state, ui);
-        let list = (ui.available_width() * 0.4).clamp(180.0, 420.0);
+        let list = (ui.available_width() * 0.36).clamp(190.0, 400.0);
         Panel::left("walk-places").resizable(false).exact_size(list).show(ui, |ui| {
-            let plan = (ui.available_height() * 0.42).clamp(120.0, 420.0);
+            let plan = (ui.available_height() * 0.42).clamp(150.0, 400.0);
             plan_view::ui(&round, state, ui, plan);
             ui.separator();
             checks::ui(&round, state, ui);

@@ -44,7 +44,7 @@ pub(super) fn on_wheel(round: &Round<'_>, state: &UiState, position: WheelPositi
             Some(Placed {
                 spot: dragged.map_or(spot, |d| d.spot),
                 zone: dragged.map_or(zone, |d| d.zone),
-                severity: Some(round.severity(finding).unwrap_or(Severity::Major)),
+                severity: Some(round.severity_of(inspection, finding).unwrap_or(Severity::Major)),
                 selected: state.finding.as_ref() == Some(&finding.id),
                 finding: Some((inspection.id.clone(), finding.id.clone())),
             })

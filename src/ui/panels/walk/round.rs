@@ -6,7 +6,8 @@ use crate::catalogue::{Catalogue, Check};
 use crate::edit::Command;
 use crate::garage::Bay;
 use crate::inspection::{
-    Answer, CheckRef, CheckState, Closing, Event, EventId, EventKind, Finding, FindingId, Inspection, Severity, Zone,
+    Answer, CheckRef, CheckState, Closing, Event, EventId, EventKind, Finding, FindingId, Inspection, Place, Severity,
+    Zone,
 };
 use crate::machine::{Machine, SCHEMA, WheelPosition};
 use crate::rules::{Case, CheckResult, Judgement};
@@ -127,14 +128,27 @@ impl<'a> Round<'a> {
         let index = self.bay.inspections.iter().position(|i| i.id == self.inspection.id).unwrap_or(0);
         self.bay.inspections[..index].iter().rev()
     }
-    /// Findings on a wheel that nobody has closed: of the inspection in hand, then of earlier ones.
-    pub fn open_on_wheel(&self, wheel: WheelPosition) -> Vec<(&'a Inspection, &'a Finding)> {
+    /// The findings that nobody has closed: of the inspection in hand, then of earlier ones, newest first.
+    pub fn open_findings(&self) -> Vec<(&'a Inspection, &'a Finding)> {
         std::iter::once(self.inspection)
             .chain(self.earlier())
             .flat_map(|i| i.findings.iter().map(move |f| (i, f)))
-            .filter(|(_, f)| matches!(&f.place, crate::inspection::Place::Wheel { position, .. } if *position == wheel))
             .filter(|(_, f)| self.bay.closing(&f.id).is_none())
             .collect()
+    }
+    /// The class of a finding of any inspection: as judged in this one, or as the machine's standing gives it.
+    pub fn severity_of(&self, inspection: &Inspection, finding: &Finding) -> Option<Severity> {
+        if inspection.id == self.inspection.id {
+            return self.severity(finding);
+        }
+        let row = self.cx.derived.rows.iter().find(|r| r.id == self.machine().id)?;
+        let because = &row.verdict.as_ref()?.because;
+        because.iter().find(|b| b.finding.as_ref() == Some(&finding.id)).map(|b| b.severity)
+    }
+    /// Findings on a wheel that nobody has closed.
+    pub fn open_on_wheel(&self, wheel: WheelPosition) -> Vec<(&'a Inspection, &'a Finding)> {
+        let on_it = |f: &Finding| matches!(&f.place, Place::Wheel { position, .. } if *position == wheel);
+        self.open_findings().into_iter().filter(|(_, f)| on_it(f)).collect()
     }
     /// The zones that this wheel has, tread first.
     pub fn zones(&self, wheel: WheelPosition) -> Vec<Zone> {

@@ -29,7 +29,8 @@ pub(super) fn ui(
     }
     let space = ui.available_size();
     let strip_height = (space.y * 0.24).clamp(86.0, 170.0);
-    let below = strip_height + 44.0 + 62.0 + 4.0 * ui.spacing().item_spacing.y;
+    let told_height = if space.x < 480.0 { 58.0 } else { 40.0 };
+    let below = strip_height + told_height + 60.0 + 4.0 * ui.spacing().item_spacing.y;
     let size = (space.y - below - 20.0).min(space.x).clamp(150.0, 620.0);
     ui.vertical_centered(|ui| face_view::ui(round, state, actions, ui, wheel, &placed, size));
     strip_view::ui(round, state, actions, ui, wheel, &placed, [space.x.max(180.0), strip_height]);
@@ -43,8 +44,8 @@ pub(super) fn ui(
         }
         None => ("Click on the wheel or the strip where something is wrong, or type the place.".to_owned(), false),
     };
-    ui.allocate_ui(vec2(space.x, 42.0), |ui| {
-        ui.set_min_height(42.0);
+    ui.allocate_ui(vec2(space.x, told_height), |ui| {
+        ui.set_min_height(told_height);
         let text = RichText::new(words).size(13.5);
         ui.label(if strong { text.family(strong_family()).color(tokens.strong) } else { text.color(tokens.faint) });
     });
@@ -54,20 +55,35 @@ pub(super) fn ui(
 fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, position: WheelPosition) {
     let tokens = round.cx.tokens;
     ui.horizontal_wrapped(|ui| {
-        let name = format!("{} wheel", super::words::capital(position.word()));
-        ui.label(RichText::new(name).heading().color(tokens.strong));
+        let narrow = ui.max_rect().width() < 480.0;
+        let name = super::words::capital(position.word());
+        let name = if narrow { name } else { format!("{name} wheel") };
+        let size = if narrow { 16.0 } else { 20.0 };
+        ui.spacing_mut().item_spacing.x = 5.0;
+        ui.label(RichText::new(name).family(strong_family()).size(size).color(tokens.strong));
         for side in [Side::Left, Side::Right] {
             if chip(ui, tokens, select::side(state) == side, &format!("from the {}", side.word())) {
                 state.side = Some(side);
             }
         }
-        if chip(ui, tokens, state.walk.turning, "Where does the valve stand now?") {
+        if valve_chip(ui, tokens, state.walk.turning) {
             state.walk.turning = !state.walk.turning;
             if !state.walk.turning {
                 state.walk.valves.remove(&position);
             }
         }
     });
+}
+
+/// The words are short where there is little room; the name is the same.
+fn valve_chip(ui: &mut Ui, tokens: &crate::ui::theme::Tokens, on: bool) -> bool {
+    let name = "Where does the valve stand now?";
+    let words = if ui.max_rect().width() < 480.0 { "Valve now?" } else { name };
+    let button = egui::Button::selectable(on, words).min_size(vec2(tokens.target, tokens.target));
+    let button = if on { button } else { button.fill(tokens.wash) };
+    let response = ui.add(button.frame_when_inactive(true));
+    response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, on, name));
+    response.on_hover_text("Turns every marker with the parked wheel").clicked()
 }
 
 /// A place typed instead of clicked.
