@@ -44,6 +44,7 @@ fn view(machine: &Machine, width: f32, height: f32) -> PlanView {
         worst: [None, Some(Severity::Minor), None, Some(Severity::Dangerous), None, Some(Severity::Major)][i % 6],
         findings: [0, 1, 0, 2, 0, 3][i % 6],
         unchecked: [0, 0, 4, 0, 0, 1][i % 6],
+        unasked: false,
     };
     PlanView {
         width,

@@ -27,6 +27,8 @@ pub struct PlaceState {
     pub findings: usize,
     /// How many checks nobody has done, or could not do.
     pub unchecked: usize,
+    /// Whether this inspection asks nothing here, so that nobody has said that it is sound.
+    pub unasked: bool,
 }
 
 impl PlaceState {
@@ -34,7 +36,7 @@ impl PlaceState {
     pub fn mark(self) -> Mark {
         match self.worst {
             Some(severity) => Mark::Found(severity),
-            None if self.unchecked > 0 => Mark::Unchecked,
+            None if self.unchecked > 0 || self.unasked => Mark::Unchecked,
             None => Mark::Sound,
         }
     }
@@ -49,7 +51,11 @@ impl PlaceState {
         if self.unchecked > 0 {
             parts.push(format!("{} unchecked", self.unchecked));
         }
-        if parts.is_empty() { "sound".into() } else { parts.join(", ") }
+        match parts.is_empty() {
+            true if self.unasked => "not asked".into(),
+            true => "sound".into(),
+            false => parts.join(", "),
+        }
     }
 }
 
@@ -233,10 +239,12 @@ mod tests {
 
     #[test]
     fn what_is_unchecked_is_never_shown_as_sound() {
+        let unasked = PlaceState { unasked: true, ..PlaceState::default() };
+        assert_eq!((unasked.mark(), unasked.words().as_str()), (Mark::Unchecked, "not asked"));
         let unchecked = PlaceState { unchecked: 2, ..PlaceState::default() };
         assert_eq!((unchecked.mark(), unchecked.words()), (Mark::Unchecked, "2 unchecked".into()));
         assert_eq!(PlaceState::default().mark(), Mark::Sound);
-        let both = PlaceState { worst: Some(Severity::Major), findings: 2, unchecked: 1 };
+        let both = PlaceState { worst: Some(Severity::Major), findings: 2, unchecked: 1, unasked: false };
         assert_eq!(
             (both.mark(), both.words()),
             (Mark::Found(Severity::Major), "2 findings, worst major, 1 unchecked".into())

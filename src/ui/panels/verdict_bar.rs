@@ -36,14 +36,17 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, _actions: &mut Vec<Action>, ui:
     };
     ui.horizontal(|ui| {
         mark(cx, ui, decision_mark(verdict), 26.0);
-        let sentence = RichText::new(verdict.sentence()).family(strong_family()).size(16.0).color(cx.tokens.strong);
+        let size = if ui.available_width() < 1000.0 { 15.0 } else { 17.0 };
+        let sentence = RichText::new(verdict.sentence()).family(strong_family()).size(size).color(cx.tokens.strong);
         ui.add(egui::Label::new(sentence).wrap());
     });
-    reasons(cx, state, ui, bay, verdict);
-    ui.horizontal_wrapped(|ui| {
-        next(cx, state, ui, verdict);
-        caution(cx, ui);
+    ScrollArea::horizontal().id_salt("reasons").show(ui, |ui| {
+        ui.horizontal(|ui| {
+            next(cx, state, ui, verdict);
+            reasons(cx, state, ui, bay, verdict);
+        });
     });
+    caution(cx, ui);
 }
 
 /// The verdict that is shown: of the machine as it stands for its newest inspection, else of the one in hand alone.
@@ -71,23 +74,17 @@ fn mark(cx: &ViewCtx<'_>, ui: &mut Ui, what: Mark, size: f32) {
     paint(ui.painter(), &notch::drawing(what, size), rect.min, 1.0, cx.tokens);
 }
 
-/// What speaks against riding, worst first, on one line that scrolls; a press takes it in hand.
+/// What speaks against riding, worst first; a press takes it in hand.
 fn reasons(cx: &ViewCtx<'_>, state: &mut UiState, ui: &mut Ui, bay: &Bay, verdict: &Verdict) {
-    if verdict.because.is_empty() {
-        return;
+    for because in &verdict.because {
+        ui.add_space(6.0);
+        mark(cx, ui, Mark::Found(because.severity), 16.0);
+        let words = format!("{}: {}", because.severity.word(), shortened(&because.words));
+        let button = egui::Button::new(RichText::new(words).size(13.5)).frame_when_inactive(false);
+        if ui.add(button).on_hover_text(&because.words).clicked() {
+            take(cx, state, bay, because);
+        }
     }
-    ScrollArea::horizontal().id_salt("reasons").show(ui, |ui| {
-        ui.horizontal(|ui| {
-            for because in &verdict.because {
-                mark(cx, ui, Mark::Found(because.severity), 16.0);
-                let words = format!("{}: {}", because.severity.word(), shortened(&because.words));
-                let button = egui::Button::new(RichText::new(words).size(13.5)).frame_when_inactive(false);
-                if ui.add(button).on_hover_text(&because.words).clicked() {
-                    take(cx, state, bay, because);
-                }
-            }
-        });
-    });
 }
 
 /// At most some ninety letters, cut at a word.

@@ -50,7 +50,8 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
     }
     let all_unfolded = state.walk.unfold_all;
     let chosen = state.walk.station;
-    let rows = rows(results, |s| all_unfolded || chosen == Some(s));
+    let folded = state.walk.folded;
+    let rows = rows(results, |s| all_unfolded || (chosen == Some(s) && !folded));
     let wheels: Vec<WheelPosition> = round.machine().wheels.iter().map(|w| w.position).collect();
     let height = tokens.target;
     let mut area = ScrollArea::vertical().id_salt("walk-checks").auto_shrink([false, false]);
@@ -70,8 +71,8 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
             match *row {
                 Row::Place { station, open, all } => {
                     if place_row(ui, tokens, station, open, all, chosen == Some(station)) {
-                        if chosen == Some(station) && state.wheel.is_none() {
-                            state.walk.station = None;
+                        if chosen == Some(station) {
+                            state.walk.folded = !state.walk.folded;
                         } else {
                             select::station(state, station, &wheels);
                         }

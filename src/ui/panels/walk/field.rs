@@ -46,6 +46,13 @@ pub(super) fn field<T>(
         .hint_text(look.hint)
         .desired_width(look.width)
         .min_size(vec2(0.0, tokens.target));
+    // A cell of a grid is as narrow as its figure.
+    let edit = if look.label_above {
+        edit
+    } else {
+        let margin = egui::Margin::symmetric(3, 2);
+        edit.margin(margin).horizontal_align(egui::Align::Center).desired_width(look.width - 6.0)
+    };
     let response = if look.label_above {
         ui.vertical(|ui| {
             let label = ui.label(egui::RichText::new(look.label).small().color(tokens.faint));
@@ -127,7 +134,17 @@ pub(super) fn trouble(ui: &mut Ui, tokens: &Tokens, words: &str) {
 
 /// One of a few answers, as a chip to press; true when it was pressed.
 pub(super) fn chip(ui: &mut Ui, tokens: &Tokens, selected: bool, label: &str) -> bool {
+    chip_named(ui, tokens, selected, label, label)
+}
+
+/// A chip whose words are shorter than its name.
+pub(super) fn chip_named(ui: &mut Ui, tokens: &Tokens, selected: bool, label: &str, name: &str) -> bool {
     let button = egui::Button::selectable(selected, label).min_size(vec2(tokens.target, tokens.target));
     let button = if selected { button } else { button.fill(tokens.wash) };
-    ui.add(button.frame_when_inactive(true)).clicked()
+    let response = ui.add(button.frame_when_inactive(true));
+    if name == label {
+        return response.clicked();
+    }
+    response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, selected, name));
+    response.on_hover_text(name).clicked()
 }

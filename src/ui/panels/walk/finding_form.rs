@@ -139,7 +139,7 @@ fn severity(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, finding: &Findi
         return;
     };
     let class = round.severity(finding).unwrap_or(proposed);
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         mark::severity(ui, tokens, Some(class), 22.0);
         ui.label(RichText::new(words::capital(class.word())).family(strong_family()).size(17.0).color(tokens.strong));
         ui.label(RichText::new(words::severity_meaning(class)).small().color(tokens.faint));

@@ -51,6 +51,8 @@ pub struct WalkState {
     station: Option<Station>,
     /// Whether the checks of every place are unfolded.
     unfold_all: bool,
+    /// Whether the checks of the place in view are folded away, so that the other places are in sight.
+    folded: bool,
     /// Whether the list of checks is to bring the one in hand into sight.
     scroll_to_check: bool,
     /// Whether the reason why a check could not be done is being written.
@@ -118,7 +120,7 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     });
     egui::CentralPanel::default_margins().show(ui, |ui| {
         head(&round, state, ui);
-        let list = (ui.available_width() * 0.36).clamp(190.0, 400.0);
+        let list = (ui.available_width() * 0.36).clamp(196.0, 400.0);
         Panel::left("walk-places").resizable(false).exact_size(list).show(ui, |ui| {
             let plan = (ui.available_height() * 0.42).clamp(150.0, 400.0);
             plan_view::ui(&round, state, ui, plan);
@@ -127,7 +129,7 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         });
         egui::CentralPanel::default_margins().show(ui, |ui| match (state.wheel, state.walk.station) {
             (Some(wheel), _) => wheel_view::ui(&round, state, actions, ui, wheel),
-            (None, Some(station)) => station_view::ui(&round, state, ui, station),
+            (None, Some(station)) => station_view::ui(&round, state, actions, ui, station),
             (None, None) => {}
         });
     });

@@ -16,11 +16,13 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, height: f3
     let machine = round.machine();
     let wheels: Vec<_> = machine.wheels.iter().map(|w| (w.position, at_wheel(round, w.position))).collect();
     let stations: Vec<_> = plan::stations_of(machine).into_iter().map(|s| (s, at_station(round, s))).collect();
+    // In a small window the names would hide the machine; the list below holds every place.
+    let has_names = ui.available_width() >= 290.0 && height >= 240.0;
     let view = PlanView {
         width: ui.available_width(),
         height,
         wheels: wheels.clone(),
-        stations: stations.clone(),
+        stations: if has_names { stations.clone() } else { Vec::new() },
         selected_wheel: state.wheel,
         selected_station: if state.wheel.is_some() { None } else { state.walk.station },
         viewer: state.wheel.map(|_| select::side(state)),
@@ -98,5 +100,10 @@ fn known(
     }
     // A reading outside its limit speaks like a finding.
     findings += checks().filter(|r| r.judgements.iter().any(|j| j.finding.is_none() && j.severity().is_some())).count();
-    PlaceState { worst, findings, unchecked: checks().filter(|r| r.status.is_open()).count() }
+    PlaceState {
+        worst,
+        findings,
+        unchecked: checks().filter(|r| r.status.is_open()).count(),
+        unasked: checks().next().is_none(),
+    }
 }

@@ -25,6 +25,7 @@ pub fn side(state: &UiState) -> Side {
 /// Brings a wheel into view; the check and the finding in hand stay only if they are on it.
 pub fn wheel(state: &mut UiState, position: WheelPosition) {
     state.wheel = Some(position);
+    state.walk.folded = false;
     state.walk.station = Some(station_of(position));
     if state.check.as_ref().is_some_and(|c| c.subject.wheel() != Some(position)) {
         state.check = None;
@@ -39,6 +40,7 @@ pub fn station(state: &mut UiState, station: Station, wheels: &[WheelPosition]) 
         Some(first) if station != Station::SidecarSide || state.wheel != Some(*first) => wheel(state, *first),
         _ => {
             state.wheel = None;
+            state.walk.folded = false;
             state.walk.station = Some(station);
             state.check = None;
             state.finding = None;
@@ -54,6 +56,7 @@ pub fn check(state: &mut UiState, result: &CheckResult) {
     state.walk.proposal = None;
     state.walk.station = Some(result.station);
     state.wheel = result.check.subject.wheel();
+    state.walk.folded = false;
     state.walk.scroll_to_check = true;
 }
 

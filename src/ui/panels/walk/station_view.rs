@@ -2,15 +2,16 @@
 
 use egui::{RichText, ScrollArea, Ui};
 
+use super::field::chip_named;
 use super::round::Round;
 use super::{mark, proposal, select, words};
-use crate::inspection::Station;
+use crate::inspection::{CheckState, Station};
 use crate::rules::CheckResult;
-use crate::ui::UiState;
 use crate::ui::theme::strong_family;
+use crate::ui::{Action, UiState};
 
 /// Draws the station.
-pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, station: Station) {
+pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui, station: Station) {
     let tokens = round.cx.tokens;
     let here: Vec<&CheckResult> = round.results().iter().filter(|r| r.station == station).collect();
     let open = here.iter().filter(|r| r.status.is_open()).count();
@@ -28,12 +29,12 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, station: S
     }
     ScrollArea::vertical().id_salt("station").auto_shrink([false, false]).show(ui, |ui| {
         for result in here {
-            one(round, state, ui, result);
+            one(round, state, actions, ui, result);
         }
     });
 }
 
-fn one(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, result: &CheckResult) {
+fn one(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui, result: &CheckResult) {
     let tokens = round.cx.tokens;
     let chosen = state.check.as_ref() == Some(&result.check);
     ui.add_space(6.0);
@@ -41,26 +42,62 @@ fn one(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, result: &CheckResult
         let (rect, _) = ui.allocate_exact_size(egui::vec2(20.0, tokens.target), egui::Sense::hover());
         mark::of_check(ui.painter(), rect.center(), 16.0, result, tokens);
         ui.vertical(|ui| {
-            let title = RichText::new(&result.title).family(strong_family()).color(tokens.strong);
-            let open = ui.add(egui::Button::selectable(chosen, title).wrap());
-            open.widget_info(|| {
-                egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Take in hand: {}", result.title))
+            ui.spacing_mut().item_spacing.y = 2.0;
+            ui.horizontal(|ui| {
+                let quick = 2.0 * (tokens.target + 46.0);
+                let words = RichText::new(&result.title).family(strong_family()).color(tokens.strong);
+                ui.scope(|ui| {
+                    ui.set_max_width((ui.available_width() - quick).max(120.0));
+                    ui.spacing_mut().button_padding.x = 0.0;
+                    let title = ui.add(egui::Button::selectable(chosen, words).wrap());
+                    title.widget_info(|| {
+                        egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Take in hand: {}", result.title))
+                    });
+                    if title.clicked() {
+                        select::check(state, result);
+                    }
+                });
+                if result.status.is_open() {
+                    quick_answers(round, state, actions, ui, result);
+                }
             });
-            if open.clicked() {
-                select::check(state, result);
-            }
-            let entry = round.entry(&result.check);
-            let answer = round.answer(&result.check);
-            let read = entry.map(|e| words::answer(&answer, e, select::side(state), round.units())).unwrap_or_default();
-            let line = match (&result.status, result.severity) {
-                (_, Some(severity)) => format!("{} · {read}", severity.word()),
-                (status, None) if read.is_empty() => status.words(),
-                _ => read,
-            };
-            ui.label(RichText::new(line.trim_end_matches(" · ")).small().color(tokens.faint));
-            if let Some(judgement) = result.judgements.first() {
-                ui.label(RichText::new(&judgement.sentence).small());
-            }
+            lines(round, state, ui, result);
         });
     });
+}
+
+/// Sound and finding in one press, for a person who goes down the station with clean hands.
+fn quick_answers(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui, result: &CheckResult) {
+    let tokens = round.cx.tokens;
+    if chip_named(ui, tokens, false, "sound", &format!("Sound: {}", result.title)) {
+        actions.push(round.set_state(&result.check, CheckState::Sound));
+    }
+    let has_faults = round.entry(&result.check).is_some_and(|e| !e.faults.is_empty());
+    if has_faults && chip_named(ui, tokens, false, "finding…", &format!("Finding: {}", result.title)) {
+        select::check(state, result);
+        state.walk.proposal = proposal::at_check(round, &result.check);
+    }
+}
+
+/// What was read or how it is done, and the first judgement.
+fn lines(round: &Round<'_>, state: &UiState, ui: &mut Ui, result: &CheckResult) {
+    let tokens = round.cx.tokens;
+    let entry = round.entry(&result.check);
+    let answer = round.answer(&result.check);
+    let read = entry.map(|e| words::answer(&answer, e, select::side(state), round.units())).unwrap_or_default();
+    let line = match (&result.status, result.severity) {
+        (_, Some(severity)) => format!("{} · {read}", severity.word()),
+        (status, None) if read.is_empty() => status.words(),
+        _ => read,
+    };
+    ui.label(RichText::new(words::capital(line.trim_end_matches(" · "))).small().color(tokens.faint));
+    match (result.judgements.first(), entry) {
+        (Some(judgement), _) => {
+            ui.label(RichText::new(&judgement.sentence).small());
+        }
+        (None, Some(entry)) if result.status.is_open() => {
+            ui.label(RichText::new(&entry.how).small());
+        }
+        _ => {}
+    }
 }

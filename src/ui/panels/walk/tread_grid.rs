@@ -82,7 +82,7 @@ pub(super) fn ui(
         side.word()
     );
     ui.label(RichText::new(caption).small().color(tokens.faint));
-    let width = ((ui.available_width() - 46.0) / 5.0 - 5.0).clamp(32.0, 64.0);
+    let width = ((ui.available_width() - 44.0) / 5.0 - 4.0).clamp(30.0, 60.0);
     let spots = rows(side, !few, points.iter().map(|p| p.spot));
     let mut new = None;
     Grid::new(("tread-grid", key)).num_columns(6).spacing([4.0, 3.0]).show(ui, |ui| {

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui, vec2};
 
-use super::field::{Typed, chip};
+use super::field::{Typed, chip_named};
 use super::round::Round;
 use super::{face_view, place_form, placed, select, strip_view, valve};
 use crate::clock::Side;
@@ -30,7 +30,9 @@ pub(super) fn ui(
     let space = ui.available_size();
     let strip_height = (space.y * 0.24).clamp(86.0, 170.0);
     let told_height = if space.x < 480.0 { 58.0 } else { 40.0 };
-    let below = strip_height + told_height + 60.0 + 4.0 * ui.spacing().item_spacing.y;
+    // While the wheel is turned to where its valve stands, its field takes the room of the typed place.
+    let entry_height = if state.walk.turning { 0.0 } else { 60.0 };
+    let below = strip_height + told_height + entry_height + 4.0 * ui.spacing().item_spacing.y;
     let size = (space.y - below - 20.0).min(space.x).clamp(150.0, 620.0);
     ui.vertical_centered(|ui| face_view::ui(round, state, actions, ui, wheel, &placed, size));
     strip_view::ui(round, state, actions, ui, wheel, &placed, [space.x.max(180.0), strip_height]);
@@ -49,7 +51,9 @@ pub(super) fn ui(
         let text = RichText::new(words).size(13.5);
         ui.label(if strong { text.family(strong_family()).color(tokens.strong) } else { text.color(tokens.faint) });
     });
-    entry(round, state, ui, position);
+    if !state.walk.turning {
+        entry(round, state, ui, position);
+    }
 }
 
 fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, position: WheelPosition) {
@@ -57,12 +61,14 @@ fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, position: WheelPosi
     ui.horizontal_wrapped(|ui| {
         let narrow = ui.max_rect().width() < 480.0;
         let name = super::words::capital(position.word());
-        let name = if narrow { name } else { format!("{name} wheel") };
-        let size = if narrow { 16.0 } else { 20.0 };
+        let name = if narrow { format!("{name}, from the") } else { format!("{name} wheel") };
+        let size = if narrow { 15.0 } else { 20.0 };
         ui.spacing_mut().item_spacing.x = 5.0;
         ui.label(RichText::new(name).family(strong_family()).size(size).color(tokens.strong));
         for side in [Side::Left, Side::Right] {
-            if chip(ui, tokens, select::side(state) == side, &format!("from the {}", side.word())) {
+            let name = format!("from the {}", side.word());
+            let words = if narrow { side.word() } else { name.as_str() };
+            if chip_named(ui, tokens, select::side(state) == side, words, &name) {
                 state.side = Some(side);
             }
         }
@@ -79,11 +85,7 @@ fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, position: WheelPosi
 fn valve_chip(ui: &mut Ui, tokens: &crate::ui::theme::Tokens, on: bool) -> bool {
     let name = "Where does the valve stand now?";
     let words = if ui.max_rect().width() < 480.0 { "Valve now?" } else { name };
-    let button = egui::Button::selectable(on, words).min_size(vec2(tokens.target, tokens.target));
-    let button = if on { button } else { button.fill(tokens.wash) };
-    let response = ui.add(button.frame_when_inactive(true));
-    response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, on, name));
-    response.on_hover_text("Turns every marker with the parked wheel").clicked()
+    chip_named(ui, tokens, on, words, name)
 }
 
 /// A place typed instead of clicked.
