@@ -29,4 +29,10 @@ pub enum Action {
     SaveElsewhere(PathBuf),
     /// Show this message to the user.
     Tell(String),
+    /// Take a message away, by its place in the list.
+    Dismiss(usize),
+    /// Use light or dark from now on.
+    UseTheme(egui::Theme),
+    /// Open a place of the window, once what is being typed has been read.
+    Go(super::Place),
 }

@@ -3,6 +3,8 @@
 //! Must not know the store, the PDF writer, the file dialog or the app. Only [`theme`] makes colours.
 
 pub mod action;
+pub mod chrome;
+pub mod commands;
 pub mod derived;
 pub mod panels;
 pub mod state;

@@ -37,6 +37,8 @@ pub struct UiState {
     pub side: Option<Side>,
     /// Whether machines that were put away are listed too.
     pub show_archived: bool,
+    /// The folder typed for a copy of the garage while this one cannot be written.
+    pub elsewhere: String,
     /// State of the machine list.
     pub machines: super::panels::machines::MachinesState,
     /// State of the machine form.

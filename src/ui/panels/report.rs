@@ -8,3 +8,14 @@ pub struct ReportState {}
 
 /// Draws the panel.
 pub fn ui(_cx: &ViewCtx<'_>, _state: &mut UiState, _actions: &mut Vec<Action>, _ui: &mut egui::Ui) {}
+
+impl ReportState {
+    /// The name offered for the file.
+    pub fn file_name(&self) -> String {
+        "record.pdf".into()
+    }
+    /// The pages that are shown.
+    pub fn layout(&self) -> Option<std::sync::Arc<crate::report::layout::Layout>> {
+        None
+    }
+}

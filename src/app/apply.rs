@@ -1,0 +1,165 @@
+//! Carries actions out. The only way from a panel to the garage: decided, applied, noted for undo, queued for disk.
+
+use super::dialogs::Question;
+use super::shell::Shell;
+use crate::edit::{Change, Command, RecordKey, decide};
+use crate::ui::{Action, Place};
+
+impl Shell {
+    /// Carries out one action after the other.
+    pub(super) fn apply_all(&mut self, actions: Vec<Action>) {
+        for action in actions {
+            self.apply(action);
+        }
+        self.mend_selection();
+    }
+
+    /// Carries out one action.
+    pub fn apply(&mut self, action: Action) {
+        match action {
+            Action::Edit(command) => self.edit(command),
+            Action::Undo => {
+                if let Some(change) = self.history.undo() {
+                    self.follow(&change);
+                    self.make(change);
+                }
+            }
+            Action::Redo => {
+                if let Some(change) = self.history.redo() {
+                    self.follow(&change);
+                    self.make(change);
+                }
+            }
+            Action::ChooseGarage => {
+                let start = self.folder.as_ref().and_then(|f| f.parent()).map(ToOwned::to_owned);
+                self.dialogs.ask(Question::GarageFolder { start }, self.answers.clone(), self.waker.clone());
+            }
+            Action::OpenGarage(folder) => self.open(folder),
+            Action::CreateGarage(folder) => self.create(folder),
+            Action::ChooseReportFile => {
+                let start = self.folder.clone();
+                let name = self.state.report.file_name();
+                self.dialogs.ask(Question::ReportFile { start, name }, self.answers.clone(), self.waker.clone());
+            }
+            Action::SaveReport(path) => self.save_report(path),
+            Action::RetrySave => self.retry(),
+            Action::SaveElsewhere(folder) => self.save_elsewhere(folder),
+            Action::Tell(words) => self.tell(words, ""),
+            Action::Dismiss(index) => {
+                if index < self.notes.len() {
+                    self.notes.remove(index);
+                }
+            }
+            Action::Go(place) => self.state.place = place,
+            // Both need the window and are seen to where it is at hand.
+            Action::UseTheme(_) => {}
+        }
+    }
+
+    fn edit(&mut self, command: Command) {
+        if self.folder.is_none() {
+            self.trouble(
+                "No garage is open",
+                "Expected an open garage, found none: open a folder, or make a new garage.",
+            );
+            return;
+        }
+        let inspector = inspector_of(&command);
+        let added = added(&command);
+        match decide(&self.garage, &self.catalogue, command) {
+            Err(rejected) => self.trouble("That was not done", rejected.to_string()),
+            // A field that was typed over with the same words is no change to undo. The printed form is compared,
+            // because 2.5 bar and 250 kPa are equal and still a change of what is kept.
+            Ok(change) if format!("{:?}", change.before) == format!("{:?}", change.after) => {}
+            Ok(change) => {
+                self.make(change.clone());
+                self.history.push(change);
+                if let Some(inspector) = inspector.filter(|i| !i.trim().is_empty() && *i != self.settings.inspector) {
+                    self.settings.inspector = inspector;
+                    self.remember();
+                }
+                if let Some((machine, inspection)) = added {
+                    if inspection.is_none() {
+                        self.state.place = Place::Machine;
+                    }
+                    self.state.machine = Some(machine);
+                    self.state.inspection = inspection;
+                }
+            }
+        }
+    }
+
+    /// Applies a change and sends it to disk.
+    fn make(&mut self, change: Change) {
+        self.garage.evolve(&change);
+        self.revision += 1;
+        match (&self.read_only, &self.folder) {
+            (None, Some(folder)) => self.saver.push(change, &folder.clone()),
+            _ => self.saver.hold(change),
+        }
+    }
+
+    /// Goes to where a change that is taken back or made again can be seen.
+    fn follow(&mut self, change: &Change) {
+        match &change.key {
+            RecordKey::Garage => {}
+            RecordKey::Machine(machine) | RecordKey::Event(machine, _) => {
+                if self.state.machine.as_ref() != Some(machine) {
+                    self.state.machine = Some(machine.clone());
+                    self.state.inspection = None;
+                }
+            }
+            RecordKey::Inspection(machine, inspection) => {
+                self.state.machine = Some(machine.clone());
+                self.state.inspection = Some(inspection.clone());
+            }
+        }
+    }
+
+    fn retry(&mut self) {
+        match (&self.read_only, &self.folder) {
+            (None, Some(folder)) => self.saver.retry(&folder.clone()),
+            (Some(_), Some(folder)) if self.saver.waiting() == 0 => self.open(folder.clone()),
+            // What another window has written meanwhile must not be written over.
+            _ => self.tell(
+                "This garage cannot be written from this window",
+                "Save a copy to another folder: it will hold everything that you see here.",
+            ),
+        }
+    }
+
+    fn save_report(&mut self, path: std::path::PathBuf) {
+        let path = if path.extension().is_some() { path } else { path.with_extension("pdf") };
+        match self.state.report.layout() {
+            Some(layout) => {
+                if let Err(error) = self.saver.write_report(path, layout) {
+                    self.trouble("The report could not be written", error);
+                }
+            }
+            None => self.trouble(
+                "There is no report to write",
+                "Expected an inspection to report on, found none: begin one on the walk-around.",
+            ),
+        }
+    }
+}
+
+/// The person named in a command, to be offered next time.
+fn inspector_of(command: &Command) -> Option<String> {
+    match command {
+        Command::StartInspection(_, inspection) => Some(inspection.inspector.clone()),
+        Command::SetConditions { inspector, .. } => Some(inspector.clone()),
+        _ => None,
+    }
+}
+
+/// What a command adds, to be opened at once.
+fn added(
+    command: &Command,
+) -> Option<(crate::machine::MachineId, Option<crate::inspection::InspectionId>)> {
+    match command {
+        Command::AddMachine(machine) => Some((machine.id.clone(), None)),
+        Command::StartInspection(machine, inspection) => Some((machine.clone(), Some(inspection.id.clone()))),
+        _ => None,
+    }
+}

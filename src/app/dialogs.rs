@@ -1,0 +1,86 @@
+//! The system's file dialogs: the only file that names rfd.
+//!
+//! A dialog may be missing or hang, and a missing one looks like one that was cancelled. So it runs on a thread of its
+//! own, its answer comes as an action, and every place that offers one also has a field for a typed path.
+
+use std::path::PathBuf;
+use std::sync::mpsc::Sender;
+use std::time::{Duration, Instant};
+
+use super::wake::Waker;
+use crate::ui::Action;
+
+/// What is asked.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Question {
+    /// A folder that holds a garage.
+    GarageFolder {
+        /// Where to begin.
+        start: Option<PathBuf>,
+    },
+    /// A file for a report.
+    ReportFile {
+        /// Where to begin.
+        start: Option<PathBuf>,
+        /// The name offered.
+        name: String,
+    },
+}
+
+/// Asks the user by other means than the window's own. Tests answer at once.
+pub trait Dialogs {
+    /// Asks; the answer is sent as an action, later or never.
+    fn ask(&mut self, question: Question, answers: Sender<Action>, waker: Waker);
+}
+
+/// The system's dialogs.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct SystemDialogs;
+
+/// Nobody cancels a dialog this fast: there was none.
+const TOO_FAST: Duration = Duration::from_millis(250);
+
+impl Dialogs for SystemDialogs {
+    fn ask(&mut self, question: Question, answers: Sender<Action>, waker: Waker) {
+        let run = move || {
+            let began = Instant::now();
+            let answer = match question {
+                Question::GarageFolder { start } => {
+                    let dialog = rfd::FileDialog::new().set_title("Open a garage");
+                    starting(dialog, start).pick_folder().map(Action::OpenGarage)
+                }
+                Question::ReportFile { start, name } => {
+                    let dialog = rfd::FileDialog::new()
+                        .set_title("Save the report")
+                        .add_filter("PDF", &["pdf"])
+                        .set_file_name(name);
+                    starting(dialog, start).save_file().map(Action::SaveReport)
+                }
+            };
+            let answer = answer.or_else(|| {
+                (began.elapsed() < TOO_FAST).then(|| {
+                    Action::Tell(
+                        "Expected the system's file dialog, found none on this desktop: type the path in the field \
+                         beside the button."
+                            .into(),
+                    )
+                })
+            });
+            if let Some(answer) = answer
+                && answers.send(answer).is_ok()
+            {
+                waker.wake();
+            }
+        };
+        if let Err(error) = std::thread::Builder::new().name("dialog".into()).spawn(run) {
+            log::error!("the dialog thread could not be started: {error}");
+        }
+    }
+}
+
+fn starting(dialog: rfd::FileDialog, start: Option<PathBuf>) -> rfd::FileDialog {
+    match start {
+        Some(folder) => dialog.set_directory(folder),
+        None => dialog,
+    }
+}

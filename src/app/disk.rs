@@ -1,0 +1,102 @@
+//! What the window asks of the disk, behind one trait, so that a test can let a disk be full.
+
+use std::any::Any;
+use std::path::{Path, PathBuf};
+
+use crate::catalogue::Catalogue;
+use crate::edit::Change;
+use crate::garage::{Garage, GarageInfo};
+use crate::store;
+
+/// A garage as it was found on disk.
+pub struct Found {
+    /// What could be read.
+    pub garage: Garage,
+    /// The catalogue with what the garage adds.
+    pub catalogue: Catalogue,
+    /// Each file that could not be read, with line, column and the way out.
+    pub unreadable: Vec<String>,
+    /// Copies that were kept beside a record, for a person to compare.
+    pub set_aside: Vec<String>,
+    /// Why nothing may be written here, if so.
+    pub read_only: Option<String>,
+    /// Keeps other windows from writing, as long as it lives.
+    pub hold: Box<dyn Any + Send>,
+}
+
+/// The disk. Errors are words for the user: expected, found, way out.
+pub trait Disk: Send + Sync {
+    /// Opens a garage.
+    fn open(&self, folder: &Path) -> Result<Found, String>;
+    /// Makes an empty garage.
+    fn create(&self, folder: &Path, info: &GarageInfo) -> Result<(), String>;
+    /// Writes or deletes the one file of a change. Gives the copy that was kept, where the file was not as it was left.
+    fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String>;
+    /// Writes every record.
+    fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String>;
+    /// Writes the sample garage.
+    fn copy_sample(&self, to: &Path) -> Result<(), String>;
+    /// Copies photos and the garage's own kinds and regions, never over a file that is there.
+    fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String>;
+    /// Writes a file whole or not at all.
+    fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String>;
+    /// Reads a text; none where there is no such file.
+    fn read_text(&self, path: &Path) -> Result<Option<String>, String>;
+}
+
+/// The real disk.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct RealDisk;
+
+impl Disk for RealDisk {
+    fn open(&self, folder: &Path) -> Result<Found, String> {
+        let opened = store::open(folder).map_err(words)?;
+        Ok(Found {
+            garage: opened.garage,
+            catalogue: opened.catalogue,
+            unreadable: opened.unreadable.iter().map(ToString::to_string).collect(),
+            set_aside: opened.set_aside,
+            read_only: opened.lock.read_only_because.clone(),
+            hold: Box::new(opened.lock),
+        })
+    }
+    fn create(&self, folder: &Path, info: &GarageInfo) -> Result<(), String> {
+        store::create(folder, info).map_err(words)
+    }
+    fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String> {
+        store::save_record(folder, change).map(|saved| saved.set_aside).map_err(words)
+    }
+    fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String> {
+        store::save_all(folder, garage).map_err(words)
+    }
+    fn copy_sample(&self, to: &Path) -> Result<(), String> {
+        match store::copy_sample(to) {
+            // The settings were lost, not the garage.
+            Err(store::StoreError::AlreadyThere(_)) if store::is_garage(to) => Ok(()),
+            other => other.map_err(words),
+        }
+    }
+    fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String> {
+        store::copy_attachments(from, to).map_err(words)
+    }
+    fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
+        store::write_file(path, bytes).map_err(words)
+    }
+    fn read_text(&self, path: &Path) -> Result<Option<String>, String> {
+        match store::read_file(path) {
+            Err(store::StoreError::Missing(_)) => Ok(None),
+            Err(error) => Err(words(error)),
+            Ok(bytes) => match String::from_utf8(bytes) {
+                Ok(text) => Ok(Some(text)),
+                Err(_) => Err(format!(
+                    "expected text in UTF-8 in {}, found other bytes: mend or remove the file",
+                    path.display()
+                )),
+            },
+        }
+    }
+}
+
+fn words(error: impl std::fmt::Display) -> String {
+    error.to_string()
+}

@@ -1,0 +1,53 @@
+//! `--frames N`: draws N frames, prints how long the first took and how long each took, and quits.
+
+use std::time::{Duration, Instant};
+
+/// Counts frames against the clock.
+#[derive(Debug)]
+pub struct FrameCount {
+    wanted: u32,
+    began: Instant,
+    first: Option<Duration>,
+    last: Instant,
+    drawn: Vec<Duration>,
+}
+
+impl FrameCount {
+    /// Counts up to a number of frames from now.
+    pub fn new(wanted: u32) -> Self {
+        let now = Instant::now();
+        Self { wanted: wanted.max(1), began: now, first: None, last: now, drawn: Vec::new() }
+    }
+    /// Notes the beginning of a frame.
+    pub fn begin(&mut self) {
+        self.last = Instant::now();
+    }
+    /// Notes the end of a frame; asks for the next one, or for the end.
+    pub fn end(&mut self, ctx: &egui::Context) {
+        self.first.get_or_insert_with(|| self.began.elapsed());
+        self.drawn.push(self.last.elapsed());
+        if self.drawn.len() >= self.wanted as usize {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+        } else {
+            ctx.request_repaint();
+        }
+    }
+    /// Time from the start to the end of the first frame.
+    pub fn first(&self) -> Option<Duration> {
+        self.first
+    }
+    /// The timings in words.
+    pub fn report(&self, what: &str) -> String {
+        let ms = |d: Duration| format!("{:.2} ms", d.as_secs_f64() * 1000.0);
+        let mut sorted = self.drawn.clone();
+        sorted.sort_unstable();
+        let at = |share: f64| sorted.get(((sorted.len().max(1) - 1) as f64 * share) as usize).copied().unwrap_or_default();
+        format!(
+            "{what}: first frame after {}; {} frames, median {}, slowest {}",
+            self.first.map_or_else(|| "—".to_owned(), ms),
+            self.drawn.len(),
+            ms(at(0.5)),
+            ms(at(1.0)),
+        )
+    }
+}

@@ -1,0 +1,31 @@
+//! The program behind the window: it opens a garage, draws the panels, carries their actions out and saves.
+//!
+//! ```text
+//! window    the native window and its options         shell    what is open, one frame at a time
+//! opening   which garage, first run, other folders     apply    actions -> changes -> history -> disk
+//! saving    one change at a time, on a thread          dialogs  the system's file dialogs (the only rfd)
+//! settings  what is remembered between runs            clock    the only now
+//! frames    --frames: timings                          wake     threads wake the window
+//! ```
+//!
+//! Panels never change a garage: they return actions, and [`Shell`] applies them after drawing.
+
+mod apply;
+mod clock;
+mod dialogs;
+mod disk;
+mod frames;
+mod opening;
+mod saving;
+mod settings;
+mod shell;
+mod wake;
+mod window;
+
+pub use clock::{Clock, StoppedClock, WallClock};
+pub use dialogs::{Dialogs, Question, SystemDialogs};
+pub use disk::{Disk, Found, RealDisk};
+pub use settings::{Homes, Look, Settings};
+pub use shell::{Shell, Start};
+pub use wake::Waker;
+pub use window::{AppError, WindowOptions, run};

@@ -1,0 +1,140 @@
+//! Which garage is open: the one asked for, the last one, or a copy of the sample; and changing to another.
+
+use std::path::PathBuf;
+
+use super::shell::Shell;
+use crate::edit::History;
+use crate::garage::GarageInfo;
+use crate::ui::Place;
+
+impl Shell {
+    /// Opens the garage of a fresh start. A folder on the command line is opened or complained of; it is never
+    /// silently replaced by another.
+    pub(super) fn open_first(&mut self, asked: Option<PathBuf>) {
+        if let Some(folder) = asked {
+            self.open(folder);
+        } else if let Some(folder) = self.settings.folder.clone() {
+            self.open(folder);
+        } else {
+            self.open_sample();
+        }
+        self.mend_selection();
+        if self.folder.is_none() {
+            self.state.place = Place::Garage;
+        }
+    }
+
+    /// Opens the user's copy of the sample garage, made on the first run.
+    fn open_sample(&mut self) {
+        let folder = self.homes.sample_garage();
+        match self.disk.copy_sample(&folder) {
+            Ok(()) => {
+                self.open(folder.clone());
+                if self.folder.is_some() {
+                    self.tell(
+                        "This is the sample garage",
+                        format!(
+                            "It is your own copy, in {}. Change what you like; open or make a garage of your own under \
+                             Garage.",
+                            folder.display()
+                        ),
+                    );
+                }
+            }
+            Err(error) => self.trouble("The sample garage could not be copied", error),
+        }
+    }
+
+    /// Opens a garage. What is open stays open where that fails, or where it holds changes that are not on disk.
+    pub(super) fn open(&mut self, folder: PathBuf) {
+        if self.saver.waiting() > 0 {
+            self.settle();
+        }
+        if self.saver.waiting() > 0 {
+            self.trouble(
+                "The garage stays open",
+                "Expected every change on disk, found some that could not be written: try again or save to another \
+                 folder first, then open the other garage.",
+            );
+            return;
+        }
+        // Another window must not hold what this one is about to open again.
+        let is_same = self.folder.as_ref() == Some(&folder);
+        if is_same {
+            self.hold = None;
+        }
+        match self.disk.open(&folder) {
+            Ok(found) => {
+                self.garage = found.garage;
+                self.catalogue = found.catalogue;
+                self.unreadable = found.unreadable;
+                let kept = found.set_aside.iter().map(|copy| {
+                    format!("{copy}: a copy that was kept when the record was saved; compare the two, then remove it")
+                });
+                self.unreadable.extend(kept);
+                self.read_only = found.read_only;
+                self.hold = Some(found.hold);
+                self.history = History::default();
+                self.revision += 1;
+                let place = self.state.place;
+                self.state = crate::ui::UiState { place, ..Default::default() };
+                self.mend_selection();
+                self.tell_of_troubles();
+                self.folder = Some(folder.clone());
+                if self.settings.folder.as_ref() != Some(&folder) {
+                    self.settings.folder = Some(folder);
+                    self.remember();
+                }
+            }
+            Err(error) => {
+                self.trouble(format!("The garage {} could not be opened", folder.display()), error);
+            }
+        }
+    }
+
+    fn tell_of_troubles(&mut self) {
+        match self.unreadable.len() {
+            0 => {}
+            1 => self.trouble("One file needs you; the rest is open", self.unreadable[0].clone()),
+            n => self.trouble(
+                format!("{n} files need you; the rest is open"),
+                "They are left as they are and listed under Garage, each with its line and the way out.",
+            ),
+        }
+        if let Some(why) = self.read_only.clone() {
+            self.trouble("This garage is open to look at only", why);
+        }
+    }
+
+    /// Makes an empty garage and opens it.
+    pub(super) fn create(&mut self, folder: PathBuf) {
+        let name = folder.file_name().map_or_else(|| "Garage".to_owned(), |n| n.to_string_lossy().into_owned());
+        let info = GarageInfo { name, units: self.garage.info.units.clone(), ..GarageInfo::default() };
+        match self.disk.create(&folder, &info) {
+            Ok(()) => self.open(folder),
+            Err(error) => self.trouble(format!("A garage could not be made in {}", folder.display()), error),
+        }
+    }
+
+    /// Writes everything into another folder, which becomes the open one when that is done.
+    pub(super) fn save_elsewhere(&mut self, folder: PathBuf) {
+        if self.folder.as_ref() == Some(&folder) {
+            self.trouble(
+                "That is the same folder",
+                "Expected another folder than the one that cannot be written: type one on another disk, for example.",
+            );
+        } else if let Err(error) = self.saver.write_all(self.folder.clone(), folder, &self.garage) {
+            self.trouble("The garage could not be written elsewhere", error);
+        }
+    }
+
+    /// The whole garage has been written into another folder: what waited for the old one is there now.
+    pub(super) fn moved_to(&mut self, folder: PathBuf) {
+        self.saver.clear();
+        self.open(folder.clone());
+        self.tell(
+            format!("The garage is now in {}", folder.display()),
+            "Every record and photo is there; the old folder is left as it was.",
+        );
+    }
+}

@@ -1,0 +1,143 @@
+//! The native window: its options, its geometry, and the bridge from eframe to the shell.
+
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex};
+
+use thiserror::Error;
+
+use super::clock::WallClock;
+use super::dialogs::SystemDialogs;
+use super::disk::RealDisk;
+use super::frames::FrameCount;
+use super::settings::Homes;
+use super::shell::{Shell, Start};
+use crate::ui::Ids;
+
+/// How the window is opened.
+#[derive(Clone, Debug, Default)]
+pub struct WindowOptions {
+    /// The garage; none for the last one, or the sample.
+    pub folder: Option<PathBuf>,
+    /// Draw this many frames, print timings and quit.
+    pub frames: Option<u32>,
+}
+
+/// Why there is no window.
+#[derive(Debug, Error)]
+pub enum AppError {
+    /// The desktop gives no window.
+    #[error(
+        "expected a display to open a window on, found none ({0}); without one, use the command line, for example \
+         `stemclock status FOLDER` or `stemclock report FOLDER --machine NAME --kind record --out FILE.pdf`"
+    )]
+    NoWindow(String),
+    /// The system names no home folder.
+    #[error("expected a home folder for settings, found none: set HOME and start again")]
+    NoHome,
+}
+
+/// Opens the window and stays until it is closed.
+pub fn run(options: WindowOptions) -> Result<(), AppError> {
+    let homes = Homes::of_user().ok_or(AppError::NoHome)?;
+    let Some(frames) = options.frames else {
+        return open(&homes, Content::Garage(options.folder), None);
+    };
+    // The blank window comes second, when drivers are warm, so that the comparison never flatters us.
+    let ours = Arc::new(Mutex::new(FrameCount::new(frames)));
+    open(&homes, Content::Garage(options.folder), Some(ours.clone()))?;
+    let blank = Arc::new(Mutex::new(FrameCount::new(frames)));
+    open(&homes, Content::Blank, Some(blank.clone()))?;
+    if let (Ok(ours), Ok(blank)) = (ours.lock(), blank.lock()) {
+        println!("{}", ours.report("garage"));
+        println!("{}", blank.report("blank window"));
+        if let (Some(a), Some(b)) = (ours.first(), blank.first()) {
+            println!("first frame, garage to blank: {:.2}", a.as_secs_f64() / b.as_secs_f64().max(1e-9));
+        }
+    }
+    Ok(())
+}
+
+/// What the window shows.
+enum Content {
+    Garage(Option<PathBuf>),
+    Blank,
+}
+
+fn open(homes: &Homes, content: Content, frames: Option<Arc<Mutex<FrameCount>>>) -> Result<(), AppError> {
+    let is_timed = frames.is_some();
+    let native = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Stemclock")
+            .with_app_id("stemclock")
+            .with_inner_size([1280.0, 860.0])
+            .with_min_inner_size([720.0, 520.0])
+            .with_icon(egui::IconData::default()),
+        // Named, because a test build turns the other renderer on for every crate in the tree.
+        renderer: eframe::Renderer::Glow,
+        persist_window: !is_timed,
+        persistence_path: Some(homes.data.join("window.ron")),
+        system_font_fallback: false,
+        ..Default::default()
+    };
+    let homes = homes.clone();
+    let make = move |cc: &eframe::CreationContext<'_>| -> Result<Box<dyn eframe::App>, Box<dyn std::error::Error + Send + Sync>> {
+        let shell = match content {
+            Content::Blank => None,
+            Content::Garage(folder) => {
+                let mut shell = Shell::start(Start {
+                    homes,
+                    folder,
+                    disk: Arc::new(RealDisk),
+                    clock: Box::new(WallClock),
+                    ids: Ids::random(),
+                    dialogs: Box::new(SystemDialogs),
+                });
+                shell.dress(&cc.egui_ctx);
+                Some(shell)
+            }
+        };
+        Ok(Box::new(Window { shell, frames }))
+    };
+    eframe::run_native("stemclock", native, Box::new(make)).map_err(|e| AppError::NoWindow(e.to_string()))
+}
+
+/// What eframe calls.
+struct Window {
+    shell: Option<Shell>,
+    frames: Option<Arc<Mutex<FrameCount>>>,
+}
+
+impl Window {
+    fn count(&self, note: impl FnOnce(&mut FrameCount)) {
+        if let Some(Ok(mut frames)) = self.frames.as_ref().map(|f| f.lock()) {
+            note(&mut frames);
+        }
+    }
+}
+
+impl eframe::App for Window {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        self.count(FrameCount::begin);
+        if let Some(shell) = &mut self.shell {
+            shell.logic(ctx);
+        }
+    }
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        match &mut self.shell {
+            Some(shell) => shell.ui(ui),
+            None => {
+                egui::CentralPanel::default().show(ui, |ui| ui.label("blank"));
+            }
+        }
+        self.count(|f| f.end(ui.ctx()));
+    }
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        if let Some(shell) = &mut self.shell {
+            shell.settle();
+        }
+    }
+    /// Only the geometry is kept by eframe; what is open and selected is the shell's.
+    fn persist_egui_memory(&self) -> bool {
+        false
+    }
+}

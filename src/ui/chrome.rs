@@ -1,0 +1,171 @@
+//! The frame round the panels: places and tools along the top, messages under them, machines at the left, the verdict
+//! along the bottom, the place in the middle.
+
+use egui::{Margin, Panel, Ui};
+
+use super::commands::UiCommand;
+use super::panels::{self, PLACES};
+use super::widgets::{Icon, Press, caption, press, strong, trouble};
+use super::{Action, Note, Place, UiState, ViewCtx, commands};
+
+/// What the top of the window tells besides the view.
+pub struct Bar {
+    /// How many changes are on their way to disk.
+    pub waiting: usize,
+    /// Whether a garage is open.
+    pub is_open: bool,
+}
+
+fn mark(place: Place) -> Icon {
+    match place {
+        Place::Walk => Icon::Wheel,
+        Place::Machine => Icon::Machine,
+        Place::Report => Icon::Page,
+        Place::Garage => Icon::Garage,
+    }
+}
+
+/// Places at the left; undo, redo, light or dark and the state of the disk at the right.
+pub fn top(cx: &ViewCtx<'_>, bar: &Bar, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(10, 5));
+    Panel::top("places").frame(frame).show(ui, |ui| {
+        let is_narrow = ui.available_width() < 760.0;
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 2.0;
+            for entry in PLACES.iter().filter(|p| bar.is_open || p.place == Place::Garage) {
+                let tip = format!("{} ({})", entry.name, entry.key.name());
+                let button = Press {
+                    mark: Some(mark(entry.place)),
+                    words: if is_narrow { "" } else { entry.name },
+                    name: entry.name,
+                    tip: &tip,
+                    enabled: true,
+                    selected: state.place == entry.place,
+                };
+                if press(ui, &button).clicked() {
+                    actions.push(Action::Go(entry.place));
+                }
+            }
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                tool(cx, ui, UiCommand::SwitchTheme, Icon::Theme, true, actions);
+                tool(cx, ui, UiCommand::Redo, Icon::Redo, cx.redo.is_some(), actions);
+                tool(cx, ui, UiCommand::Undo, Icon::Undo, cx.undo.is_some(), actions);
+                ui.add_space(8.0);
+                caption(ui, saved_words(cx, bar));
+            });
+        });
+    });
+}
+
+fn saved_words(cx: &ViewCtx<'_>, bar: &Bar) -> &'static str {
+    match (bar.is_open, cx.saved, bar.waiting) {
+        (false, ..) => "",
+        (true, Err(_), _) => "Not saved",
+        (true, Ok(()), 0) => "Saved",
+        (true, Ok(()), _) => "Saving",
+    }
+}
+
+fn tool(cx: &ViewCtx<'_>, ui: &mut Ui, command: UiCommand, mark: Icon, enabled: bool, actions: &mut Vec<Action>) {
+    let words = command.words(cx);
+    let tip = command.shortcut().map_or_else(|| words.clone(), |s| format!("{words} ({})", ui.ctx().format_shortcut(&s)));
+    let button = Press { mark: Some(mark), words: "", name: &words, tip: &tip, enabled, selected: false };
+    if press(ui, &button).clicked() {
+        actions.push(command.action(ui.ctx().theme()));
+    }
+}
+
+/// Messages, and what to do while the garage cannot be written. They take room; they never stand in the way.
+pub fn notices(cx: &ViewCtx<'_>, notes: &[Note], state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    if notes.is_empty() && cx.saved.is_ok() {
+        return;
+    }
+    let frame = egui::Frame::new().fill(cx.tokens.wash).inner_margin(Margin::symmetric(16, 8));
+    Panel::top("notices").frame(frame).show_separator_line(false).show(ui, |ui| {
+        if let Err(why) = cx.saved {
+            unsaved(why, state, actions, ui);
+        }
+        // The newest first, and no more than leave room for work.
+        for (index, note) in notes.iter().enumerate().rev().take(3) {
+            ui.push_id(("note", index), |ui| one_note(note, index, actions, ui));
+        }
+        if notes.len() > 3 {
+            caption(ui, &format!("and {} earlier messages", notes.len() - 3));
+        }
+    });
+}
+
+fn one_note(note: &Note, index: usize, actions: &mut Vec<Action>, ui: &mut Ui) {
+    ui.with_layout(egui::Layout::right_to_left(egui::Align::TOP), |ui| {
+        let button = Press {
+            mark: Some(Icon::Close),
+            words: "",
+            name: "Take this message away",
+            tip: "",
+            enabled: true,
+            selected: false,
+        };
+        if press(ui, &button).clicked() {
+            actions.push(Action::Dismiss(index));
+        }
+        ui.with_layout(egui::Layout::top_down(egui::Align::LEFT), |ui| {
+            if note.is_trouble {
+                trouble(ui, &note.summary);
+            } else {
+                strong(ui, &note.summary);
+            }
+            if !note.details.is_empty() {
+                ui.label(&note.details);
+            }
+        });
+    });
+}
+
+fn unsaved(why: &str, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    trouble(ui, "Your last changes are in this window but not on disk");
+    ui.label(why);
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Try again").clicked() {
+            actions.push(Action::RetrySave);
+        }
+        let name = ui.label("or write everything to this folder");
+        ui.add(egui::TextEdit::singleline(&mut state.elsewhere).desired_width(260.0).hint_text("a folder"))
+            .labelled_by(name.id);
+        let folder = state.elsewhere.trim();
+        if ui.add_enabled(!folder.is_empty(), egui::Button::new("Save there")).clicked() {
+            actions.push(Action::SaveElsewhere(folder.into()));
+        }
+    });
+}
+
+/// The machine list at the left.
+pub fn machines(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    let width = if ui.available_width() < 760.0 { 190.0 } else { 236.0 };
+    let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(10, 8));
+    Panel::left("machines")
+        .frame(frame)
+        .resizable(false)
+        .exact_size(width)
+        .show(ui, |ui| panels::machines::ui(cx, state, actions, ui));
+}
+
+/// The verdict along the bottom.
+pub fn verdict(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(14, 8));
+    Panel::bottom("verdict").frame(frame).show(ui, |ui| panels::verdict_bar::ui(cx, state, actions, ui));
+}
+
+/// The place in the middle.
+pub fn middle(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(14, 8));
+    egui::CentralPanel::default().frame(frame).show(ui, |ui| {
+        if let Some(entry) = PLACES.iter().find(|p| p.place == state.place) {
+            (entry.ui)(cx, state, actions, ui);
+        }
+    });
+}
+
+/// Keys of every command.
+pub fn shortcuts(ui: &Ui, actions: &mut Vec<Action>) {
+    commands::listen(ui.ctx(), actions);
+}

@@ -1,0 +1,149 @@
+//! Service limits of this machine, each with its source.
+
+use egui::{TextEdit, Ui};
+
+use super::{Form, source};
+use crate::machine::{FinalDrive, Limit, LimitKind, LimitSource, Machine, Quota};
+use crate::ui::ViewCtx;
+use crate::ui::widgets::{QuantityField, caption, choice, named, read_quantity, strong, trouble};
+use crate::units::{Length, Preferences};
+
+/// The part in a few words.
+pub fn summary(_cx: &ViewCtx<'_>, machine: &Machine) -> String {
+    match machine.limits.len() {
+        0 => "none yet: the law and common practice are used alone".into(),
+        1 => "one figure with its source".into(),
+        n => format!("{n} figures with their sources"),
+    }
+}
+
+/// Draws the part.
+pub fn ui(form: &mut Form<'_>, ui: &mut Ui) {
+    caption(ui, "Where the machine's own figure and the law differ, the stricter one binds and both are shown.");
+    let prefs = form.cx.units();
+    let mut removed = None;
+    for index in 0..form.machine.limits.len() {
+        let limit = form.machine.limits[index].clone();
+        ui.push_id(("limit", index), |ui| {
+            ui.horizontal(|ui| {
+                strong(ui, &capital(&limit.kind.words()));
+                if ui.small_button("Remove").clicked() {
+                    removed = Some(index);
+                }
+            });
+            match limit.value {
+                Quota::Length(value) => {
+                    let committed = QuantityField::new("Figure", Some(value), prefs)
+                        .unit(prefs.depth_unit())
+                        .between(Length::mm(0.0), Length::mm(3000.0))
+                        .show(ui)
+                        .flatten();
+                    put(form, index, committed, |l, v| l.value = Quota::Length(v));
+                }
+                Quota::Voltage(value) => {
+                    let committed = QuantityField::new("Figure", Some(value), prefs).show(ui).flatten();
+                    put(form, index, committed, |l, v| l.value = Quota::Voltage(v));
+                }
+            }
+            let from = source::field(ui, "The figure is from", &limit.source);
+            put(form, index, from, |l, v| l.source = v);
+            ui.add_space(6.0);
+        });
+    }
+    form.put(removed, |m, index| {
+        m.limits.remove(index);
+    });
+    add(form, prefs, ui);
+}
+
+/// A new limit: what it is about, then the figure.
+fn add(form: &mut Form<'_>, prefs: &Preferences, ui: &mut Ui) {
+    let mut kinds: Vec<(Option<LimitKind>, String)> = vec![(None, "choose what it is about".into())];
+    kinds.extend(
+        possible(form.machine)
+            .into_iter()
+            .filter(|k| form.machine.limit(*k).is_none())
+            .map(|k| (Some(k), capital(&k.words()))),
+    );
+    if let Some(kind) = choice(ui, "Add a limit", &form.keep.new_limit, &kinds) {
+        form.keep.new_limit = kind;
+        form.keep.limit_complaint = None;
+    }
+    let Some(kind) = form.keep.new_limit else { return };
+    let mut is_asked = false;
+    named(ui, "Figure of the new limit", |ui, name_id| {
+        ui.horizontal_wrapped(|ui| {
+            let edit = TextEdit::singleline(&mut form.keep.new_figure).desired_width(120.0);
+            let response = ui.add(edit.hint_text(prefs.depth_unit().symbol));
+            let response = match name_id {
+                Some(id) => response.labelled_by(id),
+                None => response,
+            };
+            is_asked = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+            is_asked |= ui.button("Add this limit").clicked();
+        });
+        if let Some(complaint) = &form.keep.limit_complaint {
+            trouble(ui, complaint);
+        }
+    });
+    if !is_asked {
+        return;
+    }
+    let bounds = (Length::mm(0.0), Length::mm(3000.0));
+    match read_quantity(&form.keep.new_figure, prefs.depth_unit(), Some(bounds.0), Some(bounds.1)) {
+        Ok(Some(value)) => {
+            let limit = Limit { kind, value: Quota::Length(value), source: LimitSource::Manual(String::new()) };
+            form.put(Some(limit), |m, limit| m.limits.push(limit));
+            form.keep.new_limit = None;
+            form.keep.new_figure.clear();
+            form.keep.limit_complaint = None;
+        }
+        Ok(None) => form.keep.limit_complaint = Some("expected a length, found nothing: type one, as in 2.5 mm".into()),
+        Err(error) => form.keep.limit_complaint = Some(error),
+    }
+}
+
+/// The limits that a machine can have, by its parts.
+fn possible(machine: &Machine) -> Vec<LimitKind> {
+    let mut kinds = Vec::new();
+    for wheel in &machine.wheels {
+        let p = wheel.position;
+        kinds.push(LimitKind::TreadMinimum(p));
+        if !wheel.brakes.is_empty() {
+            kinds.push(LimitKind::LiningMinimum(p));
+        }
+        let discs = wheel.disc_sides();
+        kinds.extend(discs.iter().map(|side| LimitKind::DiscMinimum(p, *side)));
+        if !discs.is_empty() {
+            kinds.push(LimitKind::DiscRunoutMaximum(p));
+        }
+        if wheel.has_drum() {
+            kinds.push(LimitKind::DrumMaximum(p));
+        }
+        kinds.extend([LimitKind::RimLateralMaximum(p), LimitKind::RimRadialMaximum(p)]);
+    }
+    if matches!(machine.final_drive, FinalDrive::Chain | FinalDrive::Belt) {
+        kinds.extend([LimitKind::DriveSlackMinimum, LimitKind::DriveSlackMaximum]);
+    }
+    if machine.final_drive == FinalDrive::Chain {
+        kinds.push(LimitKind::ChainLengthMaximum);
+    }
+    kinds.extend([LimitKind::ThrottlePlayMinimum, LimitKind::ThrottlePlayMaximum]);
+    if machine.clutch_lever {
+        kinds.push(LimitKind::ClutchPlayMaximum);
+    }
+    kinds
+}
+
+fn put<T>(form: &mut Form<'_>, index: usize, committed: Option<T>, put: impl FnOnce(&mut Limit, T)) {
+    form.put(committed, |m, value| {
+        if let Some(limit) = m.limits.get_mut(index) {
+            put(limit, value);
+        }
+    });
+}
+
+fn capital(words: &str) -> String {
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}

@@ -1,0 +1,135 @@
+//! The machine's data: layout, wheels, brakes, fluids, limits and torque figures, each with its source.
+//!
+//! ```text
+//! identity   what it is: layout, category, region, papers        fluids    levels: stance and temperature
+//! wheels     one wheel at a time: rim, brakes, placard           limits    service limits with their sources
+//! tyre       the tyre of that wheel                              torques   torque figures with their sources
+//! drive      drive, brakes, power, stands                        source    where a figure comes from
+//! ```
+//!
+//! Every part edits a copy of the machine; when anything in it was changed, the whole is one command.
+
+mod drive;
+mod fluids;
+mod identity;
+mod limits;
+mod source;
+mod torques;
+mod tyre;
+mod wheels;
+
+use std::collections::BTreeSet;
+
+use egui::{ScrollArea, Ui};
+
+use crate::edit::Command;
+use crate::machine::{LimitKind, Machine, WheelPosition};
+use crate::ui::widgets::{Entry, caption, heading, section, strong};
+use crate::ui::{Action, UiState, ViewCtx};
+
+/// What the panel keeps between frames.
+#[derive(Clone, Debug)]
+pub struct MachineFormState {
+    /// The parts that are open, by their names.
+    open: BTreeSet<&'static str>,
+    /// A limit about to be added: what it is about and the figure typed.
+    new_limit: Option<LimitKind>,
+    new_figure: String,
+    limit_complaint: Option<String>,
+    /// A torque about to be added.
+    new_fastener: String,
+    new_torque: String,
+    torque_complaint: Option<String>,
+}
+
+impl Default for MachineFormState {
+    fn default() -> Self {
+        Self {
+            open: BTreeSet::from(["What it is", "Wheels"]),
+            new_limit: None,
+            new_figure: String::new(),
+            limit_complaint: None,
+            new_fastener: String::new(),
+            new_torque: String::new(),
+            torque_complaint: None,
+        }
+    }
+}
+
+/// What every part of the form is handed: the view, the copy that is edited, and the form's own state.
+struct Form<'a> {
+    cx: &'a ViewCtx<'a>,
+    machine: &'a mut Machine,
+    keep: &'a mut MachineFormState,
+    wheel: &'a mut Option<WheelPosition>,
+    is_changed: bool,
+}
+
+impl Form<'_> {
+    /// Puts a value that was committed, if any, in its place.
+    fn put<T>(&mut self, committed: Option<T>, put: impl FnOnce(&mut Machine, T)) {
+        if let Some(value) = committed {
+            put(self.machine, value);
+            self.is_changed = true;
+        }
+    }
+}
+
+/// A part of the form: its name, what is in it in a few words, and how it is drawn.
+struct Part {
+    name: &'static str,
+    summary: fn(&ViewCtx<'_>, &Machine) -> String,
+    ui: fn(&mut Form<'_>, &mut Ui),
+}
+
+/// The parts in the order of the form.
+const PARTS: &[Part] = &[
+    Part { name: "What it is", summary: identity::summary, ui: identity::ui },
+    Part { name: "Wheels", summary: wheels::summary, ui: wheels::ui },
+    Part { name: "Drive, brakes and battery", summary: drive::summary, ui: drive::ui },
+    Part { name: "Fluids", summary: fluids::summary, ui: fluids::ui },
+    Part { name: "Service limits", summary: limits::summary, ui: limits::ui },
+    Part { name: "Torque figures", summary: torques::summary, ui: torques::ui },
+    Part { name: "Papers", summary: identity::papers_summary, ui: identity::papers_ui },
+];
+
+/// Draws the panel.
+pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    let Some(bay) = cx.bay(state) else {
+        strong(ui, "No machine is chosen");
+        ui.label("Add a machine at the left. Its name and the layout of its wheels are enough to begin.");
+        return;
+    };
+    let mut machine = bay.machine.clone();
+    let UiState { machine_form, wheel, .. } = state;
+    let mut form = Form { cx, machine: &mut machine, keep: machine_form, wheel, is_changed: false };
+    // Everything inside is apart for each machine, so that what is half typed for one never shows at another.
+    ui.push_id(&bay.machine.id.0, |ui| {
+        ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+            ui.set_max_width(ui.available_width().min(900.0));
+            heading(ui, &form.machine.name.clone());
+            caption(
+                ui,
+                "Type figures with their unit, as in 36 psi, 2.5 mm or 4/32. What is left empty is not known, and what \
+                 is not known is never judged.",
+            );
+            ui.add_space(6.0);
+            for part in PARTS {
+                let is_open = form.keep.open.contains(part.name);
+                let summary = (part.summary)(cx, form.machine);
+                if section(ui, part.name, &summary, is_open, |ui| (part.ui)(&mut form, ui))
+                    && !form.keep.open.remove(part.name)
+                {
+                    form.keep.open.insert(part.name);
+                }
+            }
+            let notes = Entry::new("Notes", form.machine.notes.clone()).rows(4).width(460.0);
+            let committed = notes.show(ui, |text| Ok(text.to_owned()));
+            form.put(committed, |m, notes| m.notes = notes);
+            ui.add_space(30.0);
+        });
+    });
+    if form.is_changed {
+        actions.push(Action::Edit(Command::EditMachine(machine)));
+    }
+}
