@@ -27,3 +27,5 @@ pub mod report;
 pub mod store;
 
 pub mod ui;
+
+pub mod app;

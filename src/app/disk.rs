@@ -38,6 +38,8 @@ pub trait Disk: Send + Sync {
     fn copy_sample(&self, to: &Path) -> Result<(), String>;
     /// Copies photos and the garage's own kinds and regions, never over a file that is there.
     fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String>;
+    /// Makes a folder with those above it.
+    fn make_folder(&self, folder: &Path) -> Result<(), String>;
     /// Writes a file whole or not at all.
     fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String>;
     /// Reads a text; none where there is no such file.
@@ -78,6 +80,9 @@ impl Disk for RealDisk {
     }
     fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String> {
         store::copy_attachments(from, to).map_err(words)
+    }
+    fn make_folder(&self, folder: &Path) -> Result<(), String> {
+        store::make_folder(folder).map_err(words)
     }
     fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
         store::write_file(path, bytes).map_err(words)

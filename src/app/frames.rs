@@ -32,22 +32,21 @@ impl FrameCount {
             ctx.request_repaint();
         }
     }
-    /// Time from the start to the end of the first frame.
-    pub fn first(&self) -> Option<Duration> {
-        self.first
-    }
     /// The timings in words.
-    pub fn report(&self, what: &str) -> String {
-        let ms = |d: Duration| format!("{:.2} ms", d.as_secs_f64() * 1000.0);
+    pub fn report(&self) -> String {
+        let ms = |d: Duration| d.as_secs_f64() * 1000.0;
         let mut sorted = self.drawn.clone();
         sorted.sort_unstable();
-        let at = |share: f64| sorted.get(((sorted.len().max(1) - 1) as f64 * share) as usize).copied().unwrap_or_default();
+        let at =
+            |share: f64| sorted.get(((sorted.len().max(1) - 1) as f64 * share) as usize).copied().unwrap_or_default();
+        let each: Vec<String> = self.drawn.iter().map(|d| format!("{:.2}", ms(*d))).collect();
         format!(
-            "{what}: first frame after {}; {} frames, median {}, slowest {}",
-            self.first.map_or_else(|| "—".to_owned(), ms),
+            "first frame: {:.1} ms\nframes: {} drawn, median {:.2} ms, slowest {:.2} ms\neach, in ms: {}",
+            self.first.map_or(0.0, ms),
             self.drawn.len(),
             ms(at(0.5)),
             ms(at(1.0)),
+            each.join(" ")
         )
     }
 }

@@ -101,6 +101,7 @@ impl Settings {
         let text = options()
             .to_string_pretty(self, ron::ser::PrettyConfig::default())
             .map_err(|e| format!("the settings could not be put into words: {e}"))?;
+        disk.make_folder(&homes.config)?;
         disk.write_file(&homes.settings_file(), text.as_bytes())
     }
 }

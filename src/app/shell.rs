@@ -237,6 +237,7 @@ impl Shell {
         };
         if self.derived_for.as_ref() != Some(&stamp) {
             self.derived = Derived::of(&self.garage, &self.catalogue, &self.state, today);
+            self.derived.revision = self.revision;
             self.derived_for = Some(stamp);
         }
         self.saved = match (self.saver.trouble(), self.saver.waiting(), &self.read_only) {

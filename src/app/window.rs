@@ -1,5 +1,6 @@
 //! The native window: its options, its geometry, and the bridge from eframe to the shell.
 
+use std::error::Error;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
 
@@ -39,31 +40,15 @@ pub enum AppError {
 /// Opens the window and stays until it is closed.
 pub fn run(options: WindowOptions) -> Result<(), AppError> {
     let homes = Homes::of_user().ok_or(AppError::NoHome)?;
-    let Some(frames) = options.frames else {
-        return open(&homes, Content::Garage(options.folder), None);
-    };
-    // The blank window comes second, when drivers are warm, so that the comparison never flatters us.
-    let ours = Arc::new(Mutex::new(FrameCount::new(frames)));
-    open(&homes, Content::Garage(options.folder), Some(ours.clone()))?;
-    let blank = Arc::new(Mutex::new(FrameCount::new(frames)));
-    open(&homes, Content::Blank, Some(blank.clone()))?;
-    if let (Ok(ours), Ok(blank)) = (ours.lock(), blank.lock()) {
-        println!("{}", ours.report("garage"));
-        println!("{}", blank.report("blank window"));
-        if let (Some(a), Some(b)) = (ours.first(), blank.first()) {
-            println!("first frame, garage to blank: {:.2}", a.as_secs_f64() / b.as_secs_f64().max(1e-9));
-        }
+    let frames = options.frames.map(|n| Arc::new(Mutex::new(FrameCount::new(n))));
+    open(&homes, options.folder, frames.clone())?;
+    if let Some(Ok(frames)) = frames.as_ref().map(|f| f.lock()) {
+        println!("{}", frames.report());
     }
     Ok(())
 }
 
-/// What the window shows.
-enum Content {
-    Garage(Option<PathBuf>),
-    Blank,
-}
-
-fn open(homes: &Homes, content: Content, frames: Option<Arc<Mutex<FrameCount>>>) -> Result<(), AppError> {
+fn open(homes: &Homes, folder: Option<PathBuf>, frames: Option<Arc<Mutex<FrameCount>>>) -> Result<(), AppError> {
     let is_timed = frames.is_some();
     let native = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
@@ -80,22 +65,16 @@ fn open(homes: &Homes, content: Content, frames: Option<Arc<Mutex<FrameCount>>>)
         ..Default::default()
     };
     let homes = homes.clone();
-    let make = move |cc: &eframe::CreationContext<'_>| -> Result<Box<dyn eframe::App>, Box<dyn std::error::Error + Send + Sync>> {
-        let shell = match content {
-            Content::Blank => None,
-            Content::Garage(folder) => {
-                let mut shell = Shell::start(Start {
-                    homes,
-                    folder,
-                    disk: Arc::new(RealDisk),
-                    clock: Box::new(WallClock),
-                    ids: Ids::random(),
-                    dialogs: Box::new(SystemDialogs),
-                });
-                shell.dress(&cc.egui_ctx);
-                Some(shell)
-            }
-        };
+    let make = move |cc: &eframe::CreationContext<'_>| -> Result<Box<dyn eframe::App>, Box<dyn Error + Send + Sync>> {
+        let mut shell = Shell::start(Start {
+            homes,
+            folder,
+            disk: Arc::new(RealDisk),
+            clock: Box::new(WallClock),
+            ids: Ids::random(),
+            dialogs: Box::new(SystemDialogs),
+        });
+        shell.dress(&cc.egui_ctx);
         Ok(Box::new(Window { shell, frames }))
     };
     eframe::run_native("stemclock", native, Box::new(make)).map_err(|e| AppError::NoWindow(e.to_string()))
@@ -103,7 +82,7 @@ fn open(homes: &Homes, content: Content, frames: Option<Arc<Mutex<FrameCount>>>)
 
 /// What eframe calls.
 struct Window {
-    shell: Option<Shell>,
+    shell: Shell,
     frames: Option<Arc<Mutex<FrameCount>>>,
 }
 
@@ -118,23 +97,14 @@ impl Window {
 impl eframe::App for Window {
     fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
         self.count(FrameCount::begin);
-        if let Some(shell) = &mut self.shell {
-            shell.logic(ctx);
-        }
+        self.shell.logic(ctx);
     }
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
-        match &mut self.shell {
-            Some(shell) => shell.ui(ui),
-            None => {
-                egui::CentralPanel::default().show(ui, |ui| ui.label("blank"));
-            }
-        }
+        self.shell.ui(ui);
         self.count(|f| f.end(ui.ctx()));
     }
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
-        if let Some(shell) = &mut self.shell {
-            shell.settle();
-        }
+        self.shell.settle();
     }
     /// Only the geometry is kept by eframe; what is open and selected is the shell's.
     fn persist_egui_memory(&self) -> bool {

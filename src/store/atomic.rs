@@ -72,8 +72,8 @@ pub(super) fn sync_folder(folder: &Path) -> std::io::Result<()> {
     Ok(())
 }
 
-/// Makes a folder with those above it.
-pub(super) fn make_folder(folder: &Path) -> Result<(), StoreError> {
+/// Makes a folder with those above it. Errors: the disk, or a file stands in the way.
+pub fn make_folder(folder: &Path) -> Result<(), StoreError> {
     let fail = |e: &std::io::Error| StoreError::from_io("make the folder", folder, e);
     if folder.is_dir() {
         return Ok(());

@@ -31,6 +31,8 @@ pub struct MachineRow {
 /// What follows from the garage for the window.
 #[derive(Clone, Debug, Default)]
 pub struct Derived {
+    /// Goes up whenever the garage changes, for what is drawn once and kept.
+    pub revision: u64,
     /// The machine list.
     pub rows: Vec<MachineRow>,
     /// The inspection in hand, assessed.
@@ -65,6 +67,6 @@ impl Derived {
             let case = Case::new(&bay.machine, inspection, earlier, catalogue, &garage.info.units, today);
             Some(assess(&case))
         });
-        Self { rows, assessment }
+        Self { revision: 0, rows, assessment }
     }
 }

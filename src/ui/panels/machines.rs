@@ -7,7 +7,7 @@ use crate::machine::{Layout, Machine, MachineId};
 use crate::rules::Decision;
 use crate::ui::theme::strong_family;
 use crate::ui::widgets::{Icon, Press, caption, heading, press, strong, trouble};
-use crate::ui::{Action, MachineRow, Place, UiState, ViewCtx};
+use crate::ui::{Action, MachineRow, UiState, ViewCtx};
 
 /// What the panel keeps between frames.
 #[derive(Clone, Debug, Default)]
@@ -225,7 +225,6 @@ fn adding(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     });
     if is_done {
         state.machines.adding = None;
-        state.place = if actions.is_empty() { state.place } else { Place::Machine };
     }
 }
 

@@ -116,14 +116,16 @@ pub fn install(ctx: &egui::Context) {
     let faces = [
         ("text", include_bytes!("../../../assets/fonts/NotoSans-Regular.ttf").as_slice()),
         ("strong", include_bytes!("../../../assets/fonts/NotoSans-Bold.ttf").as_slice()),
+        ("signs", include_bytes!("../../../assets/fonts/NotoSansMath-Regular.ttf").as_slice()),
     ];
     for (name, bytes) in faces {
         fonts.font_data.insert(name.into(), Arc::new(FontData::from_static(bytes)));
     }
     for family in [FontFamily::Proportional, FontFamily::Monospace] {
-        fonts.families.insert(family, vec!["text".into()]);
+        fonts.families.insert(family, vec!["text".into(), "signs".into()]);
     }
-    fonts.families.insert(strong_family(), vec!["strong".into()]);
+    // Minus, at most, at least and arrows are not in the text faces.
+    fonts.families.insert(strong_family(), vec!["strong".into(), "signs".into()]);
     ctx.set_fonts(fonts);
     for theme in [Theme::Light, Theme::Dark] {
         let t = Tokens::of(theme);

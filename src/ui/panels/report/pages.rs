@@ -1,0 +1,176 @@
+//! The pages: laid out when something has changed, painted when they come into view, kept until then.
+
+use std::collections::BTreeMap;
+use std::fmt;
+use std::sync::Arc;
+
+use egui::{ColorImage, Role, Sense, TextureHandle, TextureOptions, Ui, WidgetInfo, vec2};
+
+use super::spec;
+use crate::garage::Bay;
+use crate::inspection::{Inspection, InspectionId};
+use crate::machine::MachineId;
+use crate::report::block::Paper;
+use crate::report::layout::{Layout, Page, Placed, lay_out};
+use crate::report::raster;
+use crate::ui::ViewCtx;
+use crate::ui::theme::Tokens;
+use crate::ui::widgets::{caption, trouble};
+
+/// What pages were laid out for.
+#[derive(Clone, Debug, PartialEq)]
+struct Key {
+    machine: MachineId,
+    inspection: InspectionId,
+    paper: Paper,
+    revision: u64,
+}
+
+/// A page in pixels at a scale.
+#[derive(Clone)]
+struct Painted {
+    pixels_per_point: f32,
+    texture: Result<TextureHandle, String>,
+}
+
+/// The pages that are shown.
+#[derive(Clone, Default)]
+pub struct Pages {
+    made_for: Option<Key>,
+    layout: Option<Arc<Layout>>,
+    words: Vec<String>,
+    name: String,
+    painted: BTreeMap<usize, Painted>,
+}
+
+impl fmt::Debug for Pages {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Pages").field("made_for", &self.made_for).field("painted", &self.painted.len()).finish()
+    }
+}
+
+impl Pages {
+    /// Lays the record out again where anything in it has changed.
+    pub fn keep_up(&mut self, cx: &ViewCtx<'_>, bay: &Bay, inspection: &Inspection, paper: Paper) {
+        let key = Key {
+            machine: bay.machine.id.clone(),
+            inspection: inspection.id.clone(),
+            paper,
+            revision: cx.derived.revision,
+        };
+        if self.made_for.as_ref() == Some(&key) {
+            return;
+        }
+        let layout = lay_out(&spec::record(cx, bay, inspection, paper));
+        self.words = layout.pages.iter().map(page_words).collect();
+        self.layout = Some(Arc::new(layout));
+        self.name = format!("{} {} {}.pdf", bay.machine.id, inspection.date, inspection.kind);
+        self.painted.clear();
+        self.made_for = Some(key);
+    }
+    /// The layout that is shown.
+    pub fn layout(&self) -> Option<Arc<Layout>> {
+        self.layout.clone()
+    }
+    /// A file name for it.
+    pub fn name(&self) -> String {
+        self.name.replace(' ', "-")
+    }
+
+    /// Draws the pages under each other.
+    pub fn ui(&mut self, zoom: f32, tokens: &Tokens, ui: &mut Ui) {
+        let Some(layout) = self.layout.clone() else { return };
+        let room = (ui.available_width() - 22.0).max(120.0);
+        egui::ScrollArea::both().auto_shrink([false, false]).show(ui, |ui| {
+            let mut may_paint = true;
+            for (index, page) in layout.pages.iter().enumerate() {
+                let width = room * zoom;
+                let size = vec2(width, width * page.height / page.width.max(1.0));
+                let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
+                let words = self.words.get(index).map_or("", String::as_str);
+                response.widget_info(|| {
+                    let spoken = format!("Page {} of {}: {words}", index + 1, layout.pages.len());
+                    WidgetInfo::labeled(Role::Image, true, spoken)
+                });
+                if ui.is_rect_visible(rect) {
+                    let scale = step_up(width / page.width.max(1.0) * ui.ctx().pixels_per_point());
+                    self.page(&layout, index, scale, rect, &mut may_paint, ui);
+                    let edge = egui::Stroke::new(1.0, tokens.faint.gamma_multiply(0.6));
+                    ui.painter().rect_stroke(rect, 0.0, edge, egui::StrokeKind::Outside);
+                }
+                ui.add_space(14.0);
+            }
+        });
+    }
+
+    fn page(
+        &mut self,
+        layout: &Layout,
+        index: usize,
+        scale: f32,
+        rect: egui::Rect,
+        may_paint: &mut bool,
+        ui: &mut Ui,
+    ) {
+        let is_stale = self.painted.get(&index).is_none_or(|p| p.pixels_per_point != scale);
+        // One page a frame, so that turning pages never makes the window stand still.
+        if is_stale && std::mem::take(may_paint) {
+            let texture = raster::page(layout, index, scale).map_err(|e| e.to_string()).map(|bitmap| {
+                let size = [bitmap.width as usize, bitmap.height as usize];
+                let image = ColorImage::from_rgba_unmultiplied(size, &bitmap.rgba);
+                ui.ctx().load_texture(format!("page {index}"), image, TextureOptions::LINEAR)
+            });
+            self.painted.insert(index, Painted { pixels_per_point: scale, texture });
+        } else if is_stale {
+            ui.ctx().request_repaint();
+        }
+        match self.painted.get(&index).map(|p| &p.texture) {
+            Some(Ok(texture)) => {
+                let whole = egui::Rect::from_min_max(egui::pos2(0.0, 0.0), egui::pos2(1.0, 1.0));
+                ui.painter().image(texture.id(), rect, whole, egui::Color32::WHITE);
+            }
+            Some(Err(error)) => {
+                let mut inside = ui.new_child(egui::UiBuilder::new().max_rect(rect.shrink(20.0)));
+                trouble(&mut inside, error);
+            }
+            None => {
+                let mut inside = ui.new_child(egui::UiBuilder::new().max_rect(rect.shrink(20.0)));
+                caption(&mut inside, "painting this page");
+            }
+        }
+    }
+}
+
+/// The next step of a coarse scale, so that a window being dragged wider does not paint every page at every width.
+fn step_up(pixels_per_point: f32) -> f32 {
+    ((pixels_per_point / 0.25).ceil() * 0.25).clamp(0.25, 6.0)
+}
+
+/// The words of a page in reading order, with what its drawings and photos show.
+fn page_words(page: &Page) -> String {
+    fn gather(items: &[Placed], words: &mut Vec<String>) {
+        for item in items {
+            match item {
+                Placed::Text(run) => words.push(run.text.clone()),
+                Placed::Photo { summary, .. } | Placed::Drawing { summary, .. } => words.push(summary.clone()),
+                Placed::Path { .. } | Placed::Circle { .. } | Placed::Rect { .. } | Placed::Rule { .. } => {}
+            }
+        }
+    }
+    let mut words = Vec::new();
+    gather(&page.items, &mut words);
+    words.join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_page_is_never_painted_coarser_than_it_is_shown() {
+        for shown in [0.3_f32, 1.0, 1.01, 2.49] {
+            let painted = step_up(shown);
+            assert!(painted >= shown && painted - shown < 0.26, "{shown} -> {painted}");
+        }
+    }
+}
