@@ -42,7 +42,7 @@ impl ClockTime {
         digits(hour).and(digits(minute)).ok_or_else(error)?;
         let hour: u16 = hour.parse().map_err(|_| error())?;
         let minute: u16 = minute.parse().map_err(|_| error())?;
-        if hour > 12 || minute > 59 || (hour == 12 && minute > 59) {
+        if hour > 12 || minute > 59 {
             return Err(error());
         }
         Ok(Self((hour % 12) * 60 + minute))
