@@ -6,6 +6,7 @@ use crate::edit::Command;
 
 /// A wish of the user, from any panel.
 #[derive(Clone, Debug, PartialEq)]
+#[allow(clippy::large_enum_variant, reason = "a handful are made a frame, and none is kept")]
 pub enum Action {
     /// Change the garage by the one write path.
     Edit(Command),

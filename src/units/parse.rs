@@ -97,10 +97,10 @@ fn split(text: &str) -> (&str, &str) {
         return (unit, "");
     }
     // "NaN psi": keep the word with the number so that the message names it.
-    if number.is_empty() || number == "-" || number == "+" {
-        if let Some((word, rest)) = text.split_once(' ') {
-            return (word, rest.trim());
-        }
+    if matches!(number, "" | "-" | "+")
+        && let Some((word, rest)) = text.split_once(' ')
+    {
+        return (word, rest.trim());
     }
     (number, unit)
 }
