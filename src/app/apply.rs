@@ -154,9 +154,7 @@ fn inspector_of(command: &Command) -> Option<String> {
 }
 
 /// What a command adds, to be opened at once.
-fn added(
-    command: &Command,
-) -> Option<(crate::machine::MachineId, Option<crate::inspection::InspectionId>)> {
+fn added(command: &Command) -> Option<(crate::machine::MachineId, Option<crate::inspection::InspectionId>)> {
     match command {
         Command::AddMachine(machine) => Some((machine.id.clone(), None)),
         Command::StartInspection(machine, inspection) => Some((machine.clone(), Some(inspection.id.clone()))),

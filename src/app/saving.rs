@@ -136,7 +136,9 @@ impl Saver {
     pub fn settle(&mut self, folder: &Path, most: Duration) -> Vec<Written> {
         let mut news = Vec::new();
         let until = Instant::now() + most;
-        while self.busy && let Some(left) = until.checked_duration_since(Instant::now()) {
+        while self.busy
+            && let Some(left) = until.checked_duration_since(Instant::now())
+        {
             match self.done.recv_timeout(left) {
                 Ok(written) => news.extend(self.take(written, folder)),
                 Err(error) => {

@@ -388,12 +388,7 @@ impl Shell {
     }
 }
 
-fn view<'a>(
-    shell: &'a Shell,
-    folder: &'a Path,
-    tokens: &'a Tokens,
-    now: chrono::NaiveDateTime,
-) -> ViewCtx<'a> {
+fn view<'a>(shell: &'a Shell, folder: &'a Path, tokens: &'a Tokens, now: chrono::NaiveDateTime) -> ViewCtx<'a> {
     ViewCtx {
         garage: &shell.garage,
         folder,

@@ -68,7 +68,8 @@ fn saved_words(cx: &ViewCtx<'_>, bar: &Bar) -> &'static str {
 
 fn tool(cx: &ViewCtx<'_>, ui: &mut Ui, command: UiCommand, mark: Icon, enabled: bool, actions: &mut Vec<Action>) {
     let words = command.words(cx);
-    let tip = command.shortcut().map_or_else(|| words.clone(), |s| format!("{words} ({})", ui.ctx().format_shortcut(&s)));
+    let tip =
+        command.shortcut().map_or_else(|| words.clone(), |s| format!("{words} ({})", ui.ctx().format_shortcut(&s)));
     let button = Press { mark: Some(mark), words: "", name: &words, tip: &tip, enabled, selected: false };
     if press(ui, &button).clicked() {
         actions.push(command.action(ui.ctx().theme()));

@@ -32,9 +32,7 @@ impl UiCommand {
             Self::Undo => key(Modifiers::COMMAND, Key::Z),
             Self::Redo => key(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::Z),
             Self::SwitchTheme => key(Modifiers::NONE, Key::F9),
-            Self::Go(place) => {
-                PLACES.iter().find(|p| p.place == place).and_then(|p| key(Modifiers::NONE, p.key))
-            }
+            Self::Go(place) => PLACES.iter().find(|p| p.place == place).and_then(|p| key(Modifiers::NONE, p.key)),
         }
     }
     /// What it is called.

@@ -107,10 +107,8 @@ fn machine_row(cx: &ViewCtx<'_>, state: &mut UiState, row: &MachineRow, ui: &mut
         (true, Some(days)) => format!("{} · looked at {}", open_words(row), age_words(days)),
         _ => "no inspection yet".into(),
     };
-    let is_grave = row
-        .verdict
-        .as_ref()
-        .is_some_and(|v| matches!(v.decision, Decision::DoNotRide | Decision::NotFitUntilRepaired));
+    let is_grave =
+        row.verdict.as_ref().is_some_and(|v| matches!(v.decision, Decision::DoNotRide | Decision::NotFitUntilRepaired));
     let lines = [
         galley(ui, row.name.clone(), 16.5, true, t.strong),
         galley(ui, verdict_words(row), 14.5, is_grave, t.line),

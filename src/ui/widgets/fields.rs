@@ -119,7 +119,9 @@ pub fn read_day(text: &str, today: NaiveDate) -> Result<NaiveDate, String> {
     ["%Y-%m-%d", "%d.%m.%Y", "%d %B %Y", "%d %b %Y"]
         .iter()
         .find_map(|form| NaiveDate::parse_from_str(text, form).ok())
-        .ok_or_else(|| format!("expected a day that exists, such as 2024-05-17, found \"{text}\": write year-month-day"))
+        .ok_or_else(|| {
+            format!("expected a day that exists, such as 2024-05-17, found \"{text}\": write year-month-day")
+        })
 }
 
 /// A field for words on one line.
@@ -174,13 +176,8 @@ mod tests {
     #[test]
     fn a_slip_of_the_hand_is_refused_with_the_way_out() {
         let mm = Length::mm(1.0).unit();
-        let error = read_quantity(
-            "25000",
-            mm,
-            Some(Length::mm(300.0)),
-            Some(Length::mm(5000.0)),
-        )
-        .expect_err("25 m is no wheelbase");
+        let error = read_quantity("25000", mm, Some(Length::mm(300.0)), Some(Length::mm(5000.0)))
+            .expect_err("25 m is no wheelbase");
         assert!(error.contains("expected") && error.contains("25000 mm") && error.contains("again"), "{error}");
     }
 

@@ -25,11 +25,7 @@ pub struct Press<'a> {
 /// Draws it.
 pub fn press(ui: &mut Ui, button: &Press<'_>) -> Response {
     let t = tokens(ui);
-    let font = if button.selected {
-        FontId::new(15.0, strong_family())
-    } else {
-        TextStyle::Button.resolve(ui.style())
-    };
+    let font = if button.selected { FontId::new(15.0, strong_family()) } else { TextStyle::Button.resolve(ui.style()) };
     let galley = ui.painter().layout_no_wrap(button.words.to_owned(), font.clone(), t.line);
     let mark = if button.mark.is_some() { 18.0 } else { 0.0 };
     let between = if mark > 0.0 && !button.words.is_empty() { 7.0 } else { 0.0 };
@@ -49,7 +45,10 @@ pub fn press(ui: &mut Ui, button: &Press<'_>) -> Response {
         ui.painter().rect_stroke(rect, 5.0, egui::Stroke::new(1.5, t.accent), egui::StrokeKind::Inside);
     }
     if button.selected {
-        let base = egui::Rect::from_min_max(egui::pos2(rect.left() + 6.0, rect.bottom() - 3.0), rect.right_bottom() - vec2(6.0, 0.0));
+        let base = egui::Rect::from_min_max(
+            egui::pos2(rect.left() + 6.0, rect.bottom() - 3.0),
+            rect.right_bottom() - vec2(6.0, 0.0),
+        );
         ui.painter().rect_filled(base, 1.0, t.accent);
     }
     let mut x = rect.left() + 9.0;

@@ -36,11 +36,7 @@ pub fn section(ui: &mut Ui, title: &str, summary: &str, open: bool, content: imp
     );
     let room = rect.right() - titled.right() - 20.0;
     if room > 40.0 {
-        let mut job = egui::text::LayoutJob::simple_singleline(
-            summary.to_owned(),
-            FontId::proportional(13.5),
-            t.faint,
-        );
+        let mut job = egui::text::LayoutJob::simple_singleline(summary.to_owned(), FontId::proportional(13.5), t.faint);
         job.wrap = egui::text::TextWrapping::truncate_at_width(room);
         let galley = painter.layout_job(job);
         painter.galley(egui::pos2(titled.right() + 14.0, middle - galley.size().y / 2.0), galley, t.faint);

@@ -34,7 +34,8 @@ pub fn trouble(ui: &mut Ui, words: &str) {
     ui.horizontal(|ui| {
         ui.add_space(8.0);
         let response = ui.add(Label::new(RichText::new(words).color(t.strong)).wrap());
-        let bar = egui::Rect::from_min_size(response.rect.left_top() - vec2(8.0, 0.0), vec2(3.0, response.rect.height()));
+        let bar =
+            egui::Rect::from_min_size(response.rect.left_top() - vec2(8.0, 0.0), vec2(3.0, response.rect.height()));
         ui.painter().rect_filled(bar, 1.0, t.strong);
     });
 }

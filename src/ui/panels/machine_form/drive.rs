@@ -43,8 +43,7 @@ pub fn ui(form: &mut Form<'_>, ui: &mut Ui) {
     let clutch = yes_no(ui, "Clutch", "has a clutch lever", form.machine.clutch_lever);
     form.put(clutch, |m, v| m.clutch_lever = v);
 
-    let batteries: Vec<(BatteryKind, String)> =
-        BatteryKind::ALL.iter().map(|b| (*b, b.word().to_owned())).collect();
+    let batteries: Vec<(BatteryKind, String)> = BatteryKind::ALL.iter().map(|b| (*b, b.word().to_owned())).collect();
     let battery = choice(ui, "Battery", &form.machine.battery, &batteries);
     form.put(battery, |m, v| m.battery = v);
     let volts = whole_field(ui, "Nominal voltage", form.machine.nominal_voltage.map(u32::from), "V", 6..=800);

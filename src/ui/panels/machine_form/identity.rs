@@ -46,12 +46,8 @@ pub fn ui(form: &mut Form<'_>, ui: &mut Ui) {
     {
         caption(ui, &region.remark);
     }
-    let power = segments(
-        ui,
-        "Power",
-        &form.machine.power,
-        &[(Power::Combustion, "combustion"), (Power::Electric, "electric")],
-    );
+    let power =
+        segments(ui, "Power", &form.machine.power, &[(Power::Combustion, "combustion"), (Power::Electric, "electric")]);
     form.put(power, |m, p| m.power = p);
     if form.machine.power == Power::Combustion {
         let cc = whole_field(ui, "Capacity", form.machine.capacity_cc, "cm³", 20..=9000);
@@ -62,14 +58,10 @@ pub fn ui(form: &mut Form<'_>, ui: &mut Ui) {
         .show(ui);
     form.put(odometer, |m, v| m.odometer = v);
     let far = (Length::mm(300.0), Length::mm(4000.0));
-    let wheelbase = QuantityField::new("Wheelbase", form.machine.wheelbase, prefs)
-        .between(far.0, far.1)
-        .show(ui);
+    let wheelbase = QuantityField::new("Wheelbase", form.machine.wheelbase, prefs).between(far.0, far.1).show(ui);
     form.put(wheelbase, |m, v| m.wheelbase = v);
     if form.machine.layout != Layout::Solo {
-        let track = QuantityField::new("Track", form.machine.track, prefs)
-            .between(far.0, far.1)
-            .show(ui);
+        let track = QuantityField::new("Track", form.machine.track, prefs).between(far.0, far.1).show(ui);
         form.put(track, |m, v| m.track = v);
     }
 }

@@ -22,7 +22,10 @@ pub fn ui(form: &mut Form<'_>, index: usize, ui: &mut Ui) {
         (None, _) => w.tyre = None,
     });
     let Some(tyre) = current else {
-        caption(ui, "Metric (120/70-17), inch (4.00-18) or alphanumeric (MT90B16); the case and the spaces do not matter.");
+        caption(
+            ui,
+            "Metric (120/70-17), inch (4.00-18) or alphanumeric (MT90B16); the case and the spaces do not matter.",
+        );
         return;
     };
     let prefs = form.cx.units();

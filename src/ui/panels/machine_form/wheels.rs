@@ -96,8 +96,7 @@ fn rim(form: &mut Form<'_>, index: usize, ui: &mut Ui) {
         put(form, index, flange, |w, first_flange| w.rim.kind = RimKind::WireSpoked { spokes, first_flange });
         caption(ui, "Spoke 1 is the first one clockwise of the valve, seen from the machine's right.");
     }
-    let materials: Vec<(RimMaterial, String)> =
-        RimMaterial::ALL.iter().map(|m| (*m, m.word().to_owned())).collect();
+    let materials: Vec<(RimMaterial, String)> = RimMaterial::ALL.iter().map(|m| (*m, m.word().to_owned())).collect();
     let material = choice(ui, "Rim material", &rim.material, &materials);
     put(form, index, material, |w, m| w.rim.material = m);
 }
@@ -120,15 +119,13 @@ fn brakes(form: &mut Form<'_>, index: usize, ui: &mut Ui) {
     put(form, index, chosen, |w, b| w.brakes = b);
     if !form.machine.wheels[index].disc_sides().is_empty() {
         let diameter = form.machine.wheels[index].disc_diameter;
-        let committed = QuantityField::new("Disc diameter", diameter, prefs)
-            .between(Length::mm(80.0), Length::mm(500.0))
-            .show(ui);
+        let committed =
+            QuantityField::new("Disc diameter", diameter, prefs).between(Length::mm(80.0), Length::mm(500.0)).show(ui);
         put(form, index, committed, |w, d| w.disc_diameter = d);
     }
     let mass = form.machine.wheels[index].axle_mass;
-    let committed = QuantityField::new("Greatest axle mass", mass, prefs)
-        .between(Mass::kg(20.0), Mass::kg(2000.0))
-        .show(ui);
+    let committed =
+        QuantityField::new("Greatest axle mass", mass, prefs).between(Mass::kg(20.0), Mass::kg(2000.0)).show(ui);
     put(form, index, committed, |w, m| w.axle_mass = m);
 }
 
@@ -138,18 +135,16 @@ fn placard(form: &mut Form<'_>, index: usize, ui: &mut Ui) {
     let prefs = form.cx.units();
     let bounds = (Pressure::kpa(50.0), Pressure::kpa(700.0));
     let current = form.machine.wheels[index].placard.clone();
-    let solo = QuantityField::new("Rider alone", current.as_ref().map(|p| p.solo), prefs)
-        .between(bounds.0, bounds.1)
-        .show(ui);
+    let solo =
+        QuantityField::new("Rider alone", current.as_ref().map(|p| p.solo), prefs).between(bounds.0, bounds.1).show(ui);
     put(form, index, solo, |w, solo| match (solo, &mut w.placard) {
         (Some(solo), Some(placard)) => placard.solo = solo,
         (Some(solo), None) => w.placard = Some(Placard { solo, loaded: None, source: LimitSource::Placard }),
         (None, _) => w.placard = None,
     });
     if let Some(placard) = current {
-        let loaded = QuantityField::new("Passenger or luggage", placard.loaded, prefs)
-            .between(bounds.0, bounds.1)
-            .show(ui);
+        let loaded =
+            QuantityField::new("Passenger or luggage", placard.loaded, prefs).between(bounds.0, bounds.1).show(ui);
         put(form, index, loaded, |w, loaded| {
             if let Some(p) = &mut w.placard {
                 p.loaded = loaded;

@@ -103,15 +103,7 @@ impl Pages {
         });
     }
 
-    fn page(
-        &mut self,
-        layout: &Layout,
-        index: usize,
-        scale: f32,
-        rect: egui::Rect,
-        may_paint: &mut bool,
-        ui: &mut Ui,
-    ) {
+    fn page(&mut self, layout: &Layout, index: usize, scale: f32, rect: egui::Rect, may_paint: &mut bool, ui: &mut Ui) {
         let is_stale = self.painted.get(&index).is_none_or(|p| p.pixels_per_point != scale);
         // One page a frame, so that turning pages never makes the window stand still.
         if is_stale && std::mem::take(may_paint) {
