@@ -20,6 +20,8 @@ pub mod rules;
 
 pub mod edit;
 
+pub mod reckon;
+
 pub mod drawing;
 
 pub mod report;

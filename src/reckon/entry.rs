@@ -1,0 +1,66 @@
+//! Reading entries and showing figures, for the calculators: plain numbers, and quantities in the unit that was typed
+//! with the SI figure beside it.
+
+use super::ReckonError;
+use crate::units::{Dimension, NumberError, Quantity, Temperature, parse_number, print_number};
+
+/// A plain number as people write it, for arguments without a unit.
+pub(super) fn number(text: &str) -> Result<f64, NumberError> {
+    parse_number(text)
+}
+
+/// A figure with a point and at most `decimals` decimals, trailing zeros left out.
+pub(super) fn figure(value: f64, decimals: usize) -> String {
+    let text = print_number(value, decimals, false);
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+/// A quantity as it was typed, with the SI figure in brackets where another unit was used: `36 psi (248.2 kPa)`.
+pub(super) fn both<D: Dimension>(quantity: Quantity<D>) -> String {
+    let si = &D::UNITS[0];
+    if quantity.unit() == si {
+        quantity.to_string()
+    } else {
+        format!("{quantity} ({})", in_si(quantity))
+    }
+}
+
+/// A computed quantity, shown in the unit of an entry with the SI figure in brackets: `33.4 psi (230.3 kPa)`.
+pub(super) fn like<D: Dimension>(base: f64, entry: Quantity<D>) -> String {
+    let quantity = Quantity::<D>::from_base(base);
+    let unit = entry.unit();
+    if unit == &D::UNITS[0] {
+        in_si(quantity)
+    } else {
+        format!("{} ({})", quantity.show_in(unit, false), in_si(quantity))
+    }
+}
+
+/// In SI with one decimal more than a reading is shown with.
+fn in_si<D: Dimension>(quantity: Quantity<D>) -> String {
+    let si = &D::UNITS[0];
+    quantity.show_with(si, si.decimals + 1, false)
+}
+
+/// The kelvin of a temperature. Errors: at or below absolute zero.
+pub(super) fn kelvin(what: &str, temperature: Temperature) -> Result<f64, ReckonError> {
+    let kelvin = temperature.as_kelvin();
+    if kelvin > 0.0 {
+        Ok(kelvin)
+    } else {
+        Err(ReckonError::expected(
+            &format!("{what} above absolute zero (−273.15 °C)"),
+            temperature,
+            "write it as in \"20 C\" or \"68 F\"",
+        ))
+    }
+}
+
+/// Refuses what is not above zero.
+pub(super) fn above_zero<D: Dimension>(what: &str, quantity: Quantity<D>) -> Result<f64, ReckonError> {
+    if quantity.base() > 0.0 {
+        Ok(quantity.base())
+    } else {
+        Err(ReckonError::expected(&format!("{what} above zero"), quantity, &format!("write it as in \"{}\"", D::EXAMPLE)))
+    }
+}
