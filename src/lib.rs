@@ -31,3 +31,5 @@ pub mod store;
 pub mod ui;
 
 pub mod app;
+
+pub mod cli;

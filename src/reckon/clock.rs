@@ -4,7 +4,7 @@
 use std::f64::consts::PI;
 
 use chrono::NaiveDate;
-use clap::Args;
+use clap::{ArgGroup, Args};
 use serde_json::json;
 
 use super::entry::{above_zero, figure};
@@ -16,7 +16,7 @@ use crate::units::Length;
 
 /// The entries of the clock calculator.
 #[derive(Clone, Debug, Args)]
-#[group(id = "spot", required = true, multiple = false, args = ["at", "ahead", "spoke"])]
+#[command(group = ArgGroup::new("spot").required(true).multiple(false).args(["at", "ahead", "spoke"]))]
 pub struct Clock {
     /// The tyre's marking, for distances, as in "180/55 ZR17 M/C 73W"
     #[arg(long, value_name = "SIZE", value_parser = TyreMarking::parse)]
@@ -103,7 +103,7 @@ impl Clock {
                         "add --disc-diameter, as in --disc-diameter \"320 mm\"",
                     ));
                 };
-                let mm = PI * above_zero("--disc-diameter: a length", diameter)?;
+                let mm = PI * above_zero("a disc diameter", diameter)?;
                 Turn { mm, along: "disc", formula: format!("round the disc = π × {diameter} = {} mm", figure(mm, 1)) }
             }
         })

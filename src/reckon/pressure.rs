@@ -74,10 +74,10 @@ impl Reckon for TyrePressure {
     const EXAMPLE: &'static str = "pressure --set \"36 psi\" --set-at \"68 F\" --now \"41 F\"";
 
     fn reckon(&self, _today: NaiveDate) -> Result<Reckoning, ReckonError> {
-        let set_kpa = above_zero("--set: a pressure", self.set)?;
+        let set_kpa = above_zero("a set pressure", self.set)?;
         let placard = self.placard.unwrap_or(self.set);
-        above_zero("--placard: a pressure", placard)?;
-        let (t1, t2) = (kelvin("--set-at: a temperature", self.set_at)?, kelvin("--now: a temperature", self.now)?);
+        above_zero("a placard pressure", placard)?;
+        let (t1, t2) = (kelvin("a temperature when set", self.set_at)?, kelvin("a temperature now", self.now)?);
         let (h1, h2) = (height_m(self.set_altitude)?, height_m(self.altitude)?);
         let (a1, a2) = (isa_pressure_kpa(h1), isa_pressure_kpa(h2));
         let reads = gauge_at(set_kpa, t1, t2, a1, a2);
@@ -120,9 +120,9 @@ impl Reckon for TyrePressure {
         if h1 != h2 {
             answer.line(format!(
                 "Air around the tyre: {} kPa where it was set ({} m), {} kPa where it is now ({} m).",
-                figure(a1, 2),
+                figure(a1, 3),
                 figure(h1, 0),
-                figure(a2, 2),
+                figure(a2, 3),
                 figure(h2, 0)
             ));
         }

@@ -1,0 +1,232 @@
+//! What can be typed: the commands, their arguments and their help.
+
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use clap::{Arg, ArgMatches, Args, Command as ClapCommand, FromArgMatches, Parser, Subcommand, ValueEnum};
+
+use crate::reckon::{CALCULATORS, Calculator};
+use crate::rules::Decision;
+
+/// Decide whether each motorcycle in a garage is fit to ride, and what to put right first.
+///
+/// Without a command, the window opens on FOLDER (a garage), or on the last garage, or on the sample garage.
+#[derive(Debug, Parser)]
+#[command(name = "stemclock", version, after_help = AFTER_HELP, max_term_width = 100)]
+pub struct Cli {
+    /// What to do without the window
+    #[command(subcommand)]
+    pub command: Option<Command>,
+    /// The garage to open in the window
+    #[arg(value_name = "FOLDER")]
+    pub folder: Option<PathBuf>,
+    /// Draw this many frames, print how long they took, and quit
+    #[arg(long, value_name = "N", hide_short_help = true, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    pub frames: Option<u32>,
+    /// Print the answer as JSON; the names of fields carry their units (pressure_kpa)
+    #[arg(long, global = true)]
+    pub json: bool,
+}
+
+const AFTER_HELP: &str = "\
+Exit codes:
+  0  done, whatever the verdict
+  1  it could not be done; the reason is on stderr: what was expected, what was found, the way out
+  2  the command line could not be read
+  3  done, and the verdict is one that --fail-on asks about
+
+Examples:
+  stemclock my-garage
+  stemclock status my-garage
+  stemclock judge my-garage --machine heron
+  stemclock report my-garage --machine heron --kind record --out heron.pdf
+  stemclock reckon pressure --set \"36 psi\" --set-at \"68 F\" --now \"41 F\"";
+
+/// A command without the window.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// The machines of a garage with their verdicts and open findings
+    Status(StatusArgs),
+    /// Every problem in the files of a garage, with file, line and column
+    Validate(ValidateArgs),
+    /// Each judgement of an inspection with its proof: reading, limit, source, margin
+    Judge(JudgeArgs),
+    /// The calculators, one by one, each with its formula and its source
+    Reckon(ReckonRequest),
+}
+
+/// The arguments of `status`.
+#[derive(Debug, Args)]
+pub struct StatusArgs {
+    /// The garage: a folder with garage.ron in it
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
+    /// Also list machines that are put away
+    #[arg(long)]
+    pub all: bool,
+    #[command(flatten)]
+    #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
+    pub day: DayArgs,
+    #[command(flatten)]
+    #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
+    pub fail: FailArgs,
+}
+
+/// The arguments of `validate`.
+#[derive(Debug, Args)]
+pub struct ValidateArgs {
+    /// The garage: a folder with garage.ron in it
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
+}
+
+/// The arguments of `judge`.
+#[derive(Debug, Args)]
+pub struct JudgeArgs {
+    /// The garage: a folder with garage.ron in it
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
+    #[command(flatten)]
+    #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
+    pub which: WhichArgs,
+    #[command(flatten)]
+    #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
+    pub day: DayArgs,
+    #[command(flatten)]
+    #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
+    pub fail: FailArgs,
+}
+
+/// Which machine and which of its inspections.
+#[derive(Debug, Args)]
+pub struct WhichArgs {
+    /// The machine by its id, its name, or the beginning of either
+    #[arg(long, value_name = "MACHINE")]
+    pub machine: String,
+    /// The inspection by its id or the beginning of it, as in 2026-03-14; the newest if left out
+    #[arg(long, value_name = "INSPECTION")]
+    pub inspection: Option<String>,
+}
+
+/// The day that counts as today.
+#[derive(Debug, Args)]
+pub struct DayArgs {
+    /// Answer as on this day instead of today, as in 2026-11-25
+    #[arg(long = "on", alias = "today", value_name = "DATE", value_parser = read_day)]
+    pub on: Option<NaiveDate>,
+}
+
+/// When a verdict makes the exit code 3.
+#[derive(Debug, Args)]
+pub struct FailArgs {
+    /// Exit with 3 if a machine's verdict is this or worse
+    #[arg(long, value_name = "VERDICT")]
+    pub fail_on: Option<FailOn>,
+}
+
+/// The verdicts that `--fail-on` asks about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum FailOn {
+    /// Do not ride
+    DoNotRide,
+    /// Do not ride, or not fit until repaired
+    NotFit,
+    /// Anything but fit to ride and fit with minor defects
+    NotDecided,
+}
+
+impl FailOn {
+    /// Whether a verdict is one of those asked about; a machine that nobody has looked at has none.
+    pub fn holds(self, decision: Option<Decision>) -> bool {
+        match self {
+            Self::DoNotRide => decision == Some(Decision::DoNotRide),
+            Self::NotFit => matches!(decision, Some(Decision::DoNotRide | Decision::NotFitUntilRepaired)),
+            Self::NotDecided => {
+                !matches!(decision, Some(Decision::FitToRide | Decision::FitWithMinorDefects))
+            }
+        }
+    }
+}
+
+/// Reads a day as in 2026-11-25.
+fn read_day(text: &str) -> Result<NaiveDate, String> {
+    NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d")
+        .map_err(|_| format!("expected a day as year-month-day, found \"{}\": write it as in 2026-11-25", text.trim()))
+}
+
+/// A calculator that was asked for, with its arguments. The commands come from the table of calculators.
+pub struct ReckonRequest {
+    /// Which one.
+    pub calculator: &'static Calculator,
+    /// Its arguments.
+    pub matches: ArgMatches,
+    /// The day that counts as today, if one was given.
+    pub on: Option<NaiveDate>,
+}
+
+impl std::fmt::Debug for ReckonRequest {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("ReckonRequest").field("calculator", &self.calculator.id).finish_non_exhaustive()
+    }
+}
+
+impl FromArgMatches for ReckonRequest {
+    fn from_arg_matches(matches: &ArgMatches) -> Result<Self, clap::Error> {
+        let asked = matches
+            .subcommand()
+            .and_then(|(id, matches)| CALCULATORS.iter().find(|c| c.id == id).map(|c| (c, matches)));
+        let Some((calculator, matches)) = asked else {
+            return Err(clap::Error::raw(
+                clap::error::ErrorKind::MissingSubcommand,
+                "expected the name of a calculator, found none: see stemclock reckon --help\n",
+            ));
+        };
+        Ok(Self { calculator, matches: matches.clone(), on: matches.get_one::<NaiveDate>("on").copied() })
+    }
+    fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), clap::Error> {
+        *self = Self::from_arg_matches(matches)?;
+        Ok(())
+    }
+}
+
+impl Args for ReckonRequest {
+    fn augment_args(command: ClapCommand) -> ClapCommand {
+        let on = Arg::new("on")
+            .long("on")
+            .alias("today")
+            .value_name("DATE")
+            .value_parser(read_day)
+            .global(true)
+            .help("Answer as on this day instead of today, as in 2026-11-25");
+        command
+            .subcommand_required(true)
+            .arg_required_else_help(true)
+            .subcommand_value_name("WHAT")
+            .subcommand_help_heading("Calculators")
+            .arg(on)
+            .subcommands(CALCULATORS.iter().map(Calculator::command))
+    }
+    fn augment_args_for_update(command: ClapCommand) -> ClapCommand {
+        Self::augment_args(command)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_sound() {
+        Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn fail_on_takes_the_verdict_named_and_the_worse_ones() {
+        use Decision::{DoNotRide, FitToRide, FitWithMinorDefects, NotFitUntilRepaired, NotYetDecided};
+        let every = [DoNotRide, NotFitUntilRepaired, NotYetDecided, FitWithMinorDefects, FitToRide];
+        let held = |on: FailOn| every.into_iter().filter(|d| on.holds(Some(*d))).count();
+        assert_eq!([FailOn::DoNotRide, FailOn::NotFit, FailOn::NotDecided].map(held), [1, 2, 3]);
+        assert!(!FailOn::NotFit.holds(None) && FailOn::NotDecided.holds(None));
+    }
+}
