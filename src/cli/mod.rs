@@ -5,8 +5,13 @@
 
 mod answer;
 mod args;
+mod garage;
+mod judge;
 mod reckon;
+mod status;
+mod validate;
 mod window;
+mod words;
 
 use std::process::ExitCode;
 
@@ -44,7 +49,9 @@ fn dispatch(cli: &Cli, today: NaiveDate) -> Result<Option<Answer>, Failure> {
     }
     match command {
         Command::Reckon(request) => reckon::reckon(request, today),
-        Command::Status(_) | Command::Validate(_) | Command::Judge(_) => Err(Failure("not yet".into())),
+        Command::Status(args) => status::status(args, today),
+        Command::Validate(args) => validate::validate(args, today),
+        Command::Judge(args) => judge::judge(args, today),
     }
     .map(Some)
 }

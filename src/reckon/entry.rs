@@ -2,7 +2,7 @@
 //! with the SI figure beside it.
 
 use super::ReckonError;
-use crate::units::{Dimension, NumberError, Quantity, Temperature, parse_number, print_number};
+use crate::units::{Dimension, NumberError, Quantity, parse_number, print_number};
 
 /// A plain number as people write it, for arguments without a unit.
 pub(super) fn number(text: &str) -> Result<f64, NumberError> {
@@ -40,20 +40,6 @@ pub(super) fn like<D: Dimension>(base: f64, entry: Quantity<D>) -> String {
 fn in_si<D: Dimension>(quantity: Quantity<D>) -> String {
     let si = &D::UNITS[0];
     quantity.show_with(si, si.decimals + 1, false)
-}
-
-/// The kelvin of a temperature. Errors: at or below absolute zero.
-pub(super) fn kelvin(what: &str, temperature: Temperature) -> Result<f64, ReckonError> {
-    let kelvin = temperature.as_kelvin();
-    if kelvin > 0.0 {
-        Ok(kelvin)
-    } else {
-        Err(ReckonError::expected(
-            &format!("{what} above absolute zero (−273.15 °C)"),
-            temperature,
-            "write it as in \"20 C\" or \"68 F\"",
-        ))
-    }
 }
 
 /// Refuses what is not above zero.

@@ -9,12 +9,14 @@ mod clock;
 mod convert;
 mod entry;
 mod pressure;
+mod tread;
 mod tyre;
 
 pub use answer::{ReckonError, Reckoning};
 pub use clock::Clock;
 pub use convert::Convert;
 pub use pressure::TyrePressure;
+pub use tread::TreadDepth;
 pub use tyre::TyreFigures;
 
 use chrono::NaiveDate;
@@ -77,6 +79,7 @@ pub static CALCULATORS: &[Calculator] = &[
     Calculator::of::<TyreFigures>(),
     Calculator::of::<Clock>(),
     Calculator::of::<TyrePressure>(),
+    Calculator::of::<TreadDepth>(),
     Calculator::of::<Convert>(),
 ];
 

@@ -7,9 +7,9 @@ use chrono::NaiveDate;
 use clap::Args;
 use serde_json::json;
 
-use super::entry::{above_zero, both, figure, kelvin, like};
+use super::entry::{above_zero, both, figure, like};
 use super::{Reckon, ReckonError, Reckoning};
-use crate::physics::{ISA_MAXIMUM_HEIGHT_M, ISA_MINIMUM_HEIGHT_M, gauge_at, isa_pressure_kpa};
+use crate::physics::gas::{Air, GasError, outside_at, reads};
 use crate::units::{Length, Pressure, Temperature};
 
 /// The entries of the pressure calculator.
@@ -33,20 +33,6 @@ pub struct TyrePressure {
     /// Height above sea level where the tyre was set (sea level if left out)
     #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
     pub set_altitude: Option<Length>,
-}
-
-/// A height in metres within the layer that the standard atmosphere is used for; sea level if none is given.
-fn height_m(height: Option<Length>) -> Result<f64, ReckonError> {
-    let metres = height.map_or(0.0, Length::as_metres);
-    if (ISA_MINIMUM_HEIGHT_M..=ISA_MAXIMUM_HEIGHT_M).contains(&metres) {
-        Ok(metres)
-    } else {
-        Err(ReckonError::expected(
-            "a height above sea level from −500 m to 11 000 m",
-            format!("{} m", figure(metres, 0)),
-            "write it as in \"1500 m\" or \"4900 ft\"",
-        ))
-    }
 }
 
 /// What to do about a cold tyre that reads so.
@@ -77,12 +63,20 @@ impl Reckon for TyrePressure {
         let set_kpa = above_zero("a set pressure", self.set)?;
         let placard = self.placard.unwrap_or(self.set);
         above_zero("a placard pressure", placard)?;
-        let (t1, t2) = (kelvin("a temperature when set", self.set_at)?, kelvin("a temperature now", self.now)?);
-        let (h1, h2) = (height_m(self.set_altitude)?, height_m(self.altitude)?);
-        let (a1, a2) = (isa_pressure_kpa(h1), isa_pressure_kpa(h2));
-        let reads = gauge_at(set_kpa, t1, t2, a1, a2);
+        let gas = |e: GasError| ReckonError::new(e.to_string());
+        let sea_level = Length::metres(0.0);
+        let air = |temperature, height: Option<Length>| {
+            outside_at(height.unwrap_or(sea_level)).map(|outside| Air { temperature, outside }).map_err(gas)
+        };
+        let (then, now) = (air(self.set_at, self.set_altitude)?, air(self.now, self.altitude)?);
+        let reads_now = reads(self.set, then, now).map_err(gas)?.as_kpa();
         // The other way round: what to set there so that the placard is read here.
-        let to_set = gauge_at(placard.as_kpa(), t2, t1, a2, a1);
+        let to_set = reads(placard, now, then).map_err(gas)?.as_kpa();
+        let (t1, t2) = (self.set_at.as_kelvin(), self.now.as_kelvin());
+        let (a1, a2) = (then.outside.as_kpa(), now.outside.as_kpa());
+        let height_m = |height: Option<Length>| height.unwrap_or(sea_level).as_metres();
+        let (h1, h2) = (height_m(self.set_altitude), height_m(self.altitude));
+        let reads = reads_now;
         let unit = self.set.unit();
         let (action, words) = what_to_do(reads, placard);
         let data = json!({
@@ -151,9 +145,6 @@ impl Reckon for TyrePressure {
              placard today, and cold weather excuses no low reading.",
         );
         answer.caution("A tyre that is hot from riding reads higher; that is normal and it is never bled.");
-        if reads <= 0.0 {
-            answer.caution("By this the tyre would be flat: it has no pressure over the air around it.");
-        }
         Ok(answer)
     }
 }

@@ -1,0 +1,169 @@
+//! `stemclock judge FOLDER --machine M`: every judgement of one inspection with its proof, and the verdict.
+
+use chrono::NaiveDate;
+use serde_json::{Value, json};
+
+use super::answer::{Answer, Exit, Failure};
+use super::args::JudgeArgs;
+use super::garage;
+use super::words::decision_id;
+use crate::garage::Bay;
+use crate::inspection::Inspection;
+use crate::rules::{Assessment, Case, CheckResult, Judgement, LimitUsed, Outcome, Source, Status, assess};
+
+/// Judges an inspection by itself. What is open from earlier ones is told by `status`.
+pub fn judge(args: &JudgeArgs, today: NaiveDate) -> Result<Answer, Failure> {
+    let opened = garage::read(&args.folder)?;
+    let today = args.day.on.unwrap_or(today);
+    let bay = garage::machine(&opened.garage, &args.which.machine)?;
+    let (inspection, earlier) = garage::inspection(bay, args.which.inspection.as_deref())?;
+    let case = Case::new(&bay.machine, inspection, earlier, &opened.catalogue, &opened.garage.info.units, today);
+    let assessment = assess(&case);
+    let decision = assessment.verdict.decision;
+    let asked = args.fail.fail_on.is_some_and(|on| on.holds(Some(decision)));
+    Ok(Answer {
+        text: text(bay, inspection, &case.region.name, &assessment),
+        json: data(bay, inspection, &case.region.id, &assessment),
+        warnings: garage::warnings(&opened),
+        exit: if asked { Exit::VerdictAskedAbout } else { Exit::Done },
+    })
+}
+
+fn text(bay: &Bay, inspection: &Inspection, region: &str, assessment: &Assessment) -> String {
+    let verdict = &assessment.verdict;
+    let mut text = format!(
+        "{} ({}), inspection {}\n{}\nRules: {region}\n",
+        bay.machine.name,
+        bay.machine.id,
+        inspection.id,
+        verdict.sentence()
+    );
+    for because in &verdict.because {
+        text.push_str(&format!("  {:<9}  {}\n", because.severity.word(), because.words));
+    }
+    let (told, silent): (Vec<&CheckResult>, Vec<&CheckResult>) =
+        assessment.results.iter().partition(|r| !r.judgements.is_empty());
+    for result in told {
+        text.push_str(&format!("\n{}: {}\n", result.title, standing_words(result)));
+        for judgement in &result.judgements {
+            text.push_str(&judgement_text(judgement));
+        }
+    }
+    for (heading, wanted) in [
+        ("Sound by looking, with nothing measured", Status::Sound),
+        ("Not applicable", Status::NotApplicable),
+    ] {
+        let titles: Vec<&str> = silent.iter().filter(|r| r.status == wanted).map(|r| r.title.as_str()).collect();
+        text.push_str(&list(heading, &titles));
+    }
+    let open: Vec<String> = assessment.results.iter().filter(|r| r.status.is_open()).map(open_words).collect();
+    let open: Vec<&str> = open.iter().map(String::as_str).collect();
+    text.push_str(&list("Not checked", &open));
+    text
+}
+
+/// A check's status, with the class of its worst fault.
+fn standing_words(result: &CheckResult) -> String {
+    match result.severity {
+        Some(severity) => severity.word().into(),
+        None => result.status.words(),
+    }
+}
+
+fn open_words(result: &CheckResult) -> String {
+    let required = if result.required { " (required)" } else { "" };
+    match &result.status {
+        Status::CouldNot(why) => format!("{}{required}: could not be checked, {why}", result.title),
+        _ => format!("{}{required}", result.title),
+    }
+}
+
+fn list(heading: &str, lines: &[&str]) -> String {
+    if lines.is_empty() {
+        return String::new();
+    }
+    let lines: String = lines.iter().map(|l| format!("  {l}\n")).collect();
+    format!("\n{heading}\n{lines}")
+}
+
+fn judgement_text(judgement: &Judgement) -> String {
+    let mut text = format!("  {}\n", judgement.sentence);
+    let mut part = |name: &str, words: String| {
+        if !words.is_empty() {
+            text.push_str(&format!("    {name:<9} {words}\n"));
+        }
+    };
+    let with_source = |l: &LimitUsed| format!("{} ({})", l.value, l.source.words());
+    part("reading", judgement.reading.clone());
+    part("limit", judgement.limit.as_ref().map(with_source).unwrap_or_default());
+    part("margin", judgement.margin.clone());
+    for other in &judgement.others {
+        part("also", with_source(other));
+    }
+    part("class", judgement.graded_by.iter().map(Source::words).collect::<Vec<_>>().join("; "));
+    part("rule", judgement.rule.into());
+    text
+}
+
+fn data(bay: &Bay, inspection: &Inspection, region: &str, assessment: &Assessment) -> Value {
+    let verdict = &assessment.verdict;
+    json!({
+        "machine": { "id": bay.machine.id.0, "name": bay.machine.name },
+        "inspection": { "id": inspection.id.0, "date": inspection.date.to_string(), "kind": inspection.kind },
+        "region": region,
+        "decision": decision_id(verdict.decision),
+        "verdict": verdict.sentence(),
+        "because": verdict.because.iter().map(|b| json!({
+            "severity": b.severity.word(),
+            "words": b.words,
+            "check": b.check.to_string(),
+            "finding": b.finding.as_ref().map(|id| id.0.clone()),
+        })).collect::<Vec<_>>(),
+        "looked_at": verdict.looked_at,
+        "asked": verdict.asked,
+        "required_open": verdict.required_open.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "checks": assessment.results.iter().map(check_json).collect::<Vec<_>>(),
+    })
+}
+
+fn check_json(result: &CheckResult) -> Value {
+    let status = match result.status {
+        Status::Unchecked => "unchecked",
+        Status::CouldNot(_) => "could-not-be-checked",
+        Status::NotApplicable => "not-applicable",
+        Status::Sound => "sound",
+        Status::HasFinding => "has-a-finding",
+    };
+    json!({
+        "check": result.check.to_string(),
+        "title": result.title,
+        "station": result.station.word(),
+        "required": result.required,
+        "status": status,
+        "why_not": match &result.status { Status::CouldNot(why) => Some(why), _ => None },
+        "severity": result.severity.map(|s| s.word()),
+        "judgements": result.judgements.iter().map(judgement_json).collect::<Vec<_>>(),
+    })
+}
+
+fn judgement_json(judgement: &Judgement) -> Value {
+    let limit = |l: &LimitUsed| json!({ "value": l.value, "source": l.source.words() });
+    let outcome = match judgement.outcome {
+        Outcome::Sound => "sound",
+        Outcome::Fault(severity) => severity.word(),
+        Outcome::Noted => "noted",
+        Outcome::Refused => "refused",
+    };
+    json!({
+        "rule": judgement.rule,
+        "field": judgement.field,
+        "finding": judgement.finding.as_ref().map(|id| id.0.clone()),
+        "outcome": outcome,
+        "sentence": judgement.sentence,
+        "reading": judgement.reading,
+        "limit": judgement.limit.as_ref().map(limit),
+        "margin": judgement.margin,
+        "others": judgement.others.iter().map(limit).collect::<Vec<_>>(),
+        "graded_by": judgement.graded_by.iter().map(Source::words).collect::<Vec<_>>(),
+    })
+}

@@ -1,0 +1,117 @@
+//! `stemclock status FOLDER`: each machine with its verdict, its open findings and the age of its last inspection.
+
+use chrono::NaiveDate;
+use serde_json::{Value, json};
+
+use super::answer::{Answer, Exit, Failure};
+use super::args::StatusArgs;
+use super::garage;
+use super::words::{age, decision_id, severities};
+use crate::garage::Bay;
+use crate::inspection::Severity;
+use crate::rules::{Standing, standing};
+
+/// Works it out.
+pub fn status(args: &StatusArgs, today: NaiveDate) -> Result<Answer, Failure> {
+    let opened = garage::read(&args.folder)?;
+    let today = args.day.on.unwrap_or(today);
+    let info = &opened.garage.info;
+    let listed: Vec<(&Bay, Standing<'_>)> = opened
+        .garage
+        .bays
+        .iter()
+        .filter(|bay| args.all || !bay.machine.archived)
+        .map(|bay| (bay, standing(bay, &opened.catalogue, &info.units, today)))
+        .collect();
+    let hidden = opened.garage.bays.len() - listed.len();
+    let mut text = format!(
+        "{}: {} machine{} on {}\n",
+        info.name,
+        listed.len(),
+        if listed.len() == 1 { "" } else { "s" },
+        today.format("%-d %B %Y")
+    );
+    for (bay, standing) in &listed {
+        text.push('\n');
+        text.push_str(&machine_text(bay, standing, today));
+    }
+    if hidden > 0 {
+        text.push_str(&format!("\n{hidden} more put away; --all lists them too.\n"));
+    }
+    if listed.is_empty() && hidden == 0 {
+        text.push_str("\nThere is no machine yet. Add one in the window: stemclock FOLDER\n");
+    }
+    let asked = args.fail.fail_on.is_some_and(|on| {
+        listed.iter().any(|(_, standing)| on.holds(standing.verdict.as_ref().map(|v| v.decision)))
+    });
+    Ok(Answer {
+        text,
+        json: json!({
+            "garage": info.name,
+            "date": today.to_string(),
+            "machines": listed.iter().map(|(bay, standing)| machine_json(bay, standing, today)).collect::<Vec<_>>(),
+            "put_away_not_listed": hidden,
+            "unreadable": opened.unreadable,
+        }),
+        warnings: garage::warnings(&opened),
+        exit: if asked { Exit::VerdictAskedAbout } else { Exit::Done },
+    })
+}
+
+fn machine_text(bay: &Bay, standing: &Standing<'_>, today: NaiveDate) -> String {
+    let machine = &bay.machine;
+    let away = if machine.archived { ", put away" } else { "" };
+    let mut text = format!("{} ({}), {}{away}\n", machine.name, machine.id, machine.layout.word());
+    let Some(verdict) = &standing.verdict else {
+        text.push_str("  Not yet decided: nobody has gone over it yet.\n");
+        return text;
+    };
+    text.push_str(&format!("  {}\n", verdict.sentence()));
+    if verdict.because.is_empty() {
+        text.push_str("  Nothing found is open.\n");
+    } else {
+        text.push_str(&format!("  Open: {}.\n", severities(|s| verdict.count(s))));
+    }
+    for because in &verdict.because {
+        text.push_str(&format!("    {:<9}  {}\n", because.severity.word(), because.words));
+    }
+    if let Some(last) = standing.inspection {
+        let days = (today - last.date).num_days();
+        text.push_str(&format!("  Last inspection: {} ({}, {})\n", age(days), last.date, last.kind));
+    }
+    text
+}
+
+fn machine_json(bay: &Bay, standing: &Standing<'_>, today: NaiveDate) -> Value {
+    let verdict = standing.verdict.as_ref();
+    let count = |s: Severity| verdict.map_or(0, |v| v.count(s));
+    json!({
+        "id": bay.machine.id.0,
+        "name": bay.machine.name,
+        "layout": bay.machine.layout.word(),
+        "region": bay.machine.region,
+        "put_away": bay.machine.archived,
+        "decision": verdict.map_or("not-yet-decided", |v| decision_id(v.decision)),
+        "verdict": verdict.map_or_else(|| "Not yet decided: nobody has gone over it yet.".into(), |v| v.sentence()),
+        "lapsed": verdict.and_then(|v| v.lapsed.clone()),
+        "open": {
+            "dangerous": count(Severity::Dangerous),
+            "major": count(Severity::Major),
+            "minor": count(Severity::Minor),
+        },
+        "findings": verdict.map_or_else(Vec::new, |v| v.because.iter().map(|b| json!({
+            "severity": b.severity.word(),
+            "words": b.words,
+            "check": b.check.to_string(),
+            "finding": b.finding.as_ref().map(|id| id.0.clone()),
+            "inspection": b.inspection.0,
+        })).collect()),
+        "required_open": verdict.map_or_else(Vec::new, |v| v.required_open.iter().map(ToString::to_string).collect()),
+        "last_inspection": standing.inspection.map(|i| json!({
+            "id": i.id.0,
+            "date": i.date.to_string(),
+            "kind": i.kind,
+            "age_days": (today - i.date).num_days(),
+        })),
+    })
+}
