@@ -141,9 +141,7 @@ impl FailOn {
         match self {
             Self::DoNotRide => decision == Some(Decision::DoNotRide),
             Self::NotFit => matches!(decision, Some(Decision::DoNotRide | Decision::NotFitUntilRepaired)),
-            Self::NotDecided => {
-                !matches!(decision, Some(Decision::FitToRide | Decision::FitWithMinorDefects))
-            }
+            Self::NotDecided => !matches!(decision, Some(Decision::FitToRide | Decision::FitWithMinorDefects)),
         }
     }
 }

@@ -33,10 +33,7 @@ pub fn machine<'a>(garage: &'a Garage, wanted: &str) -> Result<&'a Bay, Failure>
 
 /// Finds an inspection of a machine by its id or the beginning of it; the newest if none is named. Returns it with
 /// the earlier ones.
-pub fn inspection<'a>(
-    bay: &'a Bay,
-    wanted: Option<&str>,
-) -> Result<(&'a Inspection, &'a [Inspection]), Failure> {
+pub fn inspection<'a>(bay: &'a Bay, wanted: Option<&str>) -> Result<(&'a Inspection, &'a [Inspection]), Failure> {
     let what = format!("an inspection of {}", bay.machine.name);
     let at = match (wanted, bay.inspections.len()) {
         (_, 0) => {

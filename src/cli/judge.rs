@@ -49,10 +49,9 @@ fn text(bay: &Bay, inspection: &Inspection, region: &str, assessment: &Assessmen
             text.push_str(&judgement_text(judgement));
         }
     }
-    for (heading, wanted) in [
-        ("Sound by looking, with nothing measured", Status::Sound),
-        ("Not applicable", Status::NotApplicable),
-    ] {
+    for (heading, wanted) in
+        [("Sound by looking, with nothing measured", Status::Sound), ("Not applicable", Status::NotApplicable)]
+    {
         let titles: Vec<&str> = silent.iter().filter(|r| r.status == wanted).map(|r| r.title.as_str()).collect();
         text.push_str(&list(heading, &titles));
     }

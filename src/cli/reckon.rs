@@ -17,12 +17,9 @@ pub fn reckon(request: &ReckonRequest, today: NaiveDate) -> Result<Answer, Failu
 
 fn text(answer: &Reckoning) -> String {
     let mut text = format!("{}\n", answer.title);
-    for (heading, lines) in [
-        ("", &answer.lines),
-        ("Formula", &answer.formula),
-        ("Source", &answer.source),
-        ("Mind", &answer.cautions),
-    ] {
+    for (heading, lines) in
+        [("", &answer.lines), ("Formula", &answer.formula), ("Source", &answer.source), ("Mind", &answer.cautions)]
+    {
         if !lines.is_empty() && !heading.is_empty() {
             text.push_str(&format!("{heading}\n"));
         }

@@ -41,9 +41,10 @@ pub fn status(args: &StatusArgs, today: NaiveDate) -> Result<Answer, Failure> {
     if listed.is_empty() && hidden == 0 {
         text.push_str("\nThere is no machine yet. Add one in the window: stemclock FOLDER\n");
     }
-    let asked = args.fail.fail_on.is_some_and(|on| {
-        listed.iter().any(|(_, standing)| on.holds(standing.verdict.as_ref().map(|v| v.decision)))
-    });
+    let asked = args
+        .fail
+        .fail_on
+        .is_some_and(|on| listed.iter().any(|(_, standing)| on.holds(standing.verdict.as_ref().map(|v| v.decision))));
     Ok(Answer {
         text,
         json: json!({

@@ -49,12 +49,9 @@ impl Reckoning {
         if let Value::Object(data) = &self.data {
             object.extend(data.clone());
         }
-        for (name, texts) in [
-            ("lines", &self.lines),
-            ("formula", &self.formula),
-            ("source", &self.source),
-            ("cautions", &self.cautions),
-        ] {
+        for (name, texts) in
+            [("lines", &self.lines), ("formula", &self.formula), ("source", &self.source), ("cautions", &self.cautions)]
+        {
             object.insert(name.into(), texts.clone().into());
         }
         Value::Object(object)

@@ -60,7 +60,11 @@ fn read_zone(text: &str) -> Result<Zone, String> {
             .iter()
             .map(|z| if *z == Zone::Centre { "centre".into() } else { z.words().replace(' ', "-") })
             .collect();
-        format!("expected one of {}, or rim, found \"{}\": write it as in --zone right-shoulder", names.join(", "), text.trim())
+        format!(
+            "expected one of {}, or rim, found \"{}\": write it as in --zone right-shoulder",
+            names.join(", "),
+            text.trim()
+        )
     })
 }
 
@@ -184,7 +188,9 @@ impl Reckon for Clock {
         if let (Some(valve), Some(side)) = (self.valve_at, self.side) {
             add_parked(&mut answer, spot, valve, side, self.tyre.size.circumference_mm());
         }
-        answer.source("hour-hand clock with twelve at the valve stem: one hour is 30°, one minute half a degree (house rule)");
+        answer.source(
+            "hour-hand clock with twelve at the valve stem: one hour is 30°, one minute half a degree (house rule)",
+        );
         answer.source("sizes from the tyre's marking (geometry)");
         answer.caution("Left and right are the machine's, as the rider sits. Ahead: the spot meets the road before the valve does.");
         Ok(answer)

@@ -36,8 +36,7 @@ impl Reckon for Convert {
     const EXAMPLE: &'static str = "convert \"36 psi\" kPa";
 
     fn reckon(&self, _today: NaiveDate) -> Result<Reckoning, ReckonError> {
-        let (amount, from, result, to) =
-            convert(&self.value, &self.to).map_err(|e| ReckonError::new(e.to_string()))?;
+        let (amount, from, result, to) = convert(&self.value, &self.to).map_err(|e| ReckonError::new(e.to_string()))?;
         let is_temperature = from.symbol == "K" || from.offset != 0.0 || to.offset != 0.0;
         if is_temperature && amount * from.factor + from.offset < -273.15 - 1e-9 {
             return Err(ReckonError::expected(
@@ -47,7 +46,11 @@ impl Reckon for Convert {
             ));
         }
         if !result.is_finite() {
-            return Err(ReckonError::expected("a value that can be held in the unit wanted", &self.value, "check the figure"));
+            return Err(ReckonError::expected(
+                "a value that can be held in the unit wanted",
+                &self.value,
+                "check the figure",
+            ));
         }
         let data = json!({
             "from_unit": from.symbol,

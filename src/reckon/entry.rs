@@ -2,12 +2,7 @@
 //! with the SI figure beside it.
 
 use super::ReckonError;
-use crate::units::{Dimension, NumberError, Quantity, parse_number, print_number};
-
-/// A plain number as people write it, for arguments without a unit.
-pub(super) fn number(text: &str) -> Result<f64, NumberError> {
-    parse_number(text)
-}
+use crate::units::{Dimension, Quantity, print_number};
 
 /// A figure with a point and at most `decimals` decimals, trailing zeros left out.
 pub(super) fn figure(value: f64, decimals: usize) -> String {
@@ -18,11 +13,7 @@ pub(super) fn figure(value: f64, decimals: usize) -> String {
 /// A quantity as it was typed, with the SI figure in brackets where another unit was used: `36 psi (248.2 kPa)`.
 pub(super) fn both<D: Dimension>(quantity: Quantity<D>) -> String {
     let si = &D::UNITS[0];
-    if quantity.unit() == si {
-        quantity.to_string()
-    } else {
-        format!("{quantity} ({})", in_si(quantity))
-    }
+    if quantity.unit() == si { quantity.to_string() } else { format!("{quantity} ({})", in_si(quantity)) }
 }
 
 /// A computed quantity, shown in the unit of an entry with the SI figure in brackets: `33.4 psi (230.3 kPa)`.
@@ -47,6 +38,10 @@ pub(super) fn above_zero<D: Dimension>(what: &str, quantity: Quantity<D>) -> Res
     if quantity.base() > 0.0 {
         Ok(quantity.base())
     } else {
-        Err(ReckonError::expected(&format!("{what} above zero"), quantity, &format!("write it as in \"{}\"", D::EXAMPLE)))
+        Err(ReckonError::expected(
+            &format!("{what} above zero"),
+            quantity,
+            &format!("write it as in \"{}\"", D::EXAMPLE),
+        ))
     }
 }

@@ -103,7 +103,13 @@ impl Reckon for TyrePressure {
             Pressure::from_base(reads).show_in(unit, false),
             self.now
         ));
-        answer.line(format!("Set: {} at {}; reads now: {} at {}.", both(self.set), both(self.set_at), like(reads, self.set), both(self.now)));
+        answer.line(format!(
+            "Set: {} at {}; reads now: {} at {}.",
+            both(self.set),
+            both(self.set_at),
+            like(reads, self.set),
+            both(self.now)
+        ));
         answer.line(format!(
             "To read {placard} at {}, set {} at {}{}.",
             self.now,

@@ -10,9 +10,7 @@ use super::entry::figure;
 use super::{Reckon, ReckonError, Reckoning};
 use crate::catalogue::{Catalogue, Region};
 use crate::clock::{ClockTime, Side, Spot};
-use crate::inspection::{
-    Answer, CheckRef, Conditions, Inspection, InspectionId, Subject, TreadPoint, Value, Zone,
-};
+use crate::inspection::{Answer, CheckRef, Conditions, Inspection, InspectionId, Subject, TreadPoint, Value, Zone};
 use crate::machine::{Category, Layout, Machine, MachineId, SCHEMA, WheelPosition};
 use crate::rules::tread::{depths, judge, least};
 use crate::rules::{Case, Judgement, Outcome, RULES, Source};
@@ -51,7 +49,11 @@ pub struct TreadDepth {
 fn read_category(text: &str) -> Result<Category, String> {
     Category::ALL.into_iter().find(|c| c.word().eq_ignore_ascii_case(text.trim())).ok_or_else(|| {
         let known: Vec<&str> = Category::ALL.iter().map(|c| c.word()).collect();
-        format!("expected a category, one of {}, found \"{}\": read it in the machine's papers", known.join(", "), text.trim())
+        format!(
+            "expected a category, one of {}, found \"{}\": read it in the machine's papers",
+            known.join(", "),
+            text.trim()
+        )
     })
 }
 
@@ -253,7 +255,9 @@ impl Reckon for TreadDepth {
             answer.caution(region.remark.clone());
         }
         if self.cc.is_none() && region.tread.iter().any(|l| l.above_cc.is_some() || l.up_to_cc.is_some()) {
-            answer.caution("A rule here depends on the engine's capacity, which was not given: add --cc, as in --cc 125.");
+            answer.caution(
+                "A rule here depends on the engine's capacity, which was not given: add --cc, as in --cc 125.",
+            );
         }
         answer.caution("The machine's own figure, placard or manual, goes first where it is stricter. Cord, cuts and age are not seen in a depth.");
         Ok(answer)

@@ -37,7 +37,9 @@ fn speed_words(marking: &TyreMarking) -> Option<String> {
     let kmh = figure(symbol.kmh(), 0);
     Some(match (symbol.is_open_ended(), marking.bracketed) {
         (true, _) => format!("speed symbol {symbol}: over {kmh} km/h, no upper figure in the symbol"),
-        (false, true) => format!("speed symbol ({symbol}) in brackets: above {kmh} km/h, by the tyre maker's own figure"),
+        (false, true) => {
+            format!("speed symbol ({symbol}) in brackets: above {kmh} km/h, by the tyre maker's own figure")
+        }
         (false, false) => format!("speed symbol {symbol}: up to {kmh} km/h"),
     })
 }
@@ -96,8 +98,9 @@ impl Reckon for TyreFigures {
             ),
             format!("circumference = π × {} = {} mm", figure(diameter, 2), figure(circumference, 1)),
         ];
-        let mut cautions =
-            vec!["These are nominal figures of an unloaded tyre; a tyre under load rolls a little less far.".to_owned()];
+        let mut cautions = vec![
+            "These are nominal figures of an unloaded tyre; a tyre under load rolls a little less far.".to_owned(),
+        ];
         if let Some(other) = &self.compare {
             let (other_diameter, other_turn) = (other.size.outer_diameter_mm(), other.size.circumference_mm());
             let percent = 100.0 * (other_turn - circumference) / circumference;
@@ -129,7 +132,8 @@ impl Reckon for TyreFigures {
         }
         let formats = [Some(&self.size), self.compare.as_ref()];
         if formats.iter().flatten().any(|m| m.size.format == SizeFormat::Inch) {
-            cautions.push("An inch size names no height; 100 % of the width is taken, which is indicative only.".into());
+            cautions
+                .push("An inch size names no height; 100 % of the width is taken, which is indicative only.".into());
         }
         if formats.iter().flatten().any(|m| m.size.format == SizeFormat::Alpha) {
             cautions.push("The width letter of an alpha size is read from trade tables and is indicative.".into());
