@@ -3,10 +3,11 @@
 use std::process::ExitCode;
 
 use clap::Parser;
+use stemclock::app::{Clock, WallClock};
 use stemclock::cli::{self, Cli};
 
 fn main() -> ExitCode {
     let cli = Cli::parse();
     env_logger::Builder::from_env(env_logger::Env::default().default_filter_or("warn")).init();
-    cli::run(&cli, chrono::Local::now().date_naive())
+    cli::run(&cli, WallClock.now().date_naive())
 }

@@ -1,8 +1,9 @@
 //! `stemclock [FOLDER]`: opens the window, or says why it cannot and what to do without one.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::answer::Failure;
+use crate::app::{self, WindowOptions};
 
 /// What to do without a window.
 const WITHOUT_A_WINDOW: &str = "start it from a desktop session, or make the record without a window: \
@@ -22,7 +23,7 @@ pub fn open(folder: Option<&Path>, frames: Option<u32>) -> Result<(), Failure> {
             WITHOUT_A_WINDOW,
         ));
     }
-    run(folder.map(Path::to_owned), frames)
+    app::run(WindowOptions { folder: folder.map(Path::to_owned), frames }).map_err(|e| Failure(e.to_string()))
 }
 
 /// Whether a window could be shown at all. Elsewhere than on X11 and Wayland the system decides.
@@ -37,8 +38,4 @@ fn no_such_folder(folder: &Path) -> Failure {
         format!("\"{}\", which does not exist", folder.display()),
         "check the path, or see stemclock --help for the commands",
     )
-}
-
-fn run(_folder: Option<PathBuf>, _frames: Option<u32>) -> Result<(), Failure> {
-    Err(Failure::expected("a window", "none in this build yet", WITHOUT_A_WINDOW))
 }
