@@ -30,7 +30,7 @@ impl Room {
             left: column,
             top: 34.0,
             right: view.width - column,
-            bottom: view.height - 40.0,
+            bottom: view.height - 54.0,
             has_counts: view.height >= 300.0,
         }
     }
