@@ -1,6 +1,7 @@
 //! The report engine: content blocks become laid-out pages, and pages become a PDF or pixels.
 //!
 //! ```text
+//! content  the domain turned into blocks; the only part that knows machines and inspections
 //! block    what a document says (headings, tables, figures), as plain data
 //! layout   blocks and fonts -> pages of placed items, in points; the only place where layout is decided
 //! palette  the colours that each ink has on paper
@@ -8,10 +9,11 @@
 //! raster   pages -> pixels, for the preview in the window and for PNG files
 //! ```
 //!
-//! Nothing here knows a machine, an inspection, a file or the clock: the date printed is an argument, and the domain
-//! is turned into blocks elsewhere. The painters make no layout decision, so what the preview shows is what is saved.
+//! Nothing here knows files or the clock: the date printed is an argument. Beside `content`, nothing knows a machine or
+//! an inspection. The painters make no layout decision, so what the preview shows is what is saved.
 
 pub mod block;
+pub mod content;
 pub mod layout;
 pub mod palette;
 pub mod pdf;

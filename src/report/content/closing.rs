@@ -1,0 +1,74 @@
+//! The end of a record: the cautions of what was done, and what the record is and is not.
+
+use std::collections::BTreeSet;
+
+use super::case::RecordCase;
+use super::words::{capital, day, or_not_recorded};
+use crate::catalogue::Caution;
+use crate::report::block::{Block, BlockKind, Span};
+
+pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    let cautions = cautions(case);
+    if !cautions.is_empty() {
+        blocks.push(Block::heading(2, "Cautions for the work that was done"));
+        let items = cautions
+            .into_iter()
+            .map(|caution| {
+                vec![
+                    Span::text(format!("{}. ", caution.title)).strong(),
+                    Span::text(caution.text.clone()),
+                    Span::text(format!(" ({})", caution.source)).small(),
+                ]
+            })
+            .collect();
+        blocks.push(Block::from(BlockKind::Bullets { items }));
+    }
+    blocks.push(Block::heading(2, "About this record"));
+    blocks.push(Block::paragraph(
+        "This record says what one person saw, felt and measured on one day. It is not a statement of legal \
+         roadworthiness and takes the place of no test that the law asks for. The machine's service manual, the law of \
+         the place, and a licensed mechanic or test station go before it.",
+    ));
+    blocks.push(Block::paragraph(
+        "A finding is minor, major or dangerous. The classes follow Directive 2014/45/EU, annex I, as far as the \
+         directive has an item; common practice may raise a class and never lowers it. The mark says the same as the \
+         word: one notch for minor, two notches and half filled for major, three notches and filled for dangerous.",
+    ));
+    blocks.push(Block::key_values(about(case), false));
+    blocks
+}
+
+fn about(case: &RecordCase<'_>) -> Vec<(&'static str, String)> {
+    let (input, inspection) = (case.input, case.input.inspection);
+    let mut pairs = vec![
+        ("Looked at by", or_not_recorded(&inspection.inspector)),
+        ("Judged as on", day(inspection.date)),
+        ("Printed", format!("{} at {}", day(input.now.date_naive()), input.now.format("%H:%M %:z"))),
+        ("Rules applied", capital(&format!("{}. {}", case.region.0, case.region.1))),
+        ("Record", format!("{} of {}, schema {}", inspection.id, case.machine().id, inspection.schema)),
+        ("Made with", format!("Stemclock {}", env!("CARGO_PKG_VERSION"))),
+    ];
+    if input.catalogue.region(&case.machine().region).is_none() {
+        pairs.push((
+            "Region",
+            format!(
+                "\"{}\" is not among the regions at hand, so no law was applied; choose a region for the machine",
+                case.machine().region
+            ),
+        ));
+    }
+    pairs
+}
+
+/// The cautions of the checks that were done or found something, each once, the general one last.
+fn cautions<'c>(case: &'c RecordCase<'_>) -> Vec<&'c Caution> {
+    let inspection = case.input.inspection;
+    let done = inspection.answers.keys().chain(inspection.findings.iter().map(|f| &f.check));
+    let mut seen = BTreeSet::new();
+    done.filter_map(|check| case.input.catalogue.check(&check.check))
+        .flat_map(|check| &check.cautions)
+        .filter(|id| seen.insert(id.as_str()))
+        .filter_map(|id| case.input.catalogue.caution(id))
+        .collect()
+}

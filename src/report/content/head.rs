@@ -1,0 +1,157 @@
+//! The beginning of a record: which machine, on which day and how, the verdict, and the machine in plan.
+
+use super::case::RecordCase;
+use super::words::{capital, count, day, or_not_recorded};
+use crate::drawing::notch::{self, Mark};
+use crate::drawing::plan::{self, PlaceState, PlanView};
+use crate::drawing::shape::Ink;
+use crate::inspection::Severity;
+use crate::machine::{Power, WheelPosition};
+use crate::report::block::{Block, BlockKind, Callout, Span};
+use crate::rules::{CheckResult, Decision};
+
+pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
+    let mut blocks = vec![Block::heading(1, case.machine().name.clone())];
+    blocks.push(Block::spans(vec![
+        Span::text(format!("Inspection record · {} · {}", case.kind_name(), day(case.input.inspection.date)))
+            .ink(Ink::Faint),
+    ]));
+    blocks.push(verdict(case));
+    blocks.push(Block::key_values(machine(case), true));
+    blocks.push(Block::key_values(conditions(case), true));
+    if !case.input.inspection.note.trim().is_empty() {
+        blocks.push(Block::key_values([("Note", case.input.inspection.note.trim())], false));
+    }
+    blocks.push(the_plan(case));
+    blocks
+}
+
+/// How many reasons stand in the verdict's box before it points to the findings below.
+const REASONS: usize = 6;
+
+fn verdict(case: &RecordCase<'_>) -> Block {
+    let verdict = &case.verdict;
+    let worst = verdict.because.iter().map(|b| b.severity).max();
+    let (mark, ink) = match (verdict.decision, worst) {
+        (_, Some(severity)) => (Mark::Found(severity), notch::ink(severity)),
+        (Decision::FitToRide, None) => (Mark::Sound, Ink::Sound),
+        (_, None) => (Mark::Unchecked, Ink::Unchecked),
+    };
+    let mut text = vec![vec![Span::text(verdict.sentence())]];
+    for because in verdict.because.iter().take(REASONS) {
+        text.push(vec![
+            Span::text(capital(because.severity.word())).strong(),
+            Span::text(format!(": {}", because.words)),
+        ]);
+    }
+    if let Some(more) = verdict.because.len().checked_sub(REASONS).filter(|more| *more > 0) {
+        text.push(vec![Span::text(format!("And {more} more below."))]);
+    }
+    let open = verdict.required_open.len();
+    if open > 0 && verdict.decision != Decision::NotYetDecided {
+        text.push(vec![Span::text(format!(
+            "Beside this, {} not done; see what was not checked.",
+            if open == 1 { "1 required check was".into() } else { format!("{open} required checks were") }
+        ))]);
+    }
+    Block::from(BlockKind::Callout(Callout {
+        mark: Some(notch::drawing(mark, 38.0)),
+        title: capital(verdict.decision.words()),
+        text,
+        ink,
+        banner: true,
+    }))
+}
+
+fn machine(case: &RecordCase<'_>) -> Vec<(String, String)> {
+    let (m, units) = (case.machine(), case.input.units);
+    let mut pairs = vec![
+        ("Layout".to_owned(), m.layout.word().to_owned()),
+        ("Category".into(), format!("{}, {}", m.category.word(), m.category.meaning())),
+    ];
+    let mut known = |label: &str, value: Option<String>| pairs.extend(value.map(|v| (label.to_owned(), v)));
+    known("Registration", m.registration.clone().filter(|r| !r.trim().is_empty()));
+    known("Identification number", m.vin.clone().filter(|v| !v.trim().is_empty()));
+    known("First use", m.first_use.map(day));
+    known(
+        "Drive",
+        Some(match (m.power, m.capacity_cc) {
+            (Power::Combustion, Some(cc)) => format!("{cc} cm³, {}", m.final_drive.word()),
+            (Power::Combustion, None) => format!("combustion, {}", m.final_drive.word()),
+            (Power::Electric, _) => format!("electric, {}", m.final_drive.word()),
+        }),
+    );
+    known("Greatest mass", m.maximum_mass.map(|mass| units.show(mass)));
+    for wheel in &m.wheels {
+        let label = format!("Tyre, {}", wheel.position.word());
+        let words = wheel.tyre.as_ref().map_or_else(|| "not recorded".into(), |t| t.marking.to_string());
+        pairs.push((label, words));
+    }
+    pairs
+}
+
+fn conditions(case: &RecordCase<'_>) -> Vec<(String, String)> {
+    let (i, units) = (case.input.inspection, case.input.units);
+    let when = match i.started {
+        Some(time) => format!("{}, begun at {}", day(i.date), time.format("%H:%M")),
+        None => day(i.date),
+    };
+    let mut pairs = vec![
+        ("Inspected".to_owned(), when),
+        ("By".into(), or_not_recorded(&i.inspector)),
+        ("Odometer".into(), i.odometer.map_or_else(|| "not recorded".into(), |o| units.show(o))),
+        ("Place".into(), or_not_recorded(&i.conditions.place)),
+        ("Air".into(), i.conditions.ambient.map_or_else(|| "not recorded".into(), |t| units.show(t))),
+        ("Load".into(), if i.conditions.loaded { "with passenger or luggage".into() } else { "rider alone".into() }),
+    ];
+    if let Some(hours) = i.conditions.standing_hours {
+        pairs.push(("Stood for".into(), format!("{hours} hours")));
+    }
+    pairs.push(("Rules applied".into(), case.region.0.clone()));
+    pairs
+}
+
+/// The machine in plan with the worst of each place.
+fn the_plan(case: &RecordCase<'_>) -> Block {
+    let state = |results: &mut dyn Iterator<Item = &CheckResult>| {
+        let mut state = PlaceState::default();
+        for result in results {
+            state.worst = state.worst.max(result.severity);
+            state.unchecked += usize::from(result.status.is_open());
+            state.findings += faults(case, result);
+        }
+        state
+    };
+    let machine = case.machine();
+    let wheels =
+        machine.wheels.iter().map(|wheel| (wheel.position, state(&mut on_wheel(case, wheel.position)))).collect();
+    let stations =
+        plan::stations_of(machine).into_iter().map(|station| (station, state(&mut case.at(station)))).collect();
+    let view = PlanView { width: 440.0, height: 330.0, wheels, stations, ..PlanView::default() };
+    Block::figure(
+        plan::draw(machine, &view).drawing,
+        format!(
+            "Each place with its worst class and how many findings; dashed rings were not fully looked at. {}.",
+            marks_words(case)
+        ),
+    )
+}
+
+fn on_wheel<'c>(case: &'c RecordCase<'_>, wheel: WheelPosition) -> impl Iterator<Item = &'c CheckResult> {
+    case.assessment.results.iter().filter(move |r| r.check.subject.wheel() == Some(wheel))
+}
+
+/// How many faults a check has: recorded findings, and one for readings outside their limits.
+fn faults(case: &RecordCase<'_>, result: &CheckResult) -> usize {
+    case.assessment.verdict.because.iter().filter(|b| b.check == result.check).count()
+}
+
+fn marks_words(case: &RecordCase<'_>) -> String {
+    let because = &case.assessment.verdict.because;
+    let of = |severity: Severity| because.iter().filter(|b| b.severity == severity).count();
+    if because.is_empty() {
+        return format!("{} looked at of {}", case.verdict.looked_at, count(case.verdict.asked, "check"));
+    }
+    let parts: Vec<String> = Severity::ALL.iter().rev().map(|s| format!("{} {}", of(*s), s.word())).collect();
+    capital(&parts.join(", "))
+}

@@ -1,0 +1,29 @@
+//! What the reports say: the domain turned into blocks, one file a part of the page.
+//!
+//! ```text
+//! record    the inspection record, part by part
+//! case      what every part needs: the inspection assessed as on its day
+//! head      the machine, the conditions, the verdict and the plan
+//! findings  each finding with its clock face, its words, its class and why
+//! readings  what was measured, against which limit, by which source
+//! checks    what was not checked, what was looked at and sound
+//! history   what is open from earlier days, and what happened since
+//! closing   cautions, and what this record is and is not
+//! photos    photo files to photos that fit a page
+//! words     dates, values and places in words
+//! ```
+//!
+//! No part knows pages, fonts or files: photos come as bytes, the day and the moment as arguments.
+
+mod case;
+mod checks;
+mod closing;
+mod findings;
+mod head;
+mod history;
+mod photos;
+mod readings;
+mod record;
+mod words;
+
+pub use record::{RecordInput, record};

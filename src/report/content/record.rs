@@ -1,0 +1,60 @@
+//! The inspection record, part by part.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+
+use super::case::RecordCase;
+use super::words::day;
+use super::{checks, closing, findings, head, history, readings};
+use crate::catalogue::Catalogue;
+use crate::garage::Bay;
+use crate::inspection::Inspection;
+use crate::report::block::{DocumentSpec, Ends, Paper};
+use crate::units::Preferences;
+
+/// What a record is made of.
+#[derive(Clone, Copy, Debug)]
+pub struct RecordInput<'a> {
+    /// The machine with its inspections and events.
+    pub bay: &'a Bay,
+    /// The inspection that is recorded; it is judged as on its own day.
+    pub inspection: &'a Inspection,
+    /// The catalogue.
+    pub catalogue: &'a Catalogue,
+    /// The units the record is written in.
+    pub units: &'a Preferences,
+    /// The day of printing.
+    pub today: NaiveDate,
+    /// The moment of printing.
+    pub now: DateTime<FixedOffset>,
+    /// The paper.
+    pub paper: Paper,
+    /// The bytes of the photo files by name. A photo that is named by a finding and not here is said to be missing.
+    pub photos: &'a BTreeMap<String, Vec<u8>>,
+}
+
+/// The inspection record as a document.
+pub fn record(input: &RecordInput<'_>) -> DocumentSpec {
+    let machine = &input.bay.machine;
+    let title = format!("Inspection record: {}", machine.name);
+    let mut spec = DocumentSpec::new(&title, input.now);
+    let case = RecordCase::new(input);
+    spec.author.clone_from(&input.inspection.inspector);
+    spec.subject = format!("{} of {} on {}", case.kind_name(), machine.name, day(input.inspection.date));
+    spec.paper = input.paper;
+    spec.head = Ends { left: machine.name.clone(), right: format!("Inspection of {}", day(input.inspection.date)) };
+    spec.foot = Ends { left: "Not a statement of legal roadworthiness".into(), right: String::new() };
+    for part in [
+        head::blocks,
+        findings::blocks,
+        checks::open,
+        readings::blocks,
+        checks::closed,
+        history::blocks,
+        closing::blocks,
+    ] {
+        spec.blocks.extend(part(&case));
+    }
+    spec
+}

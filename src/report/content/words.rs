@@ -1,0 +1,102 @@
+//! Dates, values and places in words.
+
+use chrono::NaiveDate;
+
+use crate::catalogue::{Field, FieldKind};
+use crate::clock::Side;
+use crate::inspection::{Station, TreadPoint, Value, Zone};
+use crate::units::{Length, Preferences, print_number};
+
+/// A day: `3 April 2026`.
+pub(super) fn day(date: NaiveDate) -> String {
+    date.format("%-d %B %Y").to_string()
+}
+
+/// The first letter in upper case.
+pub(super) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// `1 check`, `4 checks`.
+pub(super) fn count(n: usize, one: &str) -> String {
+    format!("{n} {one}{}", if n == 1 { "" } else { "s" })
+}
+
+/// The words of a person, or that there are none.
+pub(super) fn or_not_recorded(words: &str) -> String {
+    if words.trim().is_empty() { "not recorded".into() } else { words.trim().to_owned() }
+}
+
+/// A station as the title of a group.
+pub(super) fn place(station: Station) -> String {
+    capital(station.word())
+}
+
+/// A value in the user's units; lists of readings round the wheel with each place.
+pub(super) fn value(value: &Value, field: Option<&Field>, units: &Preferences) -> String {
+    let depth = |length: Length| match field.map(|f| &f.kind) {
+        Some(FieldKind::Length) => units.show(length),
+        _ => units.show_depth(length),
+    };
+    match value {
+        Value::Pressure(v) => units.show(*v),
+        Value::Length(v) => depth(*v),
+        Value::Temperature(v) => units.show(*v),
+        Value::Voltage(v) => units.show(*v),
+        Value::Torque(v) => units.show(*v),
+        Value::Distance(v) => units.show(*v),
+        Value::Speed(v) => units.show(*v),
+        Value::Mass(v) => units.show(*v),
+        Value::Force(v) => units.show(*v),
+        Value::Number(v) => number(*v, units),
+        Value::Date(v) => day(*v),
+        Value::Choice(id) => choice(id, field),
+        Value::Level(level) => format!("{}, read {}, {}", level.mark.word(), level.stance.word(), level.state.word()),
+        Value::Tread(points) => tread(points, units),
+        Value::Dial(side, points) => {
+            let list: Vec<String> =
+                points.iter().map(|p| format!("{} {}", p.spot.time(*side), units.show_depth(p.reading))).collect();
+            format!("dial at the {}: {}", side.word(), list.join(", "))
+        }
+    }
+}
+
+fn number(value: f64, units: &Preferences) -> String {
+    let shown = print_number(value, 3, units.decimal_comma);
+    if shown.contains(['.', ',']) { shown.trim_end_matches('0').trim_end_matches(['.', ',']).to_owned() } else { shown }
+}
+
+/// The label of a choice; an id that the field does not have is shown as it stands.
+fn choice(id: &str, field: Option<&Field>) -> String {
+    let label = field.and_then(|field| match &field.kind {
+        FieldKind::Choice(choices) => choices.iter().find(|c| c.id == id).map(|c| c.label.clone()),
+        _ => None,
+    });
+    label.unwrap_or_else(|| id.to_owned())
+}
+
+/// The least depth and where it is, and at how many places it was read.
+fn tread(points: &[TreadPoint], units: &Preferences) -> String {
+    let all = points.iter().flat_map(|p| p.depths.iter().map(move |(zone, depth)| (p, *zone, *depth)));
+    let least = all.min_by(|a, b| a.2.as_mm().total_cmp(&b.2.as_mm()));
+    least.map_or_else(
+        || "no depths".into(),
+        |(point, zone, depth)| {
+            let side = side_of(zone);
+            format!(
+                "least {} at {} from the {}, {}; read at {} round the wheel",
+                units.show_depth(depth),
+                point.spot.time(side),
+                side.word(),
+                zone.words(),
+                count(points.len(), "place")
+            )
+        },
+    )
+}
+
+/// The side from which a zone is looked at: its own, and the right for what is in the middle.
+pub(super) fn side_of(zone: Zone) -> Side {
+    zone.side().unwrap_or(Side::Right)
+}
