@@ -1,0 +1,5 @@
+//! The inspection record: everything that was found and read stands in it, whatever is missing, on both papers.
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+mod bench;
+mod record;
