@@ -44,7 +44,7 @@ fn tyre(face: &ClockFace<'_>, bands: &Bands, drawing: &mut Drawing, thin: f32) {
         Some(Stroke::solid(Ink::Line, (thin * 1.2).max(0.6))),
     );
     drawing.circle(face.centre(), bands.tread_edge, None, Some(Stroke::solid(Ink::Metal, thin.max(0.4))));
-    let grooves = if face.size < super::COMPACT_BELOW { 30 } else { 48 };
+    let grooves = if face.is_compact() { 24 } else { 48 };
     let valve = face.shown_degrees(Spot::VALVE);
     // Grooves sweep back from the centre, seen from either side, as on a tyre that rolls toward the nose.
     let sweep = match face.side {
@@ -75,7 +75,9 @@ fn wire_spokes(face: &ClockFace<'_>, bands: &Bands, drawing: &mut Drawing) {
         let (ink, width) = if near { (Ink::Line, width) } else { (Ink::Metal, width * 0.8) };
         let root = if near { bands.hub } else { bands.hub * 0.94 };
         drawing.line(face.polar(bands.spokes, nipple), face.polar(root, nipple + lean), Stroke::solid(ink, width));
-        drawing.circle(face.polar(bands.spokes, nipple), width * 1.3, Some(ink), None);
+        if !face.is_compact() {
+            drawing.circle(face.polar(bands.spokes, nipple), width * 1.3, Some(ink), None);
+        }
     }
 }
 
@@ -115,6 +117,12 @@ fn disc(face: &ClockFace<'_>, outer: f32, inner: f32, drawing: &mut Drawing) {
     let centre = face.centre();
     let thin = Stroke::solid(Ink::Line, (face.size / 400.0).max(0.4));
     let valve = face.shown_degrees(Spot::VALVE);
+    if face.is_compact() {
+        // A report holds many small faces, so each is drawn with few pieces.
+        drawing.circle(centre, outer, Some(Ink::Wash), Some(thin));
+        drawing.circle(centre, inner, Some(Ink::Paper), Some(thin));
+        return;
+    }
     // A ring is drawn in convex pieces, so that the spokes behind it stay in sight through its middle.
     let pieces = 36;
     let step = 360.0 / f64::from(pieces);
