@@ -24,6 +24,8 @@ mod damaged;
 mod environment;
 #[path = "store/fixture.rs"]
 mod fixture;
+#[path = "store/sample.rs"]
+mod sample;
 
 use fixture::*;
 
@@ -308,18 +310,4 @@ fn a_garage_adds_regions_and_kinds_of_its_own() {
     assert_eq!(shown.len(), 2, "{shown:?}");
     assert!(shown[0].starts_with("regions/bad.ron:1:") && shown[0].contains("2 psi"), "{}", shown[0]);
     assert!(shown[1].starts_with("kinds/wrong.ron") && shown[1].contains("no-such-check"), "{}", shown[1]);
-}
-
-// The sample garage.
-
-#[test]
-fn the_sample_is_copied_whole_and_once() {
-    let dir = tempfile::tempdir().unwrap();
-    let to = dir.path().join("data/sample");
-    store::copy_sample(&to).unwrap();
-    let opened = store::open(&to).unwrap();
-    assert_eq!(opened.unreadable, vec![]);
-    let error = store::copy_sample(&to).unwrap_err();
-    assert!(matches!(error, StoreError::AlreadyThere(_)), "{error}");
-    assert_eq!(fs::read_dir(dir.path().join("data")).unwrap().count(), 1, "nothing half-copied stays beside it");
 }

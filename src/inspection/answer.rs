@@ -31,8 +31,10 @@ pub struct Answer {
     /// What the person said.
     pub state: CheckState,
     /// What was read, by the field's id in the catalogue.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub readings: BTreeMap<String, Value>,
     /// A remark.
+    #[serde(skip_serializing_if = "String::is_empty")]
     pub note: String,
 }
 
