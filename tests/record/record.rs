@@ -228,3 +228,19 @@ fn what_is_open_from_earlier_counts_and_what_was_repaired_is_said() {
     bay.events.push(closed("e2", "2026-04-03", "old-open", "2025-09-01-season-e5f6a7b8"));
     assert!(!says(&pages_of(&bay), "Do not ride"));
 }
+
+#[test]
+fn a_photo_is_printed_beside_its_finding() {
+    let mut jpeg = Vec::new();
+    let picture = image::RgbImage::from_fn(800, 600, |x, y| image::Rgb([(x / 4) as u8, (y / 3) as u8, 120]));
+    image::DynamicImage::ImageRgb8(picture)
+        .write_to(&mut std::io::Cursor::new(&mut jpeg), image::ImageFormat::Jpeg)
+        .unwrap();
+    let photos = BTreeMap::from([("cut.jpg".to_owned(), jpeg)]);
+    let pages = lay_out(&spec_of(&full(), &photos, Paper::A4, &Preferences::default()));
+    show("record-photo", &pages);
+    assert!(!says(&pages, "cannot be shown"));
+    let items = || pages.pages.iter().flat_map(|p| &p.items);
+    assert!(items().any(|i| matches!(i, stemclock::report::layout::Placed::Photo { .. })), "no photo was placed");
+    assert!(says(&pages, "cut.jpg"));
+}

@@ -31,7 +31,7 @@ impl Room {
             top: 34.0,
             right: view.width - column,
             bottom: view.height - 54.0,
-            has_counts: view.height >= 300.0,
+            has_counts: view.height >= 240.0,
         }
     }
 }
@@ -151,7 +151,7 @@ fn spread(wished: impl Iterator<Item = f32>, top: f32, bottom: f32) -> Vec<f32> 
     heights
 }
 
-const GAP: f32 = 36.0;
+const GAP: f32 = 40.0;
 
 fn leader(pen: &mut Pen<'_>, margin: Margin, centre: Pt, target: Pt, selected: bool) {
     let stroke = Stroke::solid(if selected { Ink::Accent } else { Ink::Faint }, if selected { 1.3 } else { 0.7 });
@@ -186,20 +186,22 @@ fn label(
     let x = if selected { x + if at_left { -4.0 } else { 4.0 } } else { x };
     let count = has_counts && matches!(margin, Margin::Left | Margin::Right);
     let size = if view.width < 380.0 { 10.0 } else { 11.0 };
-    let y = if count { centre.y - 5.5 } else { centre.y };
+    let lines = if count { short(state) } else { Vec::new() };
+    let y = centre.y - [0.0, 5.5, 10.5][lines.len().min(2)];
     let ink = if selected { Ink::Accent } else { Ink::Line };
-    // At the top, the bottom and in the corner the count follows on the same line.
+    // At the top, the bottom and in the corner the counts follow on the same line.
     let mut name = station.word().to_owned();
     if has_counts && !count && view.width >= 400.0 {
-        name = format!("{name} · {}", short(state));
+        name = format!("{name} · {}", short(state).join(", "));
     }
     if selected {
         drawing.strong_words(pt(x, y), name, size, anchor, ink);
     } else {
         drawing.words(pt(x, y), name, size, anchor, ink);
     }
-    if count {
-        drawing.words(pt(x, centre.y + 7.0), short(state), size - 2.0, anchor, Ink::Faint);
+    for (i, line) in lines.into_iter().enumerate() {
+        let below = size * 1.12 + i as f32 * (size - 1.0);
+        drawing.words(pt(x, y + below), line, size - 2.0, anchor, Ink::Faint);
     }
     match margin {
         Margin::Left => [0.0, centre.y - GAP / 2.0, centre.x + MARK * 0.7, centre.y + GAP / 2.0],
@@ -208,18 +210,20 @@ fn label(
     }
 }
 
-/// The counts in a few words, for a narrow column; the class is always named.
-fn short(state: PlaceState) -> String {
-    let worst = state.worst.map(|worst| match state.findings {
+/// The counts in a few words, a line each for findings and for what is open; the class is always named.
+fn short(state: PlaceState) -> Vec<String> {
+    let mut lines = Vec::new();
+    lines.extend(state.worst.map(|worst| match state.findings {
         0 | 1 => worst.word().to_owned(),
         n => format!("{n}, worst {}", worst.word()),
-    });
-    match (worst, state.unchecked) {
-        (Some(worst), 0) => worst,
-        (Some(worst), open) => format!("{worst}, {open} open"),
-        (None, 0) => "sound".into(),
-        (None, open) => format!("{open} unchecked"),
+    }));
+    if state.unchecked > 0 {
+        lines.push(format!("{} unchecked", state.unchecked));
     }
+    if lines.is_empty() {
+        lines.push("sound".into());
+    }
+    lines
 }
 
 /// An arrow toward the nose at the top left, and the machine's sides in words.

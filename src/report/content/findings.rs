@@ -22,13 +22,16 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
         ));
     }
     for (number, finding) in numbered {
-        blocks.push(one(case, number, finding));
-        blocks.extend(photos::blocks(case.input, finding));
+        let mut photos = photos::blocks(case.input, finding);
+        let beside = photos.drain(..photos.len().min(1)).collect();
+        blocks.push(one(case, number, finding, beside));
+        blocks.extend(photos);
     }
     blocks
 }
 
-fn one(case: &RecordCase<'_>, number: usize, finding: &Finding) -> Block {
+/// One finding; its first photo stands beside the words, so that the two are never parted.
+fn one(case: &RecordCase<'_>, number: usize, finding: &Finding, photo: Vec<Block>) -> Block {
     let class = case.class_of(&finding.id);
     let mut blocks = vec![
         Block::heading(3, format!("{number}. {}", what(case, finding))),
@@ -44,13 +47,18 @@ fn one(case: &RecordCase<'_>, number: usize, finding: &Finding) -> Block {
     if !finding.note.trim().is_empty() {
         pairs.push(pair("Note", vec![Span::text(finding.note.trim())]));
     }
-    for judgement in case.judgements_of(&finding.id) {
-        pairs.push(pair("Judged", judged(judgement)));
+    let check = case.result_of(finding).map_or_else(|| finding.check.to_string(), |r| r.title.clone());
+    pairs.push(pair("Check", vec![Span::text(check)]));
+    // A sentence that only repeats the class beside the fault is left out.
+    let plain = format!("{}: {}.", what(case, finding), class.word());
+    for judgement in case.judgements_of(&finding.id).filter(|j| j.sentence != plain || j.limit.is_some()) {
+        pairs.push(pair("Why", judged(judgement)));
     }
     if let Some(closed) = super::history::closed_words(case.input.bay, &finding.id) {
         pairs.push(pair("Closed", vec![Span::text(closed)]));
     }
     blocks.push(Block::from(BlockKind::KeyValues { pairs, two_up: false }));
+    blocks.extend(photo);
     Block::side_by_side(Picture::Drawing(picture(case, number, finding, class)), blocks)
 }
 
@@ -58,7 +66,7 @@ fn pair(label: &str, value: Vec<Span>) -> KeyValue {
     KeyValue { label: label.into(), value }
 }
 
-/// What was seen, with the part: `Crack in the sidewall (tyre, front)`.
+/// What was seen: `Serious cut`.
 fn what(case: &RecordCase<'_>, finding: &Finding) -> String {
     let fault = case
         .input
@@ -66,8 +74,7 @@ fn what(case: &RecordCase<'_>, finding: &Finding) -> String {
         .check(&finding.check.check)
         .and_then(|check| check.fault(&finding.fault))
         .map_or_else(|| finding.fault.clone(), |fault| fault.words.clone());
-    let title = case.result_of(finding).map_or_else(|| finding.check.to_string(), |r| r.title.clone());
-    format!("{} ({title})", capital(&fault))
+    capital(&fault)
 }
 
 /// Where it is, in words.

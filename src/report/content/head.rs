@@ -17,8 +17,9 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
             .ink(Ink::Faint),
     ]));
     blocks.push(verdict(case));
-    blocks.push(Block::key_values(machine(case), true));
-    blocks.push(Block::key_values(conditions(case), true));
+    let mut about = conditions(case);
+    about.extend(machine(case));
+    blocks.push(Block::key_values(about, true));
     if !case.input.inspection.note.trim().is_empty() {
         blocks.push(Block::key_values([("Note", case.input.inspection.note.trim())], false));
     }
@@ -27,7 +28,7 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
 }
 
 /// How many reasons stand in the verdict's box before it points to the findings below.
-const REASONS: usize = 6;
+const REASONS: usize = 5;
 
 fn verdict(case: &RecordCase<'_>) -> Block {
     let verdict = &case.verdict;
@@ -127,13 +128,10 @@ fn the_plan(case: &RecordCase<'_>) -> Block {
         machine.wheels.iter().map(|wheel| (wheel.position, state(&mut on_wheel(case, wheel.position)))).collect();
     let stations =
         plan::stations_of(machine).into_iter().map(|station| (station, state(&mut case.at(station)))).collect();
-    let view = PlanView { width: 440.0, height: 330.0, wheels, stations, ..PlanView::default() };
+    let view = PlanView { width: 465.0, height: 250.0, wheels, stations, ..PlanView::default() };
     Block::figure(
         plan::draw(machine, &view).drawing,
-        format!(
-            "Each place with its worst class and how many findings; dashed rings were not fully looked at. {}.",
-            marks_words(case)
-        ),
+        format!("Each place with its worst class; a dashed ring was not fully looked at. {}.", marks_words(case)),
     )
 }
 
