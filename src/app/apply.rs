@@ -51,8 +51,8 @@ impl Shell {
                 }
             }
             Action::Go(place) => self.state.place = place,
-            // Both need the window and are seen to where it is at hand.
-            Action::UseTheme(_) => {}
+            // These need the window and are seen to where it is at hand.
+            Action::UseTheme(_) | Action::Close => {}
         }
     }
 

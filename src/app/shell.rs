@@ -169,18 +169,18 @@ impl Shell {
             chrome::top(&cx, &bar, &mut state, &mut actions, ui);
             chrome::notices(&cx, &self.notes, &mut state, &mut actions, ui);
             if is_open {
+                chrome::verdict(&cx, &mut state, &mut actions, ui);
                 chrome::machines(&cx, &mut state, &mut actions, ui);
             }
         }
         self.state = state;
+        let drawn_for = self.derived_for.clone();
         // A machine chosen at the left is assessed before the middle is drawn.
         self.refresh();
         let mut state = std::mem::take(&mut self.state);
         {
             let cx = view(self, &folder, &tokens, now);
-            if is_open {
-                chrome::verdict(&cx, &mut state, &mut actions, ui);
-            } else {
+            if !is_open {
                 state.place = crate::ui::Place::Garage;
             }
             chrome::middle(&cx, &mut state, &mut actions, ui);
@@ -188,10 +188,10 @@ impl Shell {
         self.state = state;
         chrome::shortcuts(ui, &mut actions);
         let is_eventful = !actions.is_empty();
-        let before = self.state.place;
         for action in actions {
             match action {
                 Action::Go(place) => self.go(place, ui.ctx()),
+                Action::Close => ui.ctx().send_viewport_cmd(egui::ViewportCommand::Close),
                 Action::UseTheme(theme) => {
                     self.settings.look = if theme == egui::Theme::Dark { Look::Dark } else { Look::Light };
                     self.put_look_on(ui.ctx());
@@ -202,7 +202,7 @@ impl Shell {
         }
         self.mend_selection();
         self.refresh();
-        if is_eventful || before != self.state.place {
+        if is_eventful || drawn_for != self.derived_for {
             ui.ctx().request_repaint();
         }
     }

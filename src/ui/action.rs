@@ -34,6 +34,8 @@ pub enum Action {
     Dismiss(usize),
     /// Use light or dark from now on.
     UseTheme(egui::Theme),
+    /// Close the window, once everything is on disk.
+    Close,
     /// Open a place of the window, once what is being typed has been read.
     Go(super::Place),
 }

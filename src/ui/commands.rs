@@ -16,12 +16,14 @@ pub enum UiCommand {
     Go(Place),
     /// Light to dark and back.
     SwitchTheme,
+    /// Closes the window.
+    Close,
 }
 
 impl UiCommand {
     /// Every command.
     pub fn all() -> Vec<Self> {
-        let mut all = vec![Self::Redo, Self::Undo, Self::SwitchTheme];
+        let mut all = vec![Self::Redo, Self::Undo, Self::SwitchTheme, Self::Close];
         all.extend(PLACES.iter().map(|p| Self::Go(p.place)));
         all
     }
@@ -32,6 +34,7 @@ impl UiCommand {
             Self::Undo => key(Modifiers::COMMAND, Key::Z),
             Self::Redo => key(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::Z),
             Self::SwitchTheme => key(Modifiers::NONE, Key::F9),
+            Self::Close => key(Modifiers::COMMAND, Key::Q),
             Self::Go(place) => PLACES.iter().find(|p| p.place == place).and_then(|p| key(Modifiers::NONE, p.key)),
         }
     }
@@ -41,6 +44,7 @@ impl UiCommand {
             Self::Undo => cx.undo.map_or_else(|| "Nothing to undo".into(), |what| format!("Undo: {what}")),
             Self::Redo => cx.redo.map_or_else(|| "Nothing to redo".into(), |what| format!("Redo: {what}")),
             Self::SwitchTheme => "Light or dark".into(),
+            Self::Close => "Close the window".into(),
             Self::Go(place) => PLACES.iter().find(|p| p.place == place).map_or("", |p| p.name).into(),
         }
     }
@@ -54,6 +58,7 @@ impl UiCommand {
             Self::Undo => Action::Undo,
             Self::Redo => Action::Redo,
             Self::Go(place) => Action::Go(place),
+            Self::Close => Action::Close,
             Self::SwitchTheme => Action::UseTheme(match theme {
                 egui::Theme::Dark => egui::Theme::Light,
                 egui::Theme::Light => egui::Theme::Dark,

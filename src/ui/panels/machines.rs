@@ -2,11 +2,12 @@
 
 use egui::{Label, RichText, Role, Sense, Ui, WidgetInfo, vec2};
 
+use crate::drawing::notch::Mark;
 use crate::inspection::Severity;
 use crate::machine::{Layout, Machine, MachineId};
 use crate::rules::Decision;
 use crate::ui::theme::strong_family;
-use crate::ui::widgets::{Icon, Press, caption, heading, press, strong, trouble};
+use crate::ui::widgets::{Icon, Press, caption, heading, notch, press, strong, trouble};
 use crate::ui::{Action, MachineRow, UiState, ViewCtx};
 
 /// What the panel keeps between frames.
@@ -147,8 +148,12 @@ fn machine_row(cx: &ViewCtx<'_>, state: &mut UiState, row: &MachineRow, ui: &mut
 /// The notch mark of the worst open class.
 fn severity_mark(cx: &ViewCtx<'_>, row: &MachineRow, painter: &egui::Painter, at: egui::Pos2) {
     let worst = Severity::ALL.iter().zip(row.open).filter(|(_, n)| *n > 0).map(|(s, _)| *s).next_back();
-    let is_known = row.verdict.is_some();
-    crate::ui::widgets::notch(painter, at, 22.0, worst, is_known, cx.tokens);
+    let mark = match (worst, &row.verdict) {
+        (Some(worst), _) => Mark::Found(worst),
+        (None, Some(verdict)) if verdict.decision == Decision::FitToRide => Mark::Sound,
+        (None, _) => Mark::Unchecked,
+    };
+    notch(painter, at, 22.0, mark, cx.tokens);
 }
 
 fn tools(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {

@@ -5,6 +5,7 @@
 //! wheels     one wheel at a time: rim, brakes, placard           limits    service limits with their sources
 //! tyre       the tyre of that wheel                              torques   torque figures with their sources
 //! drive      drive, brakes, power, stands                        source    where a figure comes from
+//! plan       the machine drawn as it is typed
 //! ```
 //!
 //! Every part edits a copy of the machine; when anything in it was changed, the whole is one command.
@@ -13,6 +14,7 @@ mod drive;
 mod fluids;
 mod identity;
 mod limits;
+mod plan;
 mod source;
 mod torques;
 mod tyre;
@@ -105,6 +107,16 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     let mut form = Form { cx, machine: &mut machine, keep: machine_form, wheel, is_changed: false };
     // Everything inside is apart for each machine, so that what is half typed for one never shows at another.
     ui.push_id(&bay.machine.id.0, |ui| {
+        let plan = (ui.available_width() * 0.3).min(260.0);
+        if ui.available_width() > 620.0 {
+            let height = (ui.available_height() - 70.0).clamp(160.0, plan * 1.7);
+            egui::Panel::right("plan-of-machine")
+                .frame(egui::Frame::new())
+                .resizable(false)
+                .show_separator_line(false)
+                .exact_size(plan)
+                .show(ui, |ui| plan::ui(&mut form, egui::vec2(plan - 8.0, height), ui));
+        }
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
             ui.set_max_width(ui.available_width().min(900.0));
             heading(ui, &form.machine.name.clone());
