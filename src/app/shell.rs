@@ -153,9 +153,7 @@ impl Shell {
 
     /// Draws one frame and applies what was asked in it.
     pub fn ui(&mut self, ui: &mut egui::Ui) {
-        if let Some(place) = self.going.take() {
-            self.state.place = place;
-        }
+        let going = self.going.take();
         let mut actions = Vec::new();
         let tokens = Tokens::of(ui.ctx().theme());
         let now = self.clock.now().naive_local();
@@ -200,9 +198,13 @@ impl Shell {
                 other => self.apply(other),
             }
         }
+        // The field that was left in the last frame has been read in this one.
+        if let Some(place) = going {
+            self.state.place = place;
+        }
         self.mend_selection();
         self.refresh();
-        if is_eventful || drawn_for != self.derived_for {
+        if is_eventful || going.is_some() || drawn_for != self.derived_for {
             ui.ctx().request_repaint();
         }
     }

@@ -23,8 +23,6 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         let is_open = !cx.folder.as_os_str().is_empty();
         if is_open {
             heading(ui, &cx.garage.info.name);
-            name_and_units(cx, actions, ui);
-            ui.add_space(14.0);
             where_it_is(cx, ui);
         } else {
             heading(ui, "No garage is open");
@@ -32,6 +30,10 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         }
         ui.add_space(14.0);
         folders(state, actions, ui);
+        if is_open {
+            ui.add_space(14.0);
+            name_and_units(cx, actions, ui);
+        }
     });
 }
 

@@ -1,0 +1,306 @@
+//! What a person does in the window, found by the names that a screen reader hears. No graphics card is needed.
+
+mod support;
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+use stemclock::app::{Disk, Found, Question, RealDisk, Shell};
+use stemclock::edit::Change;
+use stemclock::garage::{Garage, GarageInfo};
+use stemclock::ui::{Action, Place};
+use support::{Bench, fill, press, value, window};
+
+const SMALL: [f32; 2] = [1024.0, 700.0];
+
+fn add_machine(harness: &mut Harness<'_, Shell>, name: &str) {
+    press(harness, "Add a machine");
+    fill(harness, "What do you call it?", name);
+}
+
+fn size_on_disk(bench: &Bench) -> Option<String> {
+    let opened = stemclock::store::read(&bench.garage()).expect("the garage opens");
+    let bay = opened.garage.bays.first()?;
+    Some(bay.machine.wheels[0].tyre.as_ref()?.marking.to_string())
+}
+
+#[test]
+fn a_machine_is_added_its_tyre_typed_wrong_then_right_undone_redone_and_found_again() {
+    let bench = Bench::new();
+    let mut harness = window(bench.shell(Some(&bench.garage())), SMALL);
+    assert!(harness.query_by_label("No machine yet").is_some(), "an empty place says what to do first");
+    add_machine(&mut harness, "Tourer");
+    assert_eq!(harness.state().state().place, Place::Machine, "the form of the new machine opens");
+
+    // A figure that cannot be read stays as typed, and the way out stands beside it.
+    fill(&mut harness, "Size on the sidewall", "120/70 wide");
+    assert_eq!(value(&harness, "Size on the sidewall"), "120/70 wide");
+    assert!(harness.query_by_label_contains("expected").is_some(), "what was expected is said");
+    harness.state_mut().settle();
+    assert_eq!(size_on_disk(&bench), None, "nothing unreadable reaches the disk");
+
+    fill(&mut harness, "Size on the sidewall", "120/70zr17 m/c 58w");
+    // The normal form by the order of the marks in ISO 5751-1: width/aspect, code, rim, M/C, service description.
+    assert_eq!(value(&harness, "Size on the sidewall"), "120/70 ZR17 M/C 58W");
+    assert!(harness.query_by_label_contains("load index 58: 236 kg").is_some(), "the load index says its load");
+    harness.state_mut().settle();
+    assert_eq!(size_on_disk(&bench).as_deref(), Some("120/70 ZR17 M/C 58W"));
+
+    press(&mut harness, "Undo: edit the machine");
+    harness.state_mut().settle();
+    assert_eq!(value(&harness, "Size on the sidewall"), "");
+    assert_eq!(size_on_disk(&bench), None, "undo reaches the disk too");
+    press(&mut harness, "Redo: edit the machine");
+    harness.state_mut().settle();
+    assert_eq!(size_on_disk(&bench).as_deref(), Some("120/70 ZR17 M/C 58W"));
+    drop(harness);
+
+    // The last garage is remembered: no folder is named this time.
+    let mut again = window(bench.shell(None), SMALL);
+    assert!(again.query_by_label_contains("Tourer: not yet looked at").is_some());
+    again.key_press(egui::Key::F2);
+    again.run();
+    assert_eq!(value(&again, "Size on the sidewall"), "120/70 ZR17 M/C 58W");
+}
+
+#[test]
+fn figures_are_taken_in_the_liked_unit_and_kept_in_the_typed_one() {
+    let bench = Bench::new();
+    let mut harness = window(bench.shell(Some(&bench.garage())), SMALL);
+    add_machine(&mut harness, "Standard");
+    fill(&mut harness, "Rider alone", "36 psi");
+    assert_eq!(value(&harness, "Rider alone"), "36 psi");
+    // 36 psi × 6.894757 kPa (NIST SP 811) = 248.2 kPa = 2.48 bar.
+    assert!(harness.query_by_label("2.48 bar").is_some(), "the same in the unit the owner likes");
+    fill(&mut harness, "Rider alone", "2,5");
+    assert_eq!(value(&harness, "Rider alone"), "2.5 bar");
+    for (typed, words) in [("-2 bar", "zero or more"), ("NaN", "finite"), ("2.5 mm", "mm"), ("900 bar", "900 bar")] {
+        fill(&mut harness, "Rider alone", typed);
+        assert_eq!(value(&harness, "Rider alone"), typed, "what was typed stays");
+        let trouble = harness.get_by_label_contains("expected").label().unwrap_or_default();
+        assert!(trouble.contains(words), "{typed} is told with {words}: {trouble}");
+    }
+    // Escape takes the typing back.
+    harness.get_by_label("Rider alone").focus();
+    harness.run();
+    harness.key_press(egui::Key::Escape);
+    harness.run();
+    assert_eq!(value(&harness, "Rider alone"), "2.5 bar");
+    let placard = harness.state().garage().bays[0].machine.wheels[0].placard.clone().expect("a placard");
+    assert_eq!(placard.solo.to_string(), "2.5 bar");
+}
+
+#[test]
+fn a_field_that_is_left_by_a_key_is_read_before_the_place_changes() {
+    let bench = Bench::new();
+    let mut harness = window(bench.shell(Some(&bench.garage())), SMALL);
+    add_machine(&mut harness, "Standard");
+    harness.get_by_label("Wheelbase").focus();
+    harness.run();
+    harness.get_by_label("Wheelbase").type_text("1430 mm");
+    harness.run();
+    harness.key_press(egui::Key::F4);
+    harness.run();
+    assert_eq!(harness.state().state().place, Place::Garage);
+    let wheelbase = harness.state().garage().bays[0].machine.wheelbase.expect("read on leaving");
+    assert_eq!(wheelbase.to_string(), "1430 mm");
+}
+
+#[test]
+fn a_machine_is_put_away_and_taken_out_again() {
+    let bench = Bench::new();
+    let mut harness = window(bench.shell(Some(&bench.garage())), SMALL);
+    add_machine(&mut harness, "Moped");
+    press(&mut harness, "Put away");
+    assert!(harness.state().garage().bays[0].machine.archived);
+    assert!(harness.query_by_label("Put away").is_some(), "it is listed under its own heading");
+    press(&mut harness, "Take out again");
+    assert!(!harness.state().garage().bays[0].machine.archived);
+}
+
+#[test]
+fn every_place_is_a_key_and_a_press_away() {
+    let bench = Bench::new();
+    let mut harness = window(bench.shell(Some(&bench.garage())), SMALL);
+    add_machine(&mut harness, "Standard");
+    for entry in stemclock::ui::panels::PLACES {
+        harness.key_press(entry.key);
+        harness.run();
+        assert_eq!(harness.state().state().place, entry.place, "{}", entry.name);
+    }
+    for entry in stemclock::ui::panels::PLACES {
+        harness.get_by_role_and_label(egui::accesskit::Role::Button, entry.name).click();
+        harness.run();
+        assert_eq!(harness.state().state().place, entry.place, "{}", entry.name);
+    }
+}
+
+#[test]
+fn everything_keeps_its_place_in_a_small_window_and_when_it_is_twice_as_large() {
+    for (size, zoom) in [(SMALL, 1.0), ([1600.0, 1000.0], 1.0), ([800.0, 500.0], 2.0)] {
+        let bench = Bench::new();
+        let mut harness = window(bench.shell(Some(&bench.garage())), size);
+        harness.set_pixels_per_point(zoom);
+        harness.run();
+        add_machine(&mut harness, "A tourer with a rather long name to be cut");
+        for entry in stemclock::ui::panels::PLACES {
+            harness.key_press(entry.key);
+            harness.run();
+            let whole = egui::Rect::from_min_size(egui::Pos2::ZERO, size.into());
+            for name in stemclock::ui::panels::PLACES.iter().map(|p| p.name).chain(["Light or dark", "Add a machine"]) {
+                let rect = harness.get_by_role_and_label(egui::accesskit::Role::Button, name).rect();
+                assert!(whole.contains_rect(rect), "{name} at {rect:?} in {size:?} with {} open", entry.name);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_folder_that_is_no_garage_is_said_and_another_can_be_made() {
+    let bench = Bench::new();
+    let empty = bench.folder.path().join("nothing here");
+    let mut harness = window(bench.shell(Some(&empty)), SMALL);
+    assert!(harness.query_by_label("No garage is open").is_some());
+    assert!(harness.query_by_label_contains("found nothing at").is_some(), "the reason is on the screen");
+    let fresh = bench.folder.path().join("fresh");
+    fill(&mut harness, "Make a new one in", &fresh.display().to_string());
+    assert_eq!(harness.state().folder(), Some(fresh.as_path()));
+    assert!(fresh.join("garage.ron").is_file());
+}
+
+#[test]
+fn a_garage_is_chosen_by_the_dialog() {
+    let bench = Bench::new();
+    let other = bench.folder.path().join("other");
+    stemclock::store::create(&other, &GarageInfo { name: "The other one".into(), ..GarageInfo::default() })
+        .expect("a second garage");
+    let mut harness = window(bench.shell(Some(&bench.garage())), SMALL);
+    harness.key_press(egui::Key::F4);
+    harness.run();
+    *bench.answers.answer.lock().expect("no panic while locked") = Some(Action::OpenGarage(other.clone()));
+    press(&mut harness, "Open a folder…");
+    harness.run();
+    assert!(matches!(bench.answers.asked.lock().expect("no panic")[..], [Question::GarageFolder { .. }]));
+    assert_eq!(harness.state().folder(), Some(other.as_path()));
+    assert_eq!(value(&harness, "Name of the garage"), "The other one");
+}
+
+/// A disk that is full until told otherwise.
+struct FullDisk(Arc<AtomicBool>);
+
+impl Disk for FullDisk {
+    fn open(&self, folder: &Path) -> Result<Found, String> {
+        RealDisk.open(folder)
+    }
+    fn create(&self, folder: &Path, info: &GarageInfo) -> Result<(), String> {
+        RealDisk.create(folder, info)
+    }
+    fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String> {
+        if self.0.load(Ordering::SeqCst) {
+            return Err("expected room on the disk, found it full: free some space".into());
+        }
+        RealDisk.save(folder, change)
+    }
+    fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String> {
+        RealDisk.save_all(folder, garage)
+    }
+    fn copy_sample(&self, to: &Path) -> Result<(), String> {
+        RealDisk.copy_sample(to)
+    }
+    fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String> {
+        RealDisk.copy_attachments(from, to)
+    }
+    fn make_folder(&self, folder: &Path) -> Result<(), String> {
+        RealDisk.make_folder(folder)
+    }
+    fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
+        RealDisk.write_file(path, bytes)
+    }
+    fn read_text(&self, path: &Path) -> Result<Option<String>, String> {
+        RealDisk.read_text(path)
+    }
+}
+
+fn names_in(folder: &Path) -> Vec<String> {
+    let opened = stemclock::store::read(folder).expect("the garage opens");
+    opened.garage.bays.iter().map(|b| b.machine.name.clone()).collect()
+}
+
+#[test]
+fn what_a_full_disk_refuses_is_kept_and_written_when_there_is_room() {
+    let bench = Bench::new();
+    let is_full = Arc::new(AtomicBool::new(true));
+    let mut harness =
+        window(bench.shell_on(Some(&bench.garage()), Arc::new(FullDisk(is_full.clone()))), SMALL);
+    add_machine(&mut harness, "First");
+    add_machine(&mut harness, "Second");
+    harness.state_mut().settle();
+    harness.run();
+    assert!(harness.query_by_label("Not saved").is_some());
+    assert!(harness.query_by_label_contains("free some space").is_some());
+    assert_eq!(harness.state().garage().bays.len(), 2, "both stay in the window");
+    assert!(names_in(&bench.garage()).is_empty());
+    is_full.store(false, Ordering::SeqCst);
+    press(&mut harness, "Try again");
+    harness.state_mut().settle();
+    harness.run();
+    assert!(harness.query_by_label("Saved").is_some());
+    assert_eq!(names_in(&bench.garage()).len(), 2);
+}
+
+#[test]
+fn what_a_full_disk_refuses_can_be_written_elsewhere() {
+    let bench = Bench::new();
+    let disk = Arc::new(FullDisk(Arc::new(AtomicBool::new(true))));
+    let mut harness = window(bench.shell_on(Some(&bench.garage()), disk), SMALL);
+    add_machine(&mut harness, "First");
+    harness.state_mut().settle();
+    harness.run();
+    let elsewhere = bench.folder.path().join("elsewhere");
+    harness.get_by_label("or write everything to this folder").focus();
+    harness.run();
+    harness.get_by_label("or write everything to this folder").type_text(&elsewhere.display().to_string());
+    harness.run();
+    press(&mut harness, "Save there");
+    harness.state_mut().settle();
+    harness.run();
+    assert_eq!(harness.state().folder(), Some(elsewhere.as_path()));
+    assert_eq!(names_in(&elsewhere), ["First"]);
+}
+
+#[test]
+fn a_second_window_on_the_same_garage_looks_and_does_not_write() {
+    let bench = Bench::new();
+    let first = window(bench.shell(Some(&bench.garage())), SMALL);
+    let mut second = window(bench.shell(Some(&bench.garage())), SMALL);
+    assert!(second.query_by_label("This garage is open to look at only").is_some());
+    add_machine(&mut second, "Not for this disk");
+    second.state_mut().settle();
+    second.run();
+    assert!(second.query_by_label("Not saved").is_some());
+    assert!(names_in(&bench.garage()).is_empty());
+    drop(first);
+}
+
+#[test]
+fn a_damaged_file_is_named_and_the_rest_opens() {
+    let bench = Bench::new();
+    let mut harness = window(bench.shell(Some(&bench.garage())), SMALL);
+    add_machine(&mut harness, "Sound one");
+    add_machine(&mut harness, "Damaged one");
+    harness.state_mut().settle();
+    let machine = harness.state().garage().bays.iter().find(|b| b.machine.name == "Damaged one").expect("added");
+    let path = bench.garage().join("machines").join(&machine.machine.id.0).join("machine.ron");
+    drop(harness);
+    let text = std::fs::read_to_string(&path).expect("written");
+    std::fs::write(&path, text.replacen("name:", "nmae:", 1)).expect("damaged");
+    let mut again = window(bench.shell(Some(&bench.garage())), SMALL);
+    assert!(again.query_by_label_contains("Sound one:").is_some());
+    assert!(again.query_by_label_contains("machine.ron").is_some(), "the file is named on the screen");
+    again.key_press(egui::Key::F4);
+    again.run();
+    assert!(again.query_by_label("Files that need you").is_some());
+}
