@@ -80,7 +80,7 @@ fn figures_are_taken_in_the_liked_unit_and_kept_in_the_typed_one() {
     for (typed, words) in [("-2 bar", "zero or more"), ("NaN", "finite"), ("2.5 mm", "mm"), ("900 bar", "900 bar")] {
         fill(&mut harness, "Rider alone", typed);
         assert_eq!(value(&harness, "Rider alone"), typed, "what was typed stays");
-        let trouble = harness.get_by_label_contains("expected").label().unwrap_or_default();
+        let trouble = harness.get_by_label_contains("expected").value().unwrap_or_default();
         assert!(trouble.contains(words), "{typed} is told with {words}: {trouble}");
     }
     // Escape takes the typing back.
@@ -213,6 +213,9 @@ impl Disk for FullDisk {
     fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String> {
         RealDisk.copy_attachments(from, to)
     }
+    fn photo(&self, folder: &Path, machine: &stemclock::machine::MachineId, name: &str) -> Result<Vec<u8>, String> {
+        RealDisk.photo(folder, machine, name)
+    }
     fn make_folder(&self, folder: &Path) -> Result<(), String> {
         RealDisk.make_folder(folder)
     }
@@ -233,8 +236,7 @@ fn names_in(folder: &Path) -> Vec<String> {
 fn what_a_full_disk_refuses_is_kept_and_written_when_there_is_room() {
     let bench = Bench::new();
     let is_full = Arc::new(AtomicBool::new(true));
-    let mut harness =
-        window(bench.shell_on(Some(&bench.garage()), Arc::new(FullDisk(is_full.clone()))), SMALL);
+    let mut harness = window(bench.shell_on(Some(&bench.garage()), Arc::new(FullDisk(is_full.clone()))), SMALL);
     add_machine(&mut harness, "First");
     add_machine(&mut harness, "Second");
     harness.state_mut().settle();

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::catalogue::Catalogue;
 use crate::edit::Change;
 use crate::garage::{Garage, GarageInfo};
+use crate::machine::MachineId;
 use crate::store;
 
 /// A garage as it was found on disk.
@@ -38,6 +39,8 @@ pub trait Disk: Send + Sync {
     fn copy_sample(&self, to: &Path) -> Result<(), String>;
     /// Copies photos and the garage's own kinds and regions, never over a file that is there.
     fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String>;
+    /// A photo of a machine.
+    fn photo(&self, folder: &Path, machine: &MachineId, name: &str) -> Result<Vec<u8>, String>;
     /// Makes a folder with those above it.
     fn make_folder(&self, folder: &Path) -> Result<(), String>;
     /// Writes a file whole or not at all.
@@ -80,6 +83,9 @@ impl Disk for RealDisk {
     }
     fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String> {
         store::copy_attachments(from, to).map_err(words)
+    }
+    fn photo(&self, folder: &Path, machine: &MachineId, name: &str) -> Result<Vec<u8>, String> {
+        store::photo_bytes(folder, machine, name).map_err(words)
     }
     fn make_folder(&self, folder: &Path) -> Result<(), String> {
         store::make_folder(folder).map_err(words)

@@ -3,6 +3,7 @@
 //! Knows no native window, so that a test drives the very same thing.
 
 use std::any::Any;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -159,6 +160,7 @@ impl Shell {
         let now = self.clock.now().naive_local();
         let folder = self.folder_or_none();
         let is_open = self.folder.is_some();
+        self.bring_photos();
         // The state is taken out while panels draw, so that they may change it while they look at the rest.
         let mut state = std::mem::take(&mut self.state);
         {
@@ -206,6 +208,32 @@ impl Shell {
         self.refresh();
         if is_eventful || going.is_some() || drawn_for != self.derived_for {
             ui.ctx().request_repaint();
+        }
+    }
+
+    /// Tells the report the moment, and brings the photos that it shows. A photo that cannot be read is said by name,
+    /// once, and the report says that it is missing.
+    fn bring_photos(&mut self) {
+        self.state.report.tell_now(self.clock.now());
+        let (Some(folder), Some(id)) = (&self.folder, &self.state.machine) else { return };
+        let Some(bay) = self.garage.bay(id).filter(|_| self.state.place == crate::ui::Place::Report) else { return };
+        let wanted = self.state.report.wanted_photos(bay);
+        if wanted.is_empty() {
+            return;
+        }
+        let mut found = BTreeMap::new();
+        let mut troubles = Vec::new();
+        for name in &wanted {
+            match self.disk.photo(folder, id, name) {
+                Ok(bytes) => {
+                    found.insert(name.clone(), bytes);
+                }
+                Err(error) => troubles.push(error),
+            }
+        }
+        self.state.report.take_photos(bay, wanted, found);
+        for error in troubles {
+            self.trouble("A photo could not be read", error);
         }
     }
 

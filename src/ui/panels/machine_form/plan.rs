@@ -9,8 +9,7 @@ use crate::ui::widgets::{caption, paint};
 
 /// Draws the plan in the room that is left.
 pub fn ui(form: &mut Form<'_>, size: egui::Vec2, ui: &mut Ui) {
-    let view =
-        PlanView { width: size.x, height: size.y, selected_wheel: *form.wheel, ..PlanView::default() };
+    let view = PlanView { width: size.x, height: size.y, selected_wheel: *form.wheel, ..PlanView::default() };
     let plan = draw(form.machine, &view);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &plan.drawing.summary));

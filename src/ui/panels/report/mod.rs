@@ -6,10 +6,14 @@
 mod pages;
 mod spec;
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use chrono::{DateTime, FixedOffset};
 use egui::{TextEdit, Ui};
 
+use crate::garage::Bay;
+use crate::machine::MachineId;
 use crate::report::block::Paper;
 use crate::report::layout::Layout;
 use crate::ui::widgets::{caption, choice, named, segments, strong, trouble};
@@ -26,11 +30,26 @@ pub struct ReportState {
     /// The path typed for the file.
     path: String,
     pages: Pages,
+    /// What only the app knows.
+    told: Told,
+}
+
+/// What the app tells the report: panels know neither the clock's place nor files.
+#[derive(Clone, Debug, Default)]
+pub struct Told {
+    /// The moment, with the offset of the place.
+    pub now: DateTime<FixedOffset>,
+    /// The machine whose photos these are.
+    pub machine: Option<MachineId>,
+    /// The photos' names that were looked for, found or not.
+    pub looked_for: BTreeSet<String>,
+    /// The bytes of the photo files by name.
+    pub photos: BTreeMap<String, Vec<u8>>,
 }
 
 impl Default for ReportState {
     fn default() -> Self {
-        Self { paper: Paper::A4, zoom: 1.0, path: String::new(), pages: Pages::default() }
+        Self { paper: Paper::A4, zoom: 1.0, path: String::new(), pages: Pages::default(), told: Told::default() }
     }
 }
 
@@ -38,6 +57,23 @@ impl ReportState {
     /// The name offered for the file.
     pub fn file_name(&self) -> String {
         self.pages.name()
+    }
+    /// The moment, told by the app before every frame.
+    pub fn tell_now(&mut self, now: DateTime<FixedOffset>) {
+        self.told.now = now;
+    }
+    /// The photos of a machine that the report wants and nobody has looked for yet.
+    pub fn wanted_photos(&self, bay: &Bay) -> Vec<String> {
+        let is_same = self.told.machine.as_ref() == Some(&bay.machine.id);
+        spec::photo_names(bay).into_iter().filter(|n| !is_same || !self.told.looked_for.contains(n)).collect()
+    }
+    /// Takes the photos that were found among those wanted.
+    pub fn take_photos(&mut self, bay: &Bay, wanted: Vec<String>, found: BTreeMap<String, Vec<u8>>) {
+        if self.told.machine.as_ref() != Some(&bay.machine.id) {
+            self.told = Told { now: self.told.now, machine: Some(bay.machine.id.clone()), ..Told::default() };
+        }
+        self.told.looked_for.extend(wanted);
+        self.told.photos.extend(found);
     }
     /// The pages that are shown.
     pub fn layout(&self) -> Option<Arc<Layout>> {
@@ -63,7 +99,8 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         ));
         return;
     };
-    state.report.pages.keep_up(cx, bay, inspection, state.report.paper);
+    let ReportState { pages, told, paper, .. } = &mut state.report;
+    pages.keep_up(cx, bay, inspection, *paper, told);
     let width = if ui.available_width() < 560.0 { 170.0 } else { 220.0 };
     egui::Panel::right("what-goes-in")
         .frame(egui::Frame::new().inner_margin(egui::Margin { left: 14, ..egui::Margin::ZERO }))

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use egui::{ColorImage, Role, Sense, TextureHandle, TextureOptions, Ui, WidgetInfo, vec2};
 
-use super::spec;
+use super::{Told, spec};
 use crate::garage::Bay;
 use crate::inspection::{Inspection, InspectionId};
 use crate::machine::MachineId;
@@ -24,6 +24,7 @@ struct Key {
     inspection: InspectionId,
     paper: Paper,
     revision: u64,
+    photos: usize,
 }
 
 /// A page in pixels at a scale.
@@ -51,17 +52,18 @@ impl fmt::Debug for Pages {
 
 impl Pages {
     /// Lays the record out again where anything in it has changed.
-    pub fn keep_up(&mut self, cx: &ViewCtx<'_>, bay: &Bay, inspection: &Inspection, paper: Paper) {
+    pub fn keep_up(&mut self, cx: &ViewCtx<'_>, bay: &Bay, inspection: &Inspection, paper: Paper, told: &Told) {
         let key = Key {
             machine: bay.machine.id.clone(),
             inspection: inspection.id.clone(),
             paper,
             revision: cx.derived.revision,
+            photos: told.photos.len(),
         };
         if self.made_for.as_ref() == Some(&key) {
             return;
         }
-        let layout = lay_out(&spec::record(cx, bay, inspection, paper));
+        let layout = lay_out(&spec::record(cx, bay, inspection, paper, told.now, &told.photos));
         self.words = layout.pages.iter().map(page_words).collect();
         self.layout = Some(Arc::new(layout));
         self.name = format!("{} {} {}.pdf", bay.machine.id, inspection.date, inspection.kind);
