@@ -94,7 +94,7 @@ fn machine(case: &RecordCase<'_>) -> Vec<(String, String)> {
 fn conditions(case: &RecordCase<'_>) -> Vec<(String, String)> {
     let (i, units) = (case.input.inspection, case.input.units);
     let when = match i.started {
-        Some(time) => format!("{}, begun at {}", day(i.date), time.format("%H:%M")),
+        Some(time) => format!("{}, {}", day(i.date), time.format("%H:%M")),
         None => day(i.date),
     };
     let mut pairs = vec![

@@ -1,5 +1,5 @@
-//! What was measured: each reading with its limit, where the limit comes from, the margin, and the sentence of the
-//! judgement; the tread drawn as a strip.
+//! What was measured: each reading with its limit, where the limit comes from and the margin; what was seen and felt;
+//! the sentence of every judgement that speaks against riding, refuses a reading or explains one; the tread as a strip.
 
 use super::case::RecordCase;
 use super::words::{self, capital, place};
@@ -11,65 +11,91 @@ use crate::inspection::{Station, TreadPoint, Value};
 use crate::report::block::{Block, Cell, Column, Span, Table};
 use crate::rules::{CheckResult, Judgement, Outcome};
 
+/// The readings of a station, sorted by how they are shown.
+#[derive(Default)]
+struct Shown {
+    /// Rows of the table: what has a figure or is no good.
+    rows: Vec<Vec<Cell>>,
+    /// Choices that were judged sound: what was seen and felt.
+    felt: Vec<String>,
+    /// What was only noted.
+    noted: Vec<String>,
+    /// Readings round the wheel, written out.
+    lists: Vec<String>,
+}
+
 pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
     let mut blocks = vec![Block::heading(2, "Readings")];
+    if case.input.inspection.answers.values().all(|answer| answer.readings.is_empty()) {
+        blocks.push(Block::paragraph("Nothing was measured."));
+    }
     for station in Station::ALL {
-        let rows: Vec<Vec<Cell>> = case.at(station).flat_map(|result| rows(case, result)).collect();
-        if rows.is_empty() {
+        let mut shown = Shown::default();
+        for result in case.at(station) {
+            read(case, result, &mut shown);
+        }
+        let proofs = proofs(case, station);
+        let Shown { rows, felt, noted, mut lists } = shown;
+        if rows.is_empty() && felt.is_empty() && noted.is_empty() && proofs.is_empty() {
             continue;
         }
         blocks.push(Block::heading(3, place(station)));
-        blocks.push(Block::table(Table {
-            columns: vec![
-                Column::left(2.2),
-                Column::left(2.0),
-                Column::left(1.7),
-                Column::left(2.6),
-                Column::left(1.5),
-            ],
-            head: ["Check", "Reading", "Limit, margin", "Source", "Outcome"].map(Cell::strong).into(),
-            rows,
-        }));
+        if !rows.is_empty() {
+            blocks.push(Block::table(Table {
+                columns: [1.8, 1.6, 1.6, 3.6, 1.3].map(Column::left).into(),
+                head: ["Check", "Reading", "Limit, margin", "Source", "Outcome"].map(Cell::strong).into(),
+                rows,
+            }));
+        }
         for result in case.at(station) {
             blocks.extend(strips(case, result));
         }
-        blocks.extend(proofs(case, station));
-    }
-    if blocks.len() == 1 {
-        blocks.push(Block::paragraph("Nothing was measured."));
+        blocks.extend(listed("Seen and felt, sound", &felt));
+        blocks.extend(listed("Noted", &noted));
+        lists.extend(proofs);
+        if !lists.is_empty() {
+            blocks.push(Block::bullets(lists));
+        }
     }
     blocks
 }
 
-/// A row for every reading and every judgement that has one.
-fn rows(case: &RecordCase<'_>, result: &CheckResult) -> Vec<Vec<Cell>> {
+/// A line of points under one word.
+fn listed(what: &str, points: &[String]) -> Option<Block> {
+    let text = format!("{}.", points.join("; "));
+    (!points.is_empty()).then(|| Block::spans(vec![Span::text(format!("{what}: ")).strong(), Span::text(text)]))
+}
+
+/// Sorts the readings of a check and what was judged of them.
+fn read(case: &RecordCase<'_>, result: &CheckResult, shown: &mut Shown) {
     let check = case.input.catalogue.check(&result.check.check);
-    let mut rows = Vec::new();
-    if let Some(answer) = case.input.inspection.answer(&result.check) {
-        for (id, value) in &answer.readings {
-            let field = check.and_then(|c| c.field(id));
-            let label = field.map_or(id.as_str(), |f| f.label.as_str());
-            let shown = words::value(value, field, case.input.units);
-            let name = if label == result.title || check.is_some_and(|c| c.title == label) {
-                result.title.clone()
-            } else {
-                format!("{}: {label}", result.title)
-            };
-            let mut judged = decisive(result).filter(|j| j.field.as_deref() == Some(id.as_str())).peekable();
-            if judged.peek().is_none() {
-                rows.push(vec![Cell::text(name), Cell::text(shown), none(), none(), Cell::text("noted")]);
-                continue;
+    let units = case.input.units;
+    for (id, value) in case.input.inspection.answer(&result.check).iter().flat_map(|answer| &answer.readings) {
+        let field = check.and_then(|c| c.field(id));
+        let label = field.map_or(id.as_str(), |f| f.label.as_str());
+        let words = words::value(value, field, units);
+        let name = if check.is_some_and(|c| c.title == label) {
+            result.title.clone()
+        } else {
+            format!("{}: {label}", result.title)
+        };
+        let judged: Vec<&Judgement> = decisive(result).filter(|j| j.field.as_deref() == Some(id.as_str())).collect();
+        let is_plain = judged.iter().all(|j| j.outcome == Outcome::Sound && j.limit.is_none());
+        match value {
+            Value::Choice(_) if judged.is_empty() => shown.noted.push(format!("{name}: {words}")),
+            Value::Choice(_) if is_plain => shown.felt.push(format!("{name}: {words}")),
+            Value::Dial(..) => {
+                shown.lists.push(format!("{name}, {words}"));
+                shown.rows.extend(judged.iter().map(|j| row(name.clone(), j.reading.clone(), j)));
             }
-            for judgement in judged {
-                rows.push(row(name.clone(), shown.clone(), judgement));
-            }
+            _ if judged.is_empty() => shown.noted.push(format!("{name}: {words}")),
+            _ => shown.rows.extend(judged.iter().map(|j| row(name.clone(), words.clone(), j))),
         }
     }
     // What was judged from the machine's data alone, or over several readings at once.
     for judgement in decisive(result).filter(|j| j.field.is_none() && !j.reading.is_empty()) {
-        rows.push(row(result.title.clone(), judgement.reading.clone(), judgement));
+        shown.rows.push(row(result.title.clone(), judgement.reading.clone(), judgement));
     }
-    rows
 }
 
 /// The judgements of readings that decide something; remarks follow in the proofs.
@@ -85,12 +111,17 @@ fn row(name: String, reading: String, judgement: &Judgement) -> Vec<Cell> {
     let limit = judgement.limit.as_ref();
     let mut against = limit.map(|l| l.value.clone()).into_iter().collect::<Vec<_>>();
     against.extend((!judgement.margin.is_empty()).then(|| judgement.margin.clone()));
-    let source = limit.map(|l| l.source.words()).or_else(|| judgement.graded_by.first().map(|s| s.words()));
+    let mut sources: Vec<String> = limit.map(|l| l.source.words()).into_iter().collect();
+    if sources.is_empty() {
+        sources.extend(judgement.graded_by.first().map(|s| s.words()));
+    }
+    // Where machine, law and practice differ, all of them are shown.
+    sources.extend(judgement.others.iter().map(|l| format!("also {}: {}", l.value, l.source.words())));
     vec![
         Cell::text(name),
         Cell::text(reading),
         if against.is_empty() { none() } else { Cell::text(against.join(", ")) },
-        source.map_or_else(none, |words| Cell::Text(vec![Span::text(words).small()])),
+        if sources.is_empty() { none() } else { Cell::Text(vec![Span::text(sources.join("; ")).small()]) },
         outcome(judgement),
     ]
 }
@@ -105,11 +136,12 @@ fn outcome(judgement: &Judgement) -> Cell {
     }
 }
 
-/// The judgements of a station as sentences, each with every source and limit that was looked at.
-fn proofs(case: &RecordCase<'_>, station: Station) -> Vec<Block> {
+/// The judgements of a station as sentences, each with every source and limit that was looked at. One that is sound has
+/// its proof in its row.
+fn proofs(case: &RecordCase<'_>, station: Station) -> Vec<String> {
     let mut items: Vec<String> = Vec::new();
     for result in case.at(station) {
-        for judgement in result.judgements.iter().filter(|j| j.finding.is_none()) {
+        for judgement in result.judgements.iter().filter(|j| j.finding.is_none() && j.outcome != Outcome::Sound) {
             items.push(proof(result, judgement));
         }
         if let Some(set) = case.input.inspection.overrules.get(&result.check) {
@@ -130,7 +162,7 @@ fn proofs(case: &RecordCase<'_>, station: Station) -> Vec<Block> {
             items.push(format!("{}, note: {note}", result.title));
         }
     }
-    if items.is_empty() { Vec::new() } else { vec![Block::bullets(items)] }
+    items
 }
 
 fn proof(result: &CheckResult, judgement: &Judgement) -> String {
@@ -166,7 +198,7 @@ fn strips(case: &RecordCase<'_>, result: &CheckResult) -> Vec<Block> {
                 wheel,
                 side: Side::Right,
                 width: 460.0,
-                height: 150.0,
+                height: 168.0,
                 marks: Vec::new(),
                 depths: depths(case, points),
                 wear_bars: Vec::new(),

@@ -55,9 +55,15 @@ pub(super) fn value(value: &Value, field: Option<&Field>, units: &Preferences) -
         Value::Level(level) => format!("{}, read {}, {}", level.mark.word(), level.stance.word(), level.state.word()),
         Value::Tread(points) => tread(points, units),
         Value::Dial(side, points) => {
+            // The unit is said once, for a list of a dozen places is long enough.
+            let unit = units.depth_unit();
+            let bare = |length: Length| {
+                let shown = units.show_depth(length);
+                shown.strip_suffix(unit.symbol).map_or(shown.clone(), |s| s.trim_end().to_owned())
+            };
             let list: Vec<String> =
-                points.iter().map(|p| format!("{} {}", p.spot.time(*side), units.show_depth(p.reading))).collect();
-            format!("dial at the {}: {}", side.word(), list.join(", "))
+                points.iter().map(|p| format!("{} {}", p.spot.time(*side), bare(p.reading))).collect();
+            format!("dial at the {}, {}: {}", side.word(), unit.symbol, list.join(", "))
         }
     }
 }
