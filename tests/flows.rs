@@ -188,6 +188,42 @@ fn a_garage_is_chosen_by_the_dialog() {
     assert_eq!(value(&harness, "Name of the garage"), "The other one");
 }
 
+#[test]
+fn the_record_of_the_sample_is_read_aloud_and_saved_as_a_pdf() {
+    let bench = Bench::new();
+    let mut harness = window(bench.sample(), SMALL);
+    harness.key_press(egui::Key::F3);
+    harness.run();
+    let name = harness.state().garage().bays[0].machine.name.clone();
+    let page = harness
+        .query_by(|n| n.label().is_some_and(|l| l.starts_with("Page 1 of ") && l.contains(&name)))
+        .is_some();
+    assert!(page, "the first page can be heard, and names the machine");
+    let path = bench.folder.path().join("record");
+    fill(&mut harness, "or type a path", &path.display().to_string());
+    harness.state_mut().settle();
+    harness.run();
+    assert!(harness.query_by_label_contains("The report is in").is_some());
+    let bytes = std::fs::read(path.with_extension("pdf")).expect("the ending is added");
+    assert!(bytes.starts_with(b"%PDF-"), "it is a PDF");
+}
+
+#[test]
+fn the_sample_is_copied_once_and_what_was_changed_in_it_stays() {
+    let bench = Bench::new();
+    let mut harness = window(bench.sample(), SMALL);
+    let count = harness.state().garage().bays.len();
+    assert!(count >= 4, "the sample has machines of every kind");
+    assert_eq!(harness.state().folder(), Some(bench.homes().sample_garage().as_path()));
+    add_machine(&mut harness, "My own");
+    harness.state_mut().settle();
+    drop(harness);
+    // Even when the settings are lost.
+    std::fs::remove_file(bench.homes().settings_file()).expect("settings were written");
+    let again = window(bench.sample(), SMALL);
+    assert_eq!(again.state().garage().bays.len(), count + 1);
+}
+
 /// A disk that is full until told otherwise.
 struct FullDisk(Arc<AtomicBool>);
 

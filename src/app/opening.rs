@@ -31,14 +31,7 @@ impl Shell {
             Ok(()) => {
                 self.open(folder.clone());
                 if self.folder.is_some() {
-                    self.tell(
-                        "This is the sample garage",
-                        format!(
-                            "It is your own copy, in {}. Change what you like; open or make a garage of your own under \
-                             Garage.",
-                            folder.display()
-                        ),
-                    );
+                    self.tell("This is your own copy of the sample garage. Open or make another under Garage.", "");
                 }
             }
             Err(error) => self.trouble("The sample garage could not be copied", error),

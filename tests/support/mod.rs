@@ -10,13 +10,13 @@ use chrono::DateTime;
 use egui::accesskit::Role;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use stemclock::app::{Dialogs, Disk, Homes, Question, RealDisk, Shell, Start, StoppedClock, Waker};
+use stemclock::app::{Dialogs, Disk, Homes, Look, Question, RealDisk, Settings, Shell, Start, StoppedClock, Waker};
 use stemclock::garage::GarageInfo;
 use stemclock::store;
 use stemclock::ui::{Action, Ids};
 
 /// The day on which every test is run.
-pub const NOW: &str = "2026-08-21T10:30:00+01:00";
+pub const NOW: &str = "2026-11-25T10:30:00+01:00";
 
 /// Answers every question of the window with what the test put in.
 #[derive(Clone, Default)]
@@ -60,6 +60,16 @@ impl Bench {
     pub fn homes(&self) -> Homes {
         Homes { config: self.folder.path().join("config"), data: self.folder.path().join("data") }
     }
+    /// A fresh user, who gets a copy of the sample garage.
+    pub fn sample(&self) -> Shell {
+        self.shell(None)
+    }
+    /// Light or dark, as if chosen in an earlier run.
+    pub fn remember_look(&self, look: Look) {
+        store::make_folder(&self.homes().config).expect("a settings folder");
+        let settings = Settings { look, ..Settings::default() };
+        settings.write(&RealDisk, &self.homes()).expect("settings");
+    }
     /// The shell on a garage, with the real disk.
     pub fn shell(&self, folder: Option<&Path>) -> Shell {
         self.shell_on(folder, Arc::new(RealDisk))
@@ -79,11 +89,17 @@ impl Bench {
 
 /// A window on a shell, of a size in points, drawn into nothing.
 pub fn window<'a>(shell: Shell, size: [f32; 2]) -> Harness<'a, Shell> {
-    let mut harness = Harness::builder()
-        .with_size(size)
-        .with_max_steps(16)
-        .with_context_setup(stemclock::ui::theme::install)
-        .build_ui_state(
+    open(Harness::builder(), shell, size)
+}
+
+/// The same, painted by a graphics card or by a program that stands in for one.
+pub fn painted_window<'a>(shell: Shell, size: [f32; 2]) -> Harness<'a, Shell> {
+    open(Harness::builder().wgpu(), shell, size)
+}
+
+fn open<'a>(builder: egui_kittest::HarnessBuilder<Shell>, shell: Shell, size: [f32; 2]) -> Harness<'a, Shell> {
+    let mut harness =
+        builder.with_size(size).with_max_steps(16).with_context_setup(stemclock::ui::theme::install).build_ui_state(
             |ui, shell: &mut Shell| {
                 shell.logic(ui.ctx());
                 shell.ui(ui);

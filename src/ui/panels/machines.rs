@@ -80,7 +80,7 @@ fn open_words(row: &MachineRow) -> String {
         .filter(|(_, n)| **n > 0)
         .map(|(s, n)| format!("{n} {}", s.word()))
         .collect();
-    if parts.is_empty() { "nothing found open".into() } else { parts.join(", ") }
+    if parts.is_empty() { "nothing open".into() } else { parts.join(", ") }
 }
 
 /// How long ago, in words.
@@ -105,7 +105,7 @@ fn machine_row(cx: &ViewCtx<'_>, state: &mut UiState, row: &MachineRow, ui: &mut
         ui.painter().layout(text, egui::FontId::new(size, family), color, inner)
     };
     let last = match (row.verdict.is_some(), row.age_days) {
-        (true, Some(days)) => format!("{} · looked at {}", open_words(row), age_words(days)),
+        (true, Some(days)) => format!("{} · {}", open_words(row), age_words(days)),
         _ => "no inspection yet".into(),
     };
     let is_grave =
@@ -115,7 +115,7 @@ fn machine_row(cx: &ViewCtx<'_>, state: &mut UiState, row: &MachineRow, ui: &mut
         galley(ui, verdict_words(row), 14.5, is_grave, t.line),
         galley(ui, format!("{} · {last}", row.layout), 12.5, false, t.faint),
     ];
-    let height = lines.iter().map(|g| g.size().y).sum::<f32>() + 18.0;
+    let height = lines.iter().map(|g| g.size().y).sum::<f32>() + 14.0;
     let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
     response.widget_info(|| {
         let spoken = format!("{}: {}; {last}", row.name, verdict_words(row));
@@ -133,7 +133,7 @@ fn machine_row(cx: &ViewCtx<'_>, state: &mut UiState, row: &MachineRow, ui: &mut
         painter.rect_stroke(rect, 6.0, egui::Stroke::new(1.5, t.accent), egui::StrokeKind::Inside);
     }
     severity_mark(cx, row, &painter, rect.left_top() + vec2(10.0, 10.0));
-    let mut at = rect.left_top() + vec2(40.0, 8.0);
+    let mut at = rect.left_top() + vec2(40.0, 6.0);
     for line in lines {
         let step = line.size().y;
         painter.galley(at, line, t.line);
@@ -148,10 +148,11 @@ fn machine_row(cx: &ViewCtx<'_>, state: &mut UiState, row: &MachineRow, ui: &mut
 /// The notch mark of the worst open class.
 fn severity_mark(cx: &ViewCtx<'_>, row: &MachineRow, painter: &egui::Painter, at: egui::Pos2) {
     let worst = Severity::ALL.iter().zip(row.open).filter(|(_, n)| *n > 0).map(|(s, _)| *s).next_back();
-    let mark = match (worst, &row.verdict) {
-        (Some(worst), _) => Mark::Found(worst),
-        (None, Some(verdict)) if verdict.decision == Decision::FitToRide => Mark::Sound,
-        (None, _) => Mark::Unchecked,
+    // The mark agrees with the words beside it: what is not yet decided is never marked as if it were.
+    let mark = match (row.verdict.as_ref().map(|v| v.decision), worst) {
+        (None | Some(Decision::NotYetDecided), _) => Mark::Unchecked,
+        (Some(_), Some(worst)) => Mark::Found(worst),
+        (Some(_), None) => Mark::Sound,
     };
     notch(painter, at, 22.0, mark, cx.tokens);
 }

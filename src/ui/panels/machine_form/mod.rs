@@ -93,7 +93,18 @@ const PARTS: &[Part] = &[
     Part { name: "Service limits", summary: limits::summary, ui: limits::ui },
     Part { name: "Torque figures", summary: torques::summary, ui: torques::ui },
     Part { name: "Papers", summary: identity::papers_summary, ui: identity::papers_ui },
+    Part { name: "Notes", summary: notes_summary, ui: notes_ui },
 ];
+
+fn notes_summary(_cx: &ViewCtx<'_>, machine: &Machine) -> String {
+    machine.notes.lines().next().unwrap_or_default().to_owned()
+}
+
+fn notes_ui(form: &mut Form<'_>, ui: &mut Ui) {
+    let entry = Entry::new("What else is to be known", form.machine.notes.clone()).rows(4).width(420.0);
+    let committed = entry.show(ui, |text| Ok(text.to_owned()));
+    form.put(committed, |m, notes| m.notes = notes);
+}
 
 /// Draws the panel.
 pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
@@ -111,11 +122,11 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         if ui.available_width() > 620.0 {
             let height = (ui.available_height() - 70.0).clamp(160.0, plan * 1.7);
             egui::Panel::right("plan-of-machine")
-                .frame(egui::Frame::new())
+                .frame(egui::Frame::new().inner_margin(egui::Margin { left: 14, top: 6, ..egui::Margin::ZERO }))
                 .resizable(false)
                 .show_separator_line(false)
                 .exact_size(plan)
-                .show(ui, |ui| plan::ui(&mut form, egui::vec2(plan - 8.0, height), ui));
+                .show(ui, |ui| plan::ui(&mut form, egui::vec2(plan - 14.0, height), ui));
         }
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
             ui.set_max_width(ui.available_width().min(900.0));
@@ -135,9 +146,6 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
                     form.keep.open.insert(part.name);
                 }
             }
-            let notes = Entry::new("Notes", form.machine.notes.clone()).rows(4).width(460.0);
-            let committed = notes.show(ui, |text| Ok(text.to_owned()));
-            form.put(committed, |m, notes| m.notes = notes);
             ui.add_space(30.0);
         });
     });

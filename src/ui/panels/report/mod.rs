@@ -25,8 +25,7 @@ use pages::Pages;
 #[derive(Clone, Debug)]
 pub struct ReportState {
     paper: Paper,
-    /// How much larger than the width of the pane a page is shown.
-    zoom: f32,
+    zoom: Zoom,
     /// The path typed for the file.
     path: String,
     pages: Pages,
@@ -49,7 +48,13 @@ pub struct Told {
 
 impl Default for ReportState {
     fn default() -> Self {
-        Self { paper: Paper::A4, zoom: 1.0, path: String::new(), pages: Pages::default(), told: Told::default() }
+        Self {
+            paper: Paper::A4,
+            zoom: Zoom::Width,
+            path: String::new(),
+            pages: Pages::default(),
+            told: Told::default(),
+        }
     }
 }
 
@@ -81,8 +86,19 @@ impl ReportState {
     }
 }
 
-/// The zooms that are offered, in parts of the pane's width.
-const ZOOMS: &[(f32, &str)] = &[(0.5, "half"), (1.0, "width"), (1.5, "larger"), (2.0, "double")];
+/// How large a page is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Zoom {
+    /// The whole page at once.
+    Page,
+    /// As wide as the pane, and no wider than is good to read.
+    Width,
+    /// Twice that.
+    Double,
+}
+
+/// The zooms that are offered.
+const ZOOMS: &[(Zoom, &str)] = &[(Zoom::Page, "whole"), (Zoom::Width, "width"), (Zoom::Double, "double")];
 
 /// Draws the panel.
 pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {

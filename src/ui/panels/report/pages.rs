@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use egui::{ColorImage, Role, Sense, TextureHandle, TextureOptions, Ui, WidgetInfo, vec2};
 
-use super::{Told, spec};
+use super::{Told, Zoom, spec};
 use crate::garage::Bay;
 use crate::inspection::{Inspection, InspectionId};
 use crate::machine::MachineId;
@@ -16,6 +16,9 @@ use crate::report::raster;
 use crate::ui::ViewCtx;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::{caption, trouble};
+
+/// The widest that a page is shown where nothing larger is asked for, in points.
+const WIDEST: f32 = 860.0;
 
 /// What pages were laid out for.
 #[derive(Clone, Debug, PartialEq)]
@@ -80,15 +83,22 @@ impl Pages {
     }
 
     /// Draws the pages under each other.
-    pub fn ui(&mut self, zoom: f32, tokens: &Tokens, ui: &mut Ui) {
+    pub fn ui(&mut self, zoom: Zoom, tokens: &Tokens, ui: &mut Ui) {
         let Some(layout) = self.layout.clone() else { return };
-        let room = (ui.available_width() - 22.0).max(120.0);
+        let room = vec2((ui.available_width() - 22.0).max(120.0), (ui.available_height() - 8.0).max(120.0));
         egui::ScrollArea::both().auto_shrink([false, false]).show(ui, |ui| {
             let mut may_paint = true;
             for (index, page) in layout.pages.iter().enumerate() {
-                let width = room * zoom;
-                let size = vec2(width, width * page.height / page.width.max(1.0));
-                let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
+                let shape = page.height / page.width.max(1.0);
+                let width = match zoom {
+                    Zoom::Page => (room.y / shape).min(room.x),
+                    Zoom::Width => room.x.min(WIDEST),
+                    Zoom::Double => room.x.min(WIDEST) * 2.0,
+                };
+                let size = vec2(width, width * shape);
+                let row = vec2(width.max(room.x), size.y);
+                let (row, response) = ui.allocate_exact_size(row, Sense::hover());
+                let rect = egui::Rect::from_center_size(row.center(), size);
                 let words = self.words.get(index).map_or("", String::as_str);
                 response.widget_info(|| {
                     let spoken = format!("Page {} of {}: {words}", index + 1, layout.pages.len());
