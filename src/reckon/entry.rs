@@ -1,8 +1,10 @@
 //! Reading entries and showing figures, for the calculators: plain numbers, and quantities in the unit that was typed
 //! with the SI figure beside it.
 
+use chrono::NaiveDate;
+
 use super::ReckonError;
-use crate::units::{Dimension, Quantity, print_number};
+use crate::units::{Dimension, NumberError, Quantity, parse_number, print_number};
 
 /// A figure with a point and at most `decimals` decimals, trailing zeros left out.
 pub(super) fn figure(value: f64, decimals: usize) -> String {
@@ -44,4 +46,15 @@ pub(super) fn above_zero<D: Dimension>(what: &str, quantity: Quantity<D>) -> Res
             &format!("write it as in \"{}\"", D::EXAMPLE),
         ))
     }
+}
+
+/// A plain number as people write it, for arguments without a unit.
+pub(super) fn number(text: &str) -> Result<f64, NumberError> {
+    parse_number(text)
+}
+
+/// A day as in 2026-11-25.
+pub(super) fn day(text: &str) -> Result<NaiveDate, String> {
+    NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d")
+        .map_err(|_| format!("expected a day as year-month-day, found \"{}\": write it as in 2026-11-25", text.trim()))
 }

@@ -5,19 +5,37 @@
 //! source. Must not know files, the window or the clock: the day is an argument.
 
 mod answer;
+mod belt;
+mod bolt;
+mod brake_fluid;
+mod chain;
 mod clock;
 mod convert;
 mod entry;
+mod headlamp;
 mod pressure;
+mod sag;
+mod tin;
+mod torque;
 mod tread;
 mod tyre;
+mod vin;
 
 pub use answer::{ReckonError, Reckoning};
+pub use belt::Belt;
+pub use bolt::Bolt;
+pub use brake_fluid::BrakeFluid;
+pub use chain::Chain;
 pub use clock::Clock;
 pub use convert::Convert;
+pub use headlamp::Headlamp;
 pub use pressure::TyrePressure;
+pub use sag::Sag;
+pub use tin::TinAge;
+pub use torque::WrenchTorque;
 pub use tread::TreadDepth;
 pub use tyre::TyreFigures;
+pub use vin::Vin;
 
 use chrono::NaiveDate;
 use clap::{ArgMatches, Args, Command};
@@ -80,6 +98,15 @@ pub static CALCULATORS: &[Calculator] = &[
     Calculator::of::<Clock>(),
     Calculator::of::<TyrePressure>(),
     Calculator::of::<TreadDepth>(),
+    Calculator::of::<TinAge>(),
+    Calculator::of::<Chain>(),
+    Calculator::of::<Belt>(),
+    Calculator::of::<WrenchTorque>(),
+    Calculator::of::<Bolt>(),
+    Calculator::of::<BrakeFluid>(),
+    Calculator::of::<Sag>(),
+    Calculator::of::<Headlamp>(),
+    Calculator::of::<Vin>(),
     Calculator::of::<Convert>(),
 ];
 

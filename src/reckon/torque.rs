@@ -1,0 +1,91 @@
+//! `reckon torque`: what a torque wrench is set to with an extension on its drive.
+
+use chrono::NaiveDate;
+use clap::Args;
+use serde_json::json;
+
+use super::entry::{above_zero, both, figure, like, number};
+use super::{Reckon, ReckonError, Reckoning};
+use crate::units::{Length, Torque};
+
+/// The entries of the torque calculator.
+#[derive(Clone, Debug, Args)]
+pub struct WrenchTorque {
+    /// The torque wanted at the fastener, as in "100 N.m"
+    #[arg(value_name = "TORQUE", allow_hyphen_values = true)]
+    pub wanted: Torque,
+    /// The wrench from its drive to the middle of the grip, as in "12 in"
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub length: Length,
+    /// The extension from the drive to the fastener, as in "6 in"
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub extension: Length,
+    /// The angle between wrench and extension in degrees: 0 in line, 90 square, 180 pointing back
+    #[arg(long, value_name = "DEGREES", default_value = "0", value_parser = number, allow_hyphen_values = true)]
+    pub angle: f64,
+}
+
+impl Reckon for WrenchTorque {
+    const ID: &'static str = "torque";
+    const ABOUT: &'static str = "What to set a torque wrench to with an extension on its drive";
+    const EXAMPLE: &'static str = "torque \"100 N.m\" --length \"12 in\" --extension \"6 in\"";
+
+    fn reckon(&self, _today: NaiveDate) -> Result<Reckoning, ReckonError> {
+        let wanted = above_zero("a torque", self.wanted)?;
+        let length = above_zero("a wrench length", self.length)?;
+        let extension = self.extension.as_mm();
+        if extension < 0.0 {
+            return Err(ReckonError::expected(
+                "an extension of zero or more",
+                self.extension,
+                "for one that points back to the grip, give its length and --angle 180",
+            ));
+        }
+        if !(-180.0..=180.0).contains(&self.angle) {
+            return Err(ReckonError::expected(
+                "an angle from −180 to 180 degrees",
+                figure(self.angle, 1),
+                "0 is in line with the wrench, 90 square to it",
+            ));
+        }
+        let reach = extension * self.angle.to_radians().cos();
+        if length + reach <= 0.0 {
+            return Err(ReckonError::expected(
+                "an extension that points back by less than the wrench is long",
+                self.extension,
+                "use a shorter extension or another angle: the fastener would lie behind the grip",
+            ));
+        }
+        let setting = wanted * length / (length + reach);
+        let unit = self.wanted.unit();
+        let mut answer = Reckoning::new(
+            "Torque wrench with an extension",
+            json!({
+                "wanted_nm": wanted,
+                "length_mm": length,
+                "extension_mm": extension,
+                "angle_deg": self.angle,
+                "setting_nm": setting,
+                format!("setting{}", unit.json): Torque::from_base(setting).amount_in(unit),
+            }),
+        );
+        answer.line(format!("Set the wrench to {} for {} at the fastener.", like(setting, self.wanted), both(self.wanted)));
+        if self.angle.abs() == 90.0 || extension == 0.0 {
+            answer.line("Square to the wrench, the extension changes nothing.");
+        }
+        answer.formula(format!(
+            "Tw = Ta × L / (L + E × cos θ) = {} × {} / ({} + {} × cos {}°) = {} N·m",
+            figure(wanted, 2),
+            figure(length, 1),
+            figure(length, 1),
+            figure(extension, 1),
+            figure(self.angle, 1),
+            figure(setting, 2)
+        ));
+        answer.source("FAA AC 43.13-1B, 7-40 and figure 7-2 (the need); US Navy training text and aircraft manuals (formula)");
+        answer.caution("Pull at the point from which the length was measured.");
+        answer.caution("A straight socket extension, in line with the fastener, changes nothing.");
+        answer.caution("The figure for the fastener comes from the service manual.");
+        Ok(answer)
+    }
+}
