@@ -9,5 +9,5 @@ use stemclock::cli::{self, Cli};
 fn main() -> ExitCode {
     let cli = Cli::parse();
     env_logger::Builder::from_env(env_logger::Env::default().default_filter_or("warn")).init();
-    cli::run(&cli, WallClock.now().date_naive())
+    cli::run(&cli, WallClock.now())
 }

@@ -51,6 +51,8 @@ pub enum Command {
     Validate(ValidateArgs),
     /// Each judgement of an inspection with its proof: reading, limit, source, margin
     Judge(JudgeArgs),
+    /// The record of an inspection as a PDF, page for page as the window shows it
+    Report(ReportArgs),
     /// The calculators, one by one, each with its formula and its source
     Reckon(ReckonRequest),
 }
@@ -95,6 +97,45 @@ pub struct JudgeArgs {
     #[command(flatten)]
     #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
     pub fail: FailArgs,
+}
+
+/// The arguments of `report`.
+#[derive(Debug, Args)]
+pub struct ReportArgs {
+    /// The garage: a folder with garage.ron in it
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
+    #[command(flatten)]
+    #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
+    pub which: WhichArgs,
+    /// What to print
+    #[arg(long, value_name = "KIND", value_enum)]
+    pub kind: ReportKind,
+    /// The paper
+    #[arg(long, value_name = "PAPER", value_enum, default_value_t = PaperSize::A4)]
+    pub paper: PaperSize,
+    /// The PDF file to write; one that is there is replaced
+    #[arg(long, value_name = "FILE.pdf")]
+    pub out: PathBuf,
+    #[command(flatten)]
+    #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
+    pub day: DayArgs,
+}
+
+/// The kinds of report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ReportKind {
+    /// The record of one inspection, for the folder
+    Record,
+}
+
+/// The papers a report is printed on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum PaperSize {
+    /// 210 by 297 mm
+    A4,
+    /// 8.5 by 11 inches
+    Letter,
 }
 
 /// Which machine and which of its inspections.

@@ -8,6 +8,7 @@ mod args;
 mod garage;
 mod judge;
 mod reckon;
+mod report;
 mod status;
 mod validate;
 mod window;
@@ -15,21 +16,21 @@ mod words;
 
 use std::process::ExitCode;
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset};
 
 pub use answer::{Answer, Exit, Failure};
 pub use args::{Cli, Command, FailOn};
 
-/// Carries out what was asked. `today` is used where no day is given.
-pub fn run(cli: &Cli, today: NaiveDate) -> ExitCode {
-    match dispatch(cli, today) {
+/// Carries out what was asked. `now` is used where no day is given.
+pub fn run(cli: &Cli, now: DateTime<FixedOffset>) -> ExitCode {
+    match dispatch(cli, now) {
         Ok(Some(answer)) => answer.print(cli.json),
         Ok(None) => ExitCode::SUCCESS,
         Err(failure) => failure.print(),
     }
 }
 
-fn dispatch(cli: &Cli, today: NaiveDate) -> Result<Option<Answer>, Failure> {
+fn dispatch(cli: &Cli, now: DateTime<FixedOffset>) -> Result<Option<Answer>, Failure> {
     let Some(command) = &cli.command else {
         if cli.json {
             return Err(Failure::expected(
@@ -47,7 +48,9 @@ fn dispatch(cli: &Cli, today: NaiveDate) -> Result<Option<Answer>, Failure> {
             "write the folder after the command, as in stemclock status FOLDER",
         ));
     }
+    let today = now.date_naive();
     match command {
+        Command::Report(args) => report::report(args, now),
         Command::Reckon(request) => reckon::reckon(request, today),
         Command::Status(args) => status::status(args, today),
         Command::Validate(args) => validate::validate(args, today),

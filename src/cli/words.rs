@@ -19,7 +19,8 @@ pub fn severities(count: impl Fn(Severity) -> usize) -> String {
     let some: Vec<String> = Severity::ALL
         .into_iter()
         .rev()
-        .filter_map(|s| (count(s) > 0).then(|| format!("{} {}", count(s), s.word())))
+        .filter(|s| count(*s) > 0)
+        .map(|s| format!("{} {}", count(s), s.word()))
         .collect();
     if some.is_empty() { "none".into() } else { some.join(", ") }
 }

@@ -24,7 +24,7 @@ pub struct Belt {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub max: Option<Length>,
     /// Deflections, one for each wheel position, as in "8 mm" "7 mm"
-    #[arg(value_name = "DEFLECTION", required = true, allow_hyphen_values = true)]
+    #[arg(value_name = "DEFLECTION", required = true)]
     pub deflections: Vec<Length>,
 }
 
@@ -43,7 +43,11 @@ impl Reckon for Belt {
             greatest = Some(greatest.map_or(*deflection, |g| if *deflection > g { *deflection } else { g }));
         }
         let (Some(least), Some(greatest)) = (least, greatest) else {
-            return Err(ReckonError::expected("a deflection", "none", "write one for each wheel position, as in \"8 mm\""));
+            return Err(ReckonError::expected(
+                "a deflection",
+                "none",
+                "write one for each wheel position, as in \"8 mm\"",
+            ));
         };
         if let (Some(min), Some(max)) = (self.min, self.max)
             && min > max
@@ -93,9 +97,13 @@ impl Reckon for Belt {
             ));
         }
         if count < 4 {
-            answer.caution("Fewer than four wheel positions: turn the wheel a quarter each time, and go round the whole belt.");
+            answer.caution(
+                "Fewer than four wheel positions: turn the wheel a quarter each time, and go round the whole belt.",
+            );
         }
-        answer.caution("Deflection is read in the stance and with the load that the manual names; in another it is no reading.");
+        answer.caution(
+            "Deflection is read in the stance and with the load that the manual names; in another it is no reading.",
+        );
         Ok(answer)
     }
 }

@@ -11,17 +11,8 @@ use super::{Reckon, ReckonError, Reckoning};
 use crate::units::Pressure;
 
 /// Coarse pitches in mm by nominal diameter (ISO 261; M5 to M14 in the trade facts, the rest from memory, high).
-const COARSE: [(f64, f64); 9] = [
-    (4.0, 0.7),
-    (5.0, 0.8),
-    (6.0, 1.0),
-    (8.0, 1.25),
-    (10.0, 1.5),
-    (12.0, 1.75),
-    (14.0, 2.0),
-    (16.0, 2.0),
-    (20.0, 2.5),
-];
+const COARSE: [(f64, f64); 9] =
+    [(4.0, 0.7), (5.0, 0.8), (6.0, 1.0), (8.0, 1.25), (10.0, 1.5), (12.0, 1.75), (14.0, 2.0), (16.0, 2.0), (20.0, 2.5)];
 
 /// The entries of the bolt calculator.
 #[derive(Clone, Debug, Args)]
@@ -121,7 +112,13 @@ impl Reckon for Bolt {
     fn reckon(&self, _today: NaiveDate) -> Result<Reckoning, ReckonError> {
         for (what, value, low, high, way_out) in [
             ("a friction factor", self.k, 0.05, 0.5, "0.20 is plain and dry, 0.15 to 0.18 lubricated"),
-            ("a share of the proof stress in per cent", self.share, 1.0, 100.0, "75 is usual for a joint that is opened again"),
+            (
+                "a share of the proof stress in per cent",
+                self.share,
+                1.0,
+                100.0,
+                "75 is usual for a joint that is opened again",
+            ),
         ] {
             if !(low..=high).contains(&value) {
                 let wanted = format!("{what} from {} to {}", figure(low, 2), figure(high, 2));
@@ -181,7 +178,8 @@ impl Reckon for Bolt {
         answer.source("ISO 898-1 and ISO 724 (stress area, proof stress); Shigley (75 % of the proof load for a joint that is opened again)");
         answer.caution("The service manual's figure goes first. This is a guide for a steel bolt in steel.");
         answer.caution("Into aluminium less is used, or the thread tears out.");
-        answer.caution("Oil on a joint that is specified dry over-tightens it: K changes, not the figure on the wrench.");
+        answer
+            .caution("Oil on a joint that is specified dry over-tightens it: K changes, not the figure on the wrench.");
         Ok(answer)
     }
 }

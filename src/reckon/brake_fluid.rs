@@ -7,12 +7,11 @@ use serde_json::json;
 use super::entry::{both, figure};
 use super::{Reckon, ReckonError, Reckoning};
 use crate::rules::boiling::{GRADES, Grade, grade};
+use crate::rules::fluid_age::CHANGE_AFTER_MONTHS;
 use crate::units::Temperature;
 
 /// Water in per cent of the weight at the wet boiling point (49 CFR 571.116 S6.2).
 const WET_PERCENT: f64 = 3.7;
-/// Months after which the fluid is changed (common practice, two years).
-const CHANGE_MONTHS: i32 = 24;
 
 /// The entries of the brake-fluid calculator.
 #[derive(Clone, Debug, Args)]
@@ -32,7 +31,11 @@ pub struct BrakeFluid {
 fn read_grade(text: &str) -> Result<Grade, String> {
     grade(text).ok_or_else(|| {
         let known: Vec<&str> = GRADES.iter().map(|g| g.name).collect();
-        format!("expected a grade, one of {}, found \"{}\": read it on the reservoir cap", known.join(", "), text.trim())
+        format!(
+            "expected a grade, one of {}, found \"{}\": read it on the reservoir cap",
+            known.join(", "),
+            text.trim()
+        )
     })
 }
 
@@ -98,7 +101,7 @@ impl Reckon for BrakeFluid {
                 ));
             }
             let months = months_between(changed, today);
-            let due = changed.checked_add_months(chrono::Months::new(CHANGE_MONTHS as u32));
+            let due = changed.checked_add_months(chrono::Months::new(CHANGE_AFTER_MONTHS));
             let overdue = due.is_some_and(|due| today >= due);
             replace |= overdue;
             answer.data["age_months"] = months.into();
@@ -110,7 +113,7 @@ impl Reckon for BrakeFluid {
             } else {
                 format!("Changed on {changed}, {months} months ago: due on {due_words}.")
             });
-            answer.formula(format!("{changed} + {CHANGE_MONTHS} months = {due_words}"));
+            answer.formula(format!("{changed} + {CHANGE_AFTER_MONTHS} months = {due_words}"));
             answer.source("two years: common practice; the handbook goes first");
         }
         answer.data["replace"] = replace.into();

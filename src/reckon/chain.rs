@@ -69,16 +69,22 @@ impl Chain {
         match (self.pitch, self.number) {
             (Some(pitch), _) => above_zero("a pitch", pitch),
             (None, Some(number)) => Ok(pitch_by_number(number)),
-            (None, None) => {
-                Err(ReckonError::expected("a pitch or a number", "neither", "give --pitch \"15.875 mm\" or --number 520"))
-            }
+            (None, None) => Err(ReckonError::expected(
+                "a pitch or a number",
+                "neither",
+                "give --pitch \"15.875 mm\" or --number 520",
+            )),
         }
     }
 
     fn wear(&self, answer: &mut Reckoning, pitch: f64) -> Result<(), ReckonError> {
         let (Some(length), Some(pitches)) = (self.length, self.pitches) else { return Ok(()) };
         if pitches < LEAST_PITCHES {
-            return Err(ReckonError::expected("at least 6 pitches", pitches, "measure over 20 if you can: more is better"));
+            return Err(ReckonError::expected(
+                "at least 6 pitches",
+                pitches,
+                "measure over 20 if you can: more is better",
+            ));
         }
         let length_mm = above_zero("a length over the pitches", length)?;
         let (count, new_mm) = (f64::from(pitches), f64::from(pitches) * pitch);
@@ -105,7 +111,8 @@ impl Chain {
             answer.data[name] = value.into();
         }
         for percent in [1, 2, 3] {
-            answer.data[format!("length_at_{percent}_percent_mm")] = (new_mm * (1.0 + f64::from(percent) / 100.0)).into();
+            answer.data[format!("length_at_{percent}_percent_mm")] =
+                (new_mm * (1.0 + f64::from(percent) / 100.0)).into();
         }
         answer.data["pitches"] = pitches.into();
         answer.data["over_limit"] = is_over.into();
@@ -145,7 +152,11 @@ impl Chain {
     fn slack(&self, answer: &mut Reckoning) -> Result<(), ReckonError> {
         let Some(first) = self.slack.first() else { return Ok(()) };
         if let Some(negative) = self.slack.iter().find(|s| s.as_mm() < 0.0) {
-            return Err(ReckonError::expected("a slack of zero or more", negative, "measure from the lowest to the highest place of the run"));
+            return Err(ReckonError::expected(
+                "a slack of zero or more",
+                negative,
+                "measure from the lowest to the highest place of the run",
+            ));
         }
         let by = |a: &&Length, b: &&Length| a.as_mm().total_cmp(&b.as_mm());
         let tightest = self.slack.iter().min_by(by).unwrap_or(first);
@@ -171,7 +182,9 @@ impl Chain {
         answer.data["too_tight"] = too_tight.into();
         answer.data["too_loose"] = too_loose.into();
         answer.source("slack: common practice (from memory), the tightest place counts");
-        answer.caution("Slack is read in the stance and with the load that the manual names; in another it is no reading.");
+        answer.caution(
+            "Slack is read in the stance and with the load that the manual names; in another it is no reading.",
+        );
         answer.caution("Once per wheel turn points to the sprocket, once per circuit of the chain to the chain.");
         Ok(())
     }
@@ -197,7 +210,9 @@ impl Reckon for Chain {
                 figure(pitch, 3),
                 number / 100,
                 figure(by_number, 2),
-                table.map(|(_, low, high)| format!(", {} to {} mm by trade tables", figure(*low, 2), figure(*high, 2))).unwrap_or_default()
+                table
+                    .map(|(_, low, high)| format!(", {} to {} mm by trade tables", figure(*low, 2), figure(*high, 2)))
+                    .unwrap_or_default()
             ));
             answer.formula(format!(
                 "pitch = {} × 25.4 / 8 = {} mm; width = {} × 25.4 / 80 = {} mm",
@@ -206,7 +221,9 @@ impl Reckon for Chain {
                 number % 100,
                 figure(by_number, 3)
             ));
-            answer.source("the rule of the numbers and trade tables (three seen); the series is ISO 10190 (from memory, high)");
+            answer.source(
+                "the rule of the numbers and trade tables (three seen); the series is ISO 10190 (from memory, high)",
+            );
             if table.is_none() {
                 answer.caution("This number is not among the usual ones: check it on the side plates.");
             }

@@ -5,15 +5,18 @@
 //! source. Must not know files, the window or the clock: the day is an argument.
 
 mod answer;
+mod battery;
 mod belt;
 mod bolt;
 mod brake_fluid;
+mod braking;
 mod chain;
 mod clock;
 mod convert;
 mod entry;
 mod headlamp;
 mod pressure;
+mod runout;
 mod sag;
 mod tin;
 mod torque;
@@ -22,14 +25,17 @@ mod tyre;
 mod vin;
 
 pub use answer::{ReckonError, Reckoning};
+pub use battery::Battery;
 pub use belt::Belt;
 pub use bolt::Bolt;
 pub use brake_fluid::BrakeFluid;
+pub use braking::{Brakes, Braking};
 pub use chain::Chain;
 pub use clock::Clock;
 pub use convert::Convert;
 pub use headlamp::Headlamp;
 pub use pressure::TyrePressure;
+pub use runout::{Runout, Way};
 pub use sag::Sag;
 pub use tin::TinAge;
 pub use torque::WrenchTorque;
@@ -103,7 +109,10 @@ pub static CALCULATORS: &[Calculator] = &[
     Calculator::of::<Belt>(),
     Calculator::of::<WrenchTorque>(),
     Calculator::of::<Bolt>(),
+    Calculator::of::<Runout>(),
+    Calculator::of::<Braking>(),
     Calculator::of::<BrakeFluid>(),
+    Calculator::of::<Battery>(),
     Calculator::of::<Sag>(),
     Calculator::of::<Headlamp>(),
     Calculator::of::<Vin>(),

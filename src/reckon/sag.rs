@@ -105,12 +105,21 @@ impl Reckon for Sag {
             figure(l3, 1),
             figure(sag, 1)
         ));
-        answer.formula(format!("friction = L3 − L2 = {} − {} = {} mm", figure(l3, 1), figure(l2, 1), figure(friction, 1)));
+        answer.formula(format!(
+            "friction = L3 − L2 = {} − {} = {} mm",
+            figure(l3, 1),
+            figure(l2, 1),
+            figure(friction, 1)
+        ));
         if let (Some(travel), Some(percent)) = (travel, percent) {
             answer.formula(format!("100 × {} / {} = {} %", figure(sag, 1), figure(travel, 1), figure(percent, 1)));
         }
-        answer.source("common practice: setting guides that agree on the method and the street band; the manual goes first");
-        answer.caution("A helper steadies the machine. Measure between the same two points each time, rider in full gear.");
+        answer.source(
+            "common practice: setting guides that agree on the method and the street band; the manual goes first",
+        );
+        answer.caution(
+            "A helper steadies the machine. Measure between the same two points each time, rider in full gear.",
+        );
         Ok(answer)
     }
 }

@@ -45,7 +45,9 @@ impl Reckon for TinAge {
         let years = code.years();
         let (advice, words) = match months {
             m if m >= REPLACE_AT_MONTHS => ("replace", "ten years or more: replaced, whatever it looks like"),
-            m if m >= INSPECT_FROM_MONTHS => ("inspect-yearly", "five years or more: inspected every year, inside and out"),
+            m if m >= INSPECT_FROM_MONTHS => {
+                ("inspect-yearly", "five years or more: inspected every year, inside and out")
+            }
             _ => ("none", "below five years, which proves nothing of its state"),
         };
         let mut answer = Reckoning::new(
@@ -64,9 +66,14 @@ impl Reckon for TinAge {
         answer.line(format!("Week {} of {}.", code.week(), year_words.join(" or ")));
         let at_least = if years.len() > 1 { "at least " } else { "" };
         answer.line(format!("On {}: {at_least}{} old; {words}.", today.format("%-d %B %Y"), age_words(months)));
-        answer.formula(format!("week {} begins on {made}, week 01 being the first full week, Sunday to Saturday", code.week()));
+        answer.formula(format!(
+            "week {} begins on {made}, week 01 being the first full week, Sunday to Saturday",
+            code.week()
+        ));
         answer.source("49 CFR 574.5 (week and year); the first full week from memory, medium-high");
-        answer.source("common practice: trade advice of 5 and 10 years, seen in secondary sources; no law for motorcycles");
+        answer.source(
+            "common practice: trade advice of 5 and 10 years, seen in secondary sources; no law for motorcycles",
+        );
         if years.len() > 1 {
             answer.caution("A code of three figures was moulded before 2000 and does not say in which decade.");
         }

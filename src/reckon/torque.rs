@@ -69,7 +69,11 @@ impl Reckon for WrenchTorque {
                 format!("setting{}", unit.json): Torque::from_base(setting).amount_in(unit),
             }),
         );
-        answer.line(format!("Set the wrench to {} for {} at the fastener.", like(setting, self.wanted), both(self.wanted)));
+        answer.line(format!(
+            "Set the wrench to {} for {} at the fastener.",
+            like(setting, self.wanted),
+            both(self.wanted)
+        ));
         if self.angle.abs() == 90.0 || extension == 0.0 {
             answer.line("Square to the wrench, the extension changes nothing.");
         }
@@ -82,7 +86,9 @@ impl Reckon for WrenchTorque {
             figure(self.angle, 1),
             figure(setting, 2)
         ));
-        answer.source("FAA AC 43.13-1B, 7-40 and figure 7-2 (the need); US Navy training text and aircraft manuals (formula)");
+        answer.source(
+            "FAA AC 43.13-1B, 7-40 and figure 7-2 (the need); US Navy training text and aircraft manuals (formula)",
+        );
         answer.caution("Pull at the point from which the length was measured.");
         answer.caution("A straight socket extension, in line with the fastener, changes nothing.");
         answer.caution("The figure for the fastener comes from the service manual.");

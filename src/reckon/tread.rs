@@ -6,15 +6,15 @@ use chrono::NaiveDate;
 use clap::Args;
 use serde_json::json;
 
-use super::entry::figure;
+use super::entry::{category, clock_reading, figure};
 use super::{Reckon, ReckonError, Reckoning};
 use crate::catalogue::{Catalogue, Region};
-use crate::clock::{ClockTime, Side, Spot};
+use crate::clock::{Side, Spot};
 use crate::inspection::{Answer, CheckRef, Conditions, Inspection, InspectionId, Subject, TreadPoint, Value, Zone};
 use crate::machine::{Category, Layout, Machine, MachineId, SCHEMA, WheelPosition};
 use crate::rules::tread::{depths, judge, least};
 use crate::rules::{Case, Judgement, Outcome, RULES, Source};
-use crate::units::{Length, Preferences};
+use crate::units::Preferences;
 
 /// The rule and the check that a tread is judged by.
 const RULE: &str = "tread-depth";
@@ -32,7 +32,7 @@ pub struct TreadDepth {
     #[arg(long, value_name = "CM3", value_parser = clap::value_parser!(u32).range(1..=10_000))]
     pub cc: Option<u32>,
     /// The category, L1e to L7e
-    #[arg(long, value_name = "CATEGORY", default_value = "L3e", value_parser = read_category)]
+    #[arg(long, value_name = "CATEGORY", default_value = "L3e", value_parser = category)]
     pub category: Category,
     /// The side the clock positions are read from, as the rider sits: left or right
     #[arg(long, value_name = "SIDE", default_value = "right")]
@@ -45,54 +45,22 @@ pub struct TreadDepth {
     pub readings: Vec<String>,
 }
 
-/// Reads `L3e`, case forgiven.
-fn read_category(text: &str) -> Result<Category, String> {
-    Category::ALL.into_iter().find(|c| c.word().eq_ignore_ascii_case(text.trim())).ok_or_else(|| {
-        let known: Vec<&str> = Category::ALL.iter().map(|c| c.word()).collect();
-        format!(
-            "expected a category, one of {}, found \"{}\": read it in the machine's papers",
-            known.join(", "),
-            text.trim()
-        )
-    })
-}
-
-/// Splits `12:00 2.4 mm 3.1 2.2` into the clock and one text a depth.
-fn split(reading: &str) -> (String, Vec<String>) {
-    let mut words = reading.split_whitespace();
-    let clock = words.next().unwrap_or("").to_owned();
-    let mut entries: Vec<String> = Vec::new();
-    for word in words {
-        match entries.last_mut() {
-            Some(last) if !word.starts_with(|c: char| c.is_ascii_digit() || "-−+.,".contains(c)) => {
-                last.push(' ');
-                last.push_str(word);
-            }
-            _ => entries.push(word.to_owned()),
-        }
-    }
-    (clock, entries)
-}
-
 fn point(reading: &str, side: Side) -> Result<TreadPoint, ReckonError> {
-    let (clock, entries) = split(reading);
-    let in_this = |message: String| ReckonError::new(format!("in \"{}\": {message}", reading.trim()));
-    let time = ClockTime::parse(&clock).map_err(|e| in_this(e.to_string()))?;
+    let (spot, entries) = clock_reading(reading, side)?;
     let [left, left_of_centre, centre, right_of_centre, right] = Zone::TREAD;
     let zones: &[Zone] = match entries.len() {
         1 => &[centre],
         3 => &[left, centre, right],
         5 => &[left, left_of_centre, centre, right_of_centre, right],
         found => {
-            return Err(in_this(format!(
-                "expected 1, 3 or 5 depths after the clock position, found {found}: the centre; left shoulder, centre \
-                 and right shoulder; or all five zones from the left shoulder to the right"
+            return Err(ReckonError::new(format!(
+                "in \"{}\": expected 1, 3 or 5 depths after the clock position, found {found}: the centre; left \
+                 shoulder, centre and right shoulder; or all five zones from the left shoulder to the right",
+                reading.trim()
             )));
         }
     };
-    let read = |text: &String| Length::parse(text, Some(Length::mm(0.0).unit())).map_err(|e| in_this(e.to_string()));
-    let depths = zones.iter().zip(&entries).map(|(zone, text)| Ok((*zone, read(text)?)));
-    Ok(TreadPoint { spot: Spot::at(time, side), depths: depths.collect::<Result<_, ReckonError>>()? })
+    Ok(TreadPoint { spot, depths: zones.iter().copied().zip(entries).collect() })
 }
 
 impl TreadDepth {
@@ -266,21 +234,4 @@ impl Reckon for TreadDepth {
 
 fn plural(count: usize) -> &'static str {
     if count == 1 { "" } else { "s" }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn units_stay_with_their_depths() {
-        for (reading, entries) in [
-            ("12:00 2.4 3.1 2.2", vec!["2.4", "3.1", "2.2"]),
-            ("12:00 2.4 mm 3.1 mm 2.2", vec!["2.4 mm", "3.1 mm", "2.2"]),
-            ("3:00  4/32 5/32 in 2,5mm", vec!["4/32", "5/32 in", "2,5mm"]),
-            ("3:00 4/32 /32", vec!["4/32 /32"]),
-        ] {
-            assert_eq!(split(reading).1, entries, "{reading}");
-        }
-    }
 }

@@ -131,11 +131,11 @@ impl Reckon for Vin {
             part(10, 11),
             part(11, 17)
         ));
-        answer.formula(format!(
-            "sum of value × weight = {sum}; {sum} mod 11 = {}, which is written {wanted}",
-            sum % 11
-        ));
-        answer.source("49 CFR 565.13 and 565.15, tables III to VII; ISO 3779 leaves the check digit open (from memory, high)");
+        answer
+            .formula(format!("sum of value × weight = {sum}; {sum} mod 11 = {}, which is written {wanted}", sum % 11));
+        answer.source(
+            "49 CFR 565.13 and 565.15, tables III to VII; ISO 3779 leaves the check digit open (from memory, high)",
+        );
         answer.caution("The number says nothing of who owns the machine: compare frame and papers.");
         answer.caution("On motorcycles the thirty-year cycle of the model year cannot be told from the number alone.");
         Ok(answer)

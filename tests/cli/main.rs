@@ -4,6 +4,8 @@
 mod bench;
 mod garages;
 mod reckon;
+mod report;
+mod workshop;
 
 use bench::{program, run};
 
@@ -11,7 +13,7 @@ use bench::{program, run};
 fn help_names_every_command_and_the_exit_codes() {
     let done = run(&["--help"]);
     assert_eq!(done.code, 0);
-    for word in ["status", "validate", "judge", "reckon", "--json", "Exit codes"] {
+    for word in ["status", "validate", "judge", "report", "reckon", "--json", "Exit codes"] {
         assert!(done.out.contains(word), "{word}: {}", done.out);
     }
     let reckon = run(&["reckon", "--help"]).out;

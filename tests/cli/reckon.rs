@@ -3,9 +3,9 @@
 use crate::bench::run;
 
 /// Arguments, a field of the JSON, the value, the tolerance, the source.
-type Row<'a> = (&'a [&'a str], &'a str, f64, f64, &'a str);
+pub type Row<'a> = (&'a [&'a str], &'a str, f64, f64, &'a str);
 
-fn hold(rows: &[Row<'_>]) {
+pub fn hold(rows: &[Row<'_>]) {
     for (arguments, field, expected, tolerance, source) in rows {
         let mut all = vec!["reckon"];
         all.extend(*arguments);
@@ -15,6 +15,17 @@ fn hold(rows: &[Row<'_>]) {
         let found = done.json()[*field].as_f64();
         let close = found.is_some_and(|f| (f - expected).abs() <= *tolerance);
         assert!(close, "{arguments:?} {field}: found {found:?}, expected {expected} ({source})");
+    }
+}
+
+/// Runs what must be refused: arguments, the exit code, words of the message.
+pub fn refused(rows: &[(&[&str], i32, &str)]) {
+    for (arguments, code, words) in rows {
+        let mut all = vec!["reckon"];
+        all.extend(*arguments);
+        let done = run(&all);
+        assert_eq!((done.code, done.out.as_str()), (*code, ""), "{arguments:?}: {}", done.err);
+        assert!(done.err.contains(words), "{arguments:?}: {}", done.err);
     }
 }
 

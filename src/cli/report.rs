@@ -1,0 +1,104 @@
+//! `stemclock report FOLDER --machine M --kind record --out FILE.pdf`: the same pages that the window shows, as a PDF.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use chrono::{DateTime, FixedOffset, NaiveTime};
+use serde_json::json;
+
+use super::answer::{Answer, Failure};
+use super::args::{PaperSize, ReportArgs, ReportKind};
+use super::garage;
+use crate::garage::Bay;
+use crate::report::block::Paper;
+use crate::report::content::{self, RecordInput};
+use crate::report::{layout, pdf};
+use crate::store;
+
+/// Writes the report.
+pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, Failure> {
+    let now = asked_moment(args, now);
+    must_be_pdf(&args.out)?;
+    let opened = garage::read(&args.folder)?;
+    let bay = garage::machine(&opened.garage, &args.which.machine)?;
+    let (inspection, _) = garage::inspection(bay, args.which.inspection.as_deref())?;
+    let (photos, mut notes) = photos(&args.folder, bay);
+    let paper = match args.paper {
+        PaperSize::A4 => Paper::A4,
+        PaperSize::Letter => Paper::Letter,
+    };
+    let document = match args.kind {
+        ReportKind::Record => content::record(&RecordInput {
+            bay,
+            inspection,
+            catalogue: &opened.catalogue,
+            units: &opened.garage.info.units,
+            today: now.date_naive(),
+            now,
+            paper,
+            photos: &photos,
+        }),
+    };
+    let pages = layout::lay_out(&document);
+    let bytes = pdf::write(&pages).map_err(|e| Failure(e.to_string()))?;
+    store::write_file(&args.out, &bytes).map_err(|e| Failure(e.to_string()))?;
+    notes.extend(pages.missing.iter().map(|glyph| glyph.message()));
+    let mut warnings = garage::warnings(&opened);
+    warnings.extend(notes.clone());
+    let count = pages.pages.len();
+    Ok(Answer {
+        text: format!(
+            "{}: the inspection record of {}, {}, {count} page{}.\n",
+            args.out.display(),
+            bay.machine.name,
+            inspection.id,
+            if count == 1 { "" } else { "s" }
+        ),
+        json: json!({
+            "out": args.out.display().to_string(),
+            "kind": "record",
+            "paper": match args.paper { PaperSize::A4 => "a4", PaperSize::Letter => "letter" },
+            "machine": bay.machine.id.0,
+            "inspection": inspection.id.0,
+            "pages": count,
+            "size_bytes": bytes.len(),
+            "notes": notes,
+            "unreadable": opened.unreadable,
+        }),
+        warnings,
+        ..Answer::default()
+    })
+}
+
+/// The moment of printing: now, or the beginning of the day that was asked for, so that two runs are alike.
+fn asked_moment(args: &ReportArgs, now: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+    args.day.on.and_then(|day| day.and_time(NaiveTime::MIN).and_local_timezone(*now.offset()).single()).unwrap_or(now)
+}
+
+/// A report never goes where a record or a photo could be: the name must end in .pdf.
+fn must_be_pdf(out: &Path) -> Result<(), Failure> {
+    let is_pdf = out.extension().is_some_and(|e| e.eq_ignore_ascii_case("pdf"));
+    if is_pdf {
+        Ok(())
+    } else {
+        Err(Failure::expected(
+            "a file for the report whose name ends in .pdf",
+            format!("\"{}\"", out.display()),
+            "write it as in --out record.pdf",
+        ))
+    }
+}
+
+/// The photos that findings name. One that cannot be read is left out and said so.
+fn photos(folder: &Path, bay: &Bay) -> (BTreeMap<String, Vec<u8>>, Vec<String>) {
+    let names: BTreeSet<&String> = bay.inspections.iter().flat_map(|i| &i.findings).flat_map(|f| &f.photos).collect();
+    let mut read = BTreeMap::new();
+    let mut notes = Vec::new();
+    for name in names {
+        match store::photo_bytes(folder, &bay.machine.id, name) {
+            Ok(bytes) => drop(read.insert(name.clone(), bytes)),
+            Err(error) => notes.push(format!("the photo {name} is left out: {error}")),
+        }
+    }
+    (read, notes)
+}

@@ -1,0 +1,224 @@
+//! `reckon braking`: deceleration and efficiency from speed and distance, a decelerometer or a roller, against the
+//! minima of the periodic tests.
+
+use chrono::NaiveDate;
+use clap::{Args, ValueEnum};
+use serde_json::json;
+
+use super::entry::{above_zero, category, figure, number};
+use super::{Reckon, ReckonError, Reckoning};
+use crate::inspection::Severity;
+use crate::machine::Category;
+use crate::units::{Force, Length, Mass, Speed};
+
+/// Standard gravity in m/s² (NIST SP 811).
+const G: f64 = 9.806_65;
+/// The rear brake alone, any category of class L, per cent (Directive 2014/45/EU annex I, item 1.2.2).
+const REAR_ALONE: f64 = 25.0;
+
+/// The entries of the braking calculator.
+#[derive(Clone, Debug, Args)]
+#[command(group = clap::ArgGroup::new("measured").required(true).multiple(false).args(["distance", "decelerometer", "force"]))]
+pub struct Braking {
+    /// Speed when the brake began to act, as in "50 km/h"
+    #[arg(long, value_name = "SPEED", allow_hyphen_values = true)]
+    pub speed: Option<Speed>,
+    /// Distance from there to standstill, without reaction, as in "20 m"
+    #[arg(long, value_name = "DISTANCE", requires = "speed", allow_hyphen_values = true)]
+    pub distance: Option<Length>,
+    /// What a decelerometer showed, in g, as in 0.52
+    #[arg(long, value_name = "G", value_parser = number, allow_hyphen_values = true)]
+    pub decelerometer: Option<f64>,
+    /// The forces of all braked wheels on a roller added up, as in "110 kgf" (needs --mass)
+    #[arg(long, value_name = "FORCE", requires = "mass", allow_hyphen_values = true)]
+    pub force: Option<Force>,
+    /// The mass of machine and rider on the roller, as in "297 kg"
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
+    pub mass: Option<Mass>,
+    /// The category, L1e to L7e
+    #[arg(long, value_name = "CATEGORY", default_value = "L3e", value_parser = category)]
+    pub category: Category,
+    /// Which brakes were used
+    #[arg(long, value_name = "BRAKES", value_enum, default_value_t = Brakes::Both)]
+    pub brakes: Brakes,
+}
+
+/// Which brakes were used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Brakes {
+    /// Both together
+    Both,
+    /// The front brake alone
+    Front,
+    /// The rear brake alone
+    Rear,
+}
+
+impl Brakes {
+    fn words(self) -> &'static str {
+        match self {
+            Self::Both => "both brakes together",
+            Self::Front => "the front brake alone",
+            Self::Rear => "the rear brake alone",
+        }
+    }
+}
+
+/// Minimum in per cent of both brakes together (Directive 2014/45/EU annex I, item 1.2.2).
+fn both_together(category: Category) -> f64 {
+    match category {
+        Category::L1e => 42.0,
+        Category::L2e | Category::L6e => 40.0,
+        Category::L3e => 50.0,
+        Category::L4e => 46.0,
+        Category::L5e | Category::L7e => 44.0,
+    }
+}
+
+/// The divisor of S ≤ 0.1·V + V²/divisor and the test speed in km/h (Directive 93/14/EEC, appendix 1, 2.1), for the
+/// rows whose formula was read in full.
+fn type_approval(category: Category, brakes: Brakes) -> Option<(f64, f64)> {
+    match (category, brakes) {
+        (Category::L1e, Brakes::Front) => Some((90.0, 40.0)),
+        (Category::L1e, Brakes::Rear) => Some((70.0, 40.0)),
+        (Category::L2e, Brakes::Front) => Some((70.0, 40.0)),
+        (Category::L3e, Brakes::Front) => Some((115.0, 60.0)),
+        (Category::L3e, Brakes::Rear) => Some((75.0, 60.0)),
+        (Category::L4e, Brakes::Front) => Some((95.0, 60.0)),
+        _ => None,
+    }
+}
+
+/// The deceleration in m/s², with the formula that gave it.
+fn deceleration(entries: &Braking) -> Result<(f64, String), ReckonError> {
+    if let (Some(speed), Some(distance)) = (entries.speed, entries.distance) {
+        let kmh = above_zero("a speed", speed)?;
+        let metres = above_zero("a distance", distance)? / 1000.0;
+        let v = kmh / 3.6;
+        let a = v * v / (2.0 * metres);
+        return Ok((
+            a,
+            format!("a = v² / (2 × s) = {}² / (2 × {}) = {} m/s²", figure(v, 3), figure(metres, 2), figure(a, 3)),
+        ));
+    }
+    if let Some(g) = entries.decelerometer {
+        if g <= 0.0 {
+            return Err(ReckonError::expected(
+                "a decelerometer reading above zero",
+                figure(g, 3),
+                "write it in g, as in 0.52",
+            ));
+        }
+        return Ok((g * G, format!("a = {} × 9.80665 = {} m/s²", figure(g, 3), figure(g * G, 3))));
+    }
+    if let (Some(force), Some(mass)) = (entries.force, entries.mass) {
+        let newtons = above_zero("a braking force", force)?;
+        let kg = above_zero("a mass", mass)?;
+        let a = newtons / kg;
+        return Ok((
+            a,
+            format!("a = ΣF / m = {} N / {} kg = {} m/s²", figure(newtons, 1), figure(kg, 1), figure(a, 3)),
+        ));
+    }
+    Err(ReckonError::expected(
+        "a measurement",
+        "none",
+        "give --speed and --distance, or --decelerometer, or --force and --mass",
+    ))
+}
+
+impl Reckon for Braking {
+    const ID: &'static str = "braking";
+    const ABOUT: &'static str = "Braking: deceleration and efficiency, against the minima of the periodic tests";
+    const EXAMPLE: &'static str = "braking --speed \"50 km/h\" --distance \"20 m\" --category L3e --brakes both";
+
+    fn reckon(&self, _today: NaiveDate) -> Result<Reckoning, ReckonError> {
+        let (a, formula) = deceleration(self)?;
+        let percent = 100.0 * a / G;
+        // No tyre on a road gives more; a larger figure is a slip of the unit.
+        if percent > 150.0 {
+            return Err(ReckonError::expected(
+                "an efficiency of at most 150 %",
+                format!("{} %", figure(percent, 0)),
+                "no tyre holds that on a road: check the figures and their units",
+            ));
+        }
+        let minimum = match self.brakes {
+            Brakes::Both => Some(both_together(self.category)),
+            Brakes::Rear => Some(REAR_ALONE),
+            Brakes::Front => None,
+        };
+        // A reading that stands exactly on the minimum is not below it, whatever the last binary digit.
+        let below = |limit: f64| percent < limit - 1e-9;
+        let severity = minimum.and_then(|m| match () {
+            () if below(m / 2.0) => Some(Severity::Dangerous),
+            () if below(m) => Some(Severity::Major),
+            () => None,
+        });
+        let mut answer = Reckoning::new(
+            format!("Braking, {}", self.brakes.words()),
+            json!({
+                "deceleration_m_s2": a,
+                "efficiency_percent": percent,
+                "category": self.category.word(),
+                "brakes": self.brakes.words(),
+                "minimum_percent": minimum,
+                "severity": severity.map(Severity::word),
+            }),
+        );
+        answer.line(format!("{} m/s², {} %.", figure(a, 2), figure(percent, 1)));
+        answer.line(match (minimum, severity) {
+            (None, _) => "The directive has no figure for the front brake alone.".to_owned(),
+            (Some(m), None) => {
+                format!("Meets the {} % of an {} for {}.", figure(m, 0), self.category.word(), self.brakes.words())
+            }
+            (Some(m), Some(severity)) => format!(
+                "Below the {} % of an {} for {}: {}.",
+                figure(m, 0),
+                self.category.word(),
+                self.brakes.words(),
+                match severity {
+                    Severity::Dangerous => "less than half of it, dangerous".to_owned(),
+                    other => other.word().to_owned(),
+                }
+            ),
+        });
+        if self.brakes != Brakes::Both {
+            let words = |limit: f64| if below(limit) { "is not met" } else { "is met" };
+            answer.data["meets_gb_30_percent"] = (!below(30.0)).into();
+            answer.data["meets_gb_25_percent"] = (!below(25.0)).into();
+            answer.line(format!(
+                "In Great Britain one brake must give 30 % and the other 25 % (first use from 1927 on): 30 % {}, 25 % {}.",
+                words(30.0),
+                words(25.0)
+            ));
+            answer.source("VOSA/DVSA motorcycle inspection manual, brake performance 3.3 (Great Britain)");
+        }
+        answer.formula(formula);
+        answer.formula(format!("E = 100 × a / g = 100 × {} / 9.80665 = {} %", figure(a, 3), figure(percent, 2)));
+        answer.source("Directive 2014/45/EU annex I, item 1.2.2 (minima; less than half is dangerous)");
+        if let Some((divisor, test_kmh)) = type_approval(self.category, self.brakes) {
+            let kmh = self.speed.map_or(test_kmh, Speed::as_kmh);
+            let metres = 0.1 * kmh + kmh * kmh / divisor;
+            answer.data["type_approval_distance_m"] = metres.into();
+            answer.data["type_approval_speed_kmh"] = kmh.into();
+            answer.line(format!(
+                "For comparison, not a limit in service: type approval asks for a stop within {} m from {} km/h, counted from the lever.",
+                figure(metres, 2),
+                figure(kmh, 0)
+            ));
+            answer.formula(format!(
+                "S = 0.1 × V + V² / {} = {} m (laden, tested at {} km/h)",
+                figure(divisor, 0),
+                figure(metres, 3),
+                figure(test_kmh, 0)
+            ));
+            answer.source("Directive 93/14/EEC appendix 1, 2.1 (type approval)");
+        }
+        answer.caution("Outside the EU the class is graded after the directive and is not law. The reference mass is the greatest authorised one.");
+        answer.caution(
+            "Try brakes only on a closed, dry, level place, after lever and pedal are firm, and first at walking pace.",
+        );
+        Ok(answer)
+    }
+}

@@ -1,0 +1,82 @@
+//! `stemclock report`: the record as a PDF, and the places it must not be written to.
+
+use std::fs;
+
+use crate::bench::{on_disk, run, text};
+
+#[test]
+fn the_record_is_written_on_either_paper() {
+    let (dir, folder) = on_disk();
+    for paper in ["a4", "letter"] {
+        let out = dir.path().join(format!("{paper}.pdf"));
+        let done = run(&[
+            "report",
+            text(&folder),
+            "--machine",
+            "heron-7",
+            "--kind",
+            "record",
+            "--paper",
+            paper,
+            "--out",
+            text(&out),
+            "--on",
+            "2026-11-25",
+            "--json",
+        ]);
+        assert_eq!((done.code, done.err.as_str()), (0, ""));
+        let json = done.json();
+        assert_eq!((json["machine"].as_str(), json["paper"].as_str()), (Some("heron-7c1e"), Some(paper)));
+        assert_eq!(json["inspection"], "2026-11-20-ride-bb", "the newest is printed");
+        assert!(json["pages"].as_u64().unwrap() >= 1);
+        let bytes = fs::read(&out).unwrap();
+        assert!(bytes.starts_with(b"%PDF-") && bytes.len() as u64 == json["size_bytes"].as_u64().unwrap());
+    }
+}
+
+#[test]
+fn an_earlier_inspection_is_printed_when_it_is_named() {
+    let (dir, folder) = on_disk();
+    let out = dir.path().join("earlier.pdf");
+    let done = run(&[
+        "report",
+        text(&folder),
+        "--machine",
+        "Heron",
+        "--inspection",
+        "2026-03",
+        "--kind",
+        "record",
+        "--out",
+        text(&out),
+    ]);
+    assert!(done.code == 0 && done.out.contains("2026-03-01-ride-aa"), "{}{}", done.out, done.err);
+}
+
+#[test]
+fn where_it_cannot_or_must_not_be_written_it_says_so_and_changes_nothing() {
+    let (dir, folder) = on_disk();
+    let record = folder.join("machines/heron-7c1e/machine.ron");
+    let before = fs::read(&record).unwrap();
+    let nowhere = dir.path().join("no/such/folder/record.pdf");
+    let a_folder = dir.path().join("folder.pdf");
+    fs::create_dir(&a_folder).unwrap();
+    for (out, words) in [(&record, "ends in .pdf"), (&nowhere, "expected"), (&a_folder, "expected")] {
+        let done = run(&["report", text(&folder), "--machine", "Heron", "--kind", "record", "--out", text(out)]);
+        assert_eq!((done.code, done.out.as_str()), (1, ""), "{out:?}");
+        assert!(done.err.contains(words), "{out:?}: {}", done.err);
+    }
+    assert_eq!(fs::read(&record).unwrap(), before);
+    assert!(!nowhere.exists());
+    let left = fs::read_dir(dir.path()).unwrap().count();
+    assert_eq!(left, 2, "nothing half-written is left beside the garage and the folder");
+}
+
+#[test]
+fn a_machine_without_an_inspection_has_no_record() {
+    let (dir, folder) = on_disk();
+    let out = dir.path().join("none.pdf");
+    let done = run(&["report", text(&folder), "--machine", "Little one", "--kind", "record", "--out", text(&out)]);
+    assert!(done.code == 1 && done.err.contains("an inspection of Little one, found none"), "{}", done.err);
+    assert!(!out.exists());
+}
