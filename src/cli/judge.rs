@@ -9,9 +9,12 @@ use super::garage;
 use super::words::decision_id;
 use crate::garage::Bay;
 use crate::inspection::Inspection;
-use crate::rules::{Assessment, Case, CheckResult, Judgement, LimitUsed, Outcome, Source, Status, assess};
+use crate::rules::{
+    Assessment, Because, Case, CheckResult, Judgement, LimitUsed, Outcome, Source, Status, Verdict, assess, standing,
+};
 
-/// Judges an inspection by itself. What is open from earlier ones is told by `status`.
+/// Judges an inspection. For the newest one, what is still open from earlier days is told too, and counts for
+/// `--fail-on`: a dangerous finding does not go away because a later look did not record it again.
 pub fn judge(args: &JudgeArgs, today: NaiveDate) -> Result<Answer, Failure> {
     let opened = garage::read(&args.folder)?;
     let today = args.day.on.unwrap_or(today);
@@ -19,13 +22,50 @@ pub fn judge(args: &JudgeArgs, today: NaiveDate) -> Result<Answer, Failure> {
     let (inspection, earlier) = garage::inspection(bay, args.which.inspection.as_deref())?;
     let case = Case::new(&bay.machine, inspection, earlier, &opened.catalogue, &opened.garage.info.units, today);
     let assessment = assess(&case);
-    let decision = assessment.verdict.decision;
-    let asked = args.fail.fail_on.is_some_and(|on| on.holds(Some(decision)));
+    let is_newest = bay.latest().is_some_and(|latest| latest.id == inspection.id);
+    let stands =
+        is_newest.then(|| standing(bay, &opened.catalogue, &opened.garage.info.units, today).verdict).flatten();
+    let decisions = [Some(&assessment.verdict), stands.as_ref()].into_iter().flatten().map(|v| v.decision);
+    let asked = args.fail.fail_on.is_some_and(|on| decisions.into_iter().any(|d| on.holds(Some(d))));
+    let mut text = text(bay, inspection, &case.region.name, &assessment);
+    let mut json = data(bay, inspection, &case.region.id, &assessment);
+    if let Some(stands) = &stands {
+        text.push_str(&stands_text(stands, inspection, today));
+        json["stands"] = stands_json(stands, inspection);
+    }
     Ok(Answer {
-        text: text(bay, inspection, &case.region.name, &assessment),
-        json: data(bay, inspection, &case.region.id, &assessment),
+        text,
+        json,
         warnings: garage::warnings(&opened),
         exit: if asked { Exit::VerdictAskedAbout } else { Exit::Done },
+    })
+}
+
+/// What is open from earlier inspections.
+fn from_earlier<'a>(stands: &'a Verdict, inspection: &'a Inspection) -> impl Iterator<Item = &'a Because> {
+    stands.because.iter().filter(|b| b.inspection != inspection.id)
+}
+
+fn stands_text(stands: &Verdict, inspection: &Inspection, today: NaiveDate) -> String {
+    let mut text = format!("\nWhere the machine stands on {}\n  {}\n", today.format("%-d %B %Y"), stands.sentence());
+    for because in from_earlier(stands, inspection) {
+        text.push_str(&format!("  {:<9}  {}\n", because.severity.word(), because.words));
+    }
+    text
+}
+
+fn stands_json(stands: &Verdict, inspection: &Inspection) -> Value {
+    json!({
+        "decision": decision_id(stands.decision),
+        "verdict": stands.sentence(),
+        "lapsed": stands.lapsed,
+        "open_from_earlier": from_earlier(stands, inspection).map(|b| json!({
+            "severity": b.severity.word(),
+            "words": b.words,
+            "check": b.check.to_string(),
+            "finding": b.finding.as_ref().map(|id| id.0.clone()),
+            "inspection": b.inspection.0,
+        })).collect::<Vec<_>>(),
     })
 }
 

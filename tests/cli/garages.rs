@@ -2,7 +2,9 @@
 
 use std::fs;
 
-use crate::bench::{on_disk, run, text};
+use stemclock::store;
+
+use crate::bench::{cord, garage, on_disk, run, text};
 
 const MACHINE_FILE: &str = "machines/heron-7c1e/machine.ron";
 
@@ -155,4 +157,31 @@ fn a_day_that_is_none_is_a_usage_error() {
     let done = run(&["status", text(&folder), "--on", "25.11.2026"]);
     assert_eq!(done.code, 2);
     assert!(done.err.contains("expected a day as year-month-day") && done.err.contains("2026-11-25"), "{}", done.err);
+}
+
+#[test]
+fn a_dangerous_finding_of_an_earlier_day_is_not_lost_by_judging_the_newest_look() {
+    // Decisions 3: a dangerous clears only by repair and a second look, never by a later look that is silent on it.
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("garage");
+    let mut garage = garage();
+    garage.bays[0].inspections[1].findings.clear();
+    garage.bays[0].inspections[0].findings.push(cord("f-old"));
+    store::save_all(&folder, &garage).unwrap();
+    let judge = |more: &[&str]| {
+        let mut all = vec!["judge", text(&folder), "--machine", "Heron", "--on", "2026-11-25"];
+        all.extend(more);
+        run(&all)
+    };
+    let done = judge(&["--fail-on", "do-not-ride"]);
+    assert_eq!(done.code, 3, "{}", done.out);
+    assert!(
+        done.out.contains("Where the machine stands") && done.out.contains("open since 1 March 2026"),
+        "{}",
+        done.out
+    );
+    let json = judge(&["--json"]).json();
+    assert_eq!(json["decision"], "not-yet-decided", "the newest look by itself");
+    assert_eq!(json["stands"]["decision"], "do-not-ride");
+    assert_eq!(json["stands"]["open_from_earlier"][0]["finding"], "f-old");
 }

@@ -5,6 +5,7 @@ mod bench;
 mod garages;
 mod reckon;
 mod report;
+mod sample;
 mod workshop;
 
 use bench::{program, run};
