@@ -195,9 +195,8 @@ fn the_record_of_the_sample_is_read_aloud_and_saved_as_a_pdf() {
     harness.key_press(egui::Key::F3);
     harness.run();
     let name = harness.state().garage().bays[0].machine.name.clone();
-    let page = harness
-        .query_by(|n| n.label().is_some_and(|l| l.starts_with("Page 1 of ") && l.contains(&name)))
-        .is_some();
+    let page =
+        harness.query_by(|n| n.label().is_some_and(|l| l.starts_with("Page 1 of ") && l.contains(&name))).is_some();
     assert!(page, "the first page can be heard, and names the machine");
     let path = bench.folder.path().join("record");
     fill(&mut harness, "or type a path", &path.display().to_string());
