@@ -32,7 +32,7 @@ fn every_place_looks_as_it_did() {
                 let rect = path.rect().with_max_x(1010.0);
                 harness.mask(rect);
             }
-            let options = SnapshotOptions::new().threshold(0.8).failed_pixel_count_threshold(20);
+            let options = SnapshotOptions::new().threshold(0.8).max_failed_pixels(20);
             let name = format!("{}-{word}", entry.name.to_lowercase());
             results.add(harness.try_snapshot_options(name, &options));
         }

@@ -59,6 +59,7 @@ fn open(homes: &Homes, folder: Option<PathBuf>, frames: Option<Arc<Mutex<FrameCo
             .with_icon(egui::IconData::default()),
         // Named, because a test build turns the other renderer on for every crate in the tree.
         renderer: eframe::Renderer::Glow,
+        // With the geometry the toolkit keeps the zoom, by which the geometry is counted.
         persist_window: !is_timed,
         persistence_path: Some(homes.data.join("window.ron")),
         system_font_fallback: false,
@@ -105,9 +106,5 @@ impl eframe::App for Window {
     }
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         self.shell.settle();
-    }
-    /// Only the geometry is kept by eframe; what is open and selected is the shell's.
-    fn persist_egui_memory(&self) -> bool {
-        false
     }
 }
