@@ -37,8 +37,11 @@ pub enum Written {
 pub struct Saver {
     queue: VecDeque<Change>,
     busy: bool,
-    /// Why the change at the head of the queue could not be written.
+    /// Why the change at the head of the queue could not be written; kept until one is written, so that the message
+    /// does not flicker while it is tried again.
     trouble: Option<String>,
+    /// Whether nothing is sent before the user asks or changes something.
+    is_resting: bool,
     jobs: Sender<Job>,
     done: Receiver<Written>,
 }
@@ -75,13 +78,13 @@ impl Saver {
         if let Err(error) = std::thread::Builder::new().name("saver".into()).spawn(run) {
             log::error!("the saving thread could not be started: {error}");
         }
-        Self { queue: VecDeque::new(), busy: false, trouble: None, jobs, done }
+        Self { queue: VecDeque::new(), busy: false, trouble: None, is_resting: false, jobs, done }
     }
 
     /// Puts a change behind those that wait, and tries again if the head was stuck.
     pub fn push(&mut self, change: Change, folder: &Path) {
         self.queue.push_back(change);
-        self.trouble = None;
+        self.is_resting = false;
         self.send_next(folder);
     }
     /// Keeps a change that may not be written here, so that it is counted and not lost.
@@ -90,7 +93,7 @@ impl Saver {
     }
     /// Tries the head of the queue again.
     pub fn retry(&mut self, folder: &Path) {
-        self.trouble = None;
+        self.is_resting = false;
         self.send_next(folder);
     }
     /// Writes the whole garage into another folder, with the photos of the old one.
@@ -105,6 +108,7 @@ impl Saver {
     pub fn clear(&mut self) {
         self.queue.clear();
         self.trouble = None;
+        self.is_resting = false;
     }
     /// How many changes are not on disk yet.
     pub fn waiting(&self) -> usize {
@@ -155,11 +159,12 @@ impl Saver {
         match written {
             Written::One(Ok(kept)) => {
                 self.queue.pop_front();
+                self.trouble = None;
                 self.send_next(folder);
                 kept.map(|copy| Written::One(Ok(Some(copy))))
             }
             Written::One(Err(error)) => {
-                self.trouble = Some(error.clone());
+                self.stuck(error.clone());
                 Some(Written::One(Err(error)))
             }
             other => {
@@ -170,13 +175,13 @@ impl Saver {
     }
 
     fn send_next(&mut self, folder: &Path) {
-        if self.busy || self.trouble.is_some() {
+        if self.busy || self.is_resting {
             return;
         }
         if let Some(change) = self.queue.front().cloned()
             && let Err(error) = self.send(Job::One(folder.to_owned(), Box::new(change)))
         {
-            self.trouble = Some(error);
+            self.stuck(error);
         }
     }
 
@@ -188,6 +193,7 @@ impl Saver {
 
     fn stuck(&mut self, why: String) {
         self.busy = false;
+        self.is_resting = true;
         self.trouble = Some(why);
     }
 }

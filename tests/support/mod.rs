@@ -110,8 +110,15 @@ fn open<'a>(builder: egui_kittest::HarnessBuilder<Shell>, shell: Shell, size: [f
     harness
 }
 
+/// Lets threads finish and the window come to rest, so that nothing moves between looking and pressing.
+pub fn rest(harness: &mut Harness<'_, Shell>) {
+    harness.state_mut().settle();
+    harness.run();
+}
+
 /// Types into a field, over what is there, and presses Enter.
 pub fn fill(harness: &mut Harness<'_, Shell>, label: &str, text: &str) {
+    rest(harness);
     harness.get_by_role_and_label(Role::TextInput, label).focus();
     harness.run();
     harness.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::A);
@@ -129,6 +136,7 @@ pub fn value(harness: &Harness<'_, Shell>, label: &str) -> String {
 
 /// Presses what carries a label.
 pub fn press(harness: &mut Harness<'_, Shell>, label: &str) {
+    rest(harness);
     harness.get_by_label(label).click();
     harness.run();
 }
