@@ -6,10 +6,12 @@ use std::path::Path;
 use chrono::{NaiveDate, NaiveDateTime};
 use egui_kittest::Harness;
 use stemclock::catalogue::Catalogue;
-use stemclock::clock::Side;
+use stemclock::clock::{ClockTime, Side, Spot};
 use stemclock::edit::{History, decide};
 use stemclock::garage::{Bay, Garage};
-use stemclock::inspection::{Finding, Inspection};
+use stemclock::inspection::{
+    Answer, CheckRef, Finding, FindingId, Inspection, InspectionId, Place, Subject, Value, Zone,
+};
 use stemclock::machine::{
     BrakeActuation, Layout, LimitSource, Machine, MachineId, Placard, Rim, RimKind, RimMaterial, RollingArrow, Tyre,
     WheelPosition,
@@ -128,6 +130,44 @@ impl Bench {
             self.derive();
             ui.ctx().request_repaint();
         }
+    }
+    /// A window whose machine was inspected once before, in spring, with one finding left open.
+    pub fn with_spring() -> Self {
+        let mut bench = Self::new();
+        let date = NaiveDate::from_ymd_opt(2026, 4, 2).expect("a day");
+        let check = CheckRef::new("tyre-pressure", Subject::Wheel(WheelPosition::Front));
+        let cold = Value::Pressure(Pressure::psi(35.0));
+        let answer = Answer { readings: [("cold".to_owned(), cold)].into(), ..Answer::default() };
+        let finding = Finding {
+            id: FindingId("f-spring".into()),
+            check: CheckRef::new("tyre-look", Subject::Wheel(WheelPosition::Front)),
+            fault: "cut".into(),
+            place: Place::Wheel {
+                position: WheelPosition::Front,
+                zone: Zone::Sidewall(Side::Left),
+                spot: Some(Spot::at(ClockTime::parse("2:00").expect("a time"), Side::Left)),
+            },
+            size: None,
+            note: String::new(),
+            overrule: None,
+            photos: Vec::new(),
+        };
+        bench.garage.bays[0].inspections.push(Inspection {
+            schema: stemclock::machine::SCHEMA,
+            id: InspectionId("2026-04-02-season-aaaaaaaa".into()),
+            kind: "season".into(),
+            date,
+            started: None,
+            inspector: "Grace".into(),
+            odometer: None,
+            conditions: Default::default(),
+            answers: [(check, answer)].into(),
+            findings: vec![finding],
+            overrules: Default::default(),
+            note: String::new(),
+        });
+        bench.derive();
+        bench
     }
     /// Takes the last change back, as the app's undo does.
     pub fn undo(&mut self) {

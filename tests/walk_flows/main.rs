@@ -7,7 +7,9 @@ use egui::{Key, Theme, accesskit::Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use stemclock::clock::Side;
-use stemclock::inspection::{CheckState, Place, Severity, Zone};
+use stemclock::inspection::{CheckState, Place, Severity, Station, Value, Zone};
+use stemclock::machine::{Fluid, FluidKind, FluidState, Stance};
+use stemclock::units::Length;
 
 type Window = Harness<'static, Bench>;
 
@@ -259,4 +261,141 @@ fn the_valve_of_the_parked_wheel_turns_every_marker() {
     // Decisions 14: 2:00 + 4:30 = 6:30 from the right, under the tyre; forward 864 mm or back 1021 mm.
     assert!(told(&window, "roll it") > 0);
     assert!(told(&window, "864 mm") > 0 && told(&window, "1021 mm") > 0);
+}
+
+#[test]
+fn a_finding_away_from_the_wheels_goes_to_a_station_and_a_part() {
+    let mut window = begun();
+    press(&mut window, "station: at the bars");
+    press(&mut window, "Note a finding here…");
+    enter(&mut window, "Which part", "left mirror stalk");
+    let narrow = window.get_by_role_and_label(Role::TextInput, "Narrow by a word");
+    narrow.focus();
+    narrow.type_text("mirror loose");
+    window.run();
+    press(&mut window, "Slightly damaged or loose");
+    let Place::Part { station, part } = &window.state().last_finding().place else { panic!("a part") };
+    assert_eq!((*station, part.as_str()), (Station::Bars, "left mirror stalk"));
+    enter(&mut window, "Which part", " and clamp");
+    let Place::Part { part, .. } = &window.state().last_finding().place else { panic!("a part") };
+    assert!(part.contains("clamp"), "the part is changed by typing: {part}");
+}
+
+#[test]
+fn what_was_read_last_time_and_what_is_still_open_are_shown() {
+    let mut window = window([1600.0, 1000.0], Theme::Light, Bench::with_spring());
+    window.run();
+    assert!(told(&window, "2 April 2026 · season opening") > 0, "the history lists it");
+    press(&mut window, "Begin the inspection");
+    front_pressure(&mut window);
+    assert!(told(&window, "Last time, 2 April 2026: 35.0 psi") > 0);
+    // The cut of spring is open here, read from the side in view: 2:00 from the left is 10:00 from the right.
+    let open = "Serious cut, front · 10:00 from the right · left sidewall, since 2 April 2026";
+    press(&mut window, open);
+    assert!(told(&window, "Seen on 2 April 2026 and still open") > 0);
+    assert_eq!(window.state().state.side, Some(Side::Left), "a spot on the left sidewall is looked at from the left");
+    press(&mut window, "Open the inspection of 2 April 2026");
+    assert_eq!(window.state().inspection().inspector, "Grace");
+}
+
+#[test]
+fn a_major_is_lowered_with_a_reason_and_both_are_kept() {
+    let mut window = begun();
+    enter(&mut window, "Place, from the right", "4:30");
+    press(&mut window, CUT);
+    window.get_by_label("Set another class").click();
+    window.run();
+    press(&mut window, "minor");
+    assert!(window.state().last_finding().overrule.is_none(), "not without a reason");
+    enter(&mut window, "Reason for it", "2 mm deep, in the outer rubber only");
+    press(&mut window, "Set this class");
+    let set = window.state().last_finding().overrule.clone().expect("set");
+    assert_eq!((set.severity, set.by.as_str()), (Severity::Minor, "Ada"));
+    assert!(told(&window, "Ada set minor instead of major") > 0);
+    press(&mut window, "Take the proposed class again");
+    assert!(window.state().last_finding().overrule.is_none());
+}
+
+#[test]
+fn conditions_are_changed_and_an_odd_one_is_refused_with_its_name() {
+    let mut window = begun();
+    press(&mut window, "Conditions");
+    enter(&mut window, "Hours at rest", "-2");
+    assert!(told(&window, "At rest: expected hours of zero or more") > 0);
+    press(&mut window, "Leave them as they were");
+    press(&mut window, "Conditions");
+    enter(&mut window, "Hours at rest", "12");
+    window.get_by_label_contains("With passenger or luggage").click();
+    window.run();
+    press(&mut window, "Keep these conditions");
+    let conditions = &window.state().inspection().conditions;
+    assert_eq!((conditions.standing_hours, conditions.loaded), (Some(12.0), true));
+}
+
+#[test]
+fn a_tread_grid_is_filled_from_the_keyboard_and_a_reading_left_behind_is_not_lost() {
+    let mut window = open();
+    press(&mut window, "season opening");
+    press(&mut window, "Begin the inspection");
+    check(&mut window, "Tread depth, front:");
+    enter(&mut window, "Depth at 12:00, centre of the tread", "2.5");
+    // Enter goes on to the next cell, which has the keyboard now.
+    enter_focused(&mut window, "3.1");
+    let tread = |window: &Window| {
+        let answers = &window.state().inspection().answers;
+        let answer = answers.iter().find(|(c, _)| c.to_string() == "tyre-tread@front").map(|(_, a)| a.clone());
+        let Some(Value::Tread(points)) = answer.expect("answered").readings.get("depths").cloned() else {
+            panic!("tread")
+        };
+        points
+    };
+    let points = tread(&window);
+    assert_eq!(points.len(), 1);
+    assert_eq!(points[0].depths, [(Zone::Centre, Length::mm(2.5)), (Zone::Intermediate(Side::Right), Length::mm(3.1))]);
+    // A pressure typed and not yet entered goes into the record when another check is taken in hand by a key.
+    check(&mut window, "Cold pressure, front:");
+    window.get_by_role_and_label(Role::TextInput, "Cold pressure").focus();
+    window.run();
+    window.get_by_role_and_label(Role::TextInput, "Cold pressure").type_text("36");
+    window.run();
+    check(&mut window, "Age of the tyre, front:");
+    let answers = &window.state().inspection().answers;
+    assert!(answers.keys().any(|c| c.to_string() == "tyre-pressure@front"), "{:?}", answers.keys());
+}
+
+fn check(window: &mut Window, row: &str) {
+    let row = |n: &egui_kittest::Node<'_>| n.accesskit_node().label().is_some_and(|l| l.starts_with(row));
+    window.get_all_by_role(Role::Button).find(row).expect("the row of the check").click();
+    window.run();
+}
+
+#[test]
+fn a_level_is_taken_only_whole() {
+    let mut bench = Bench::new();
+    let oil = Fluid {
+        kind: FluidKind::EngineOil,
+        grade: "10W-40".into(),
+        stance: Stance::Upright,
+        state: FluidState::Warm,
+        changed_on: None,
+    };
+    bench.garage.bays[0].machine.fluids.push(oil);
+    let mut window = window([1600.0, 1000.0], Theme::Light, bench);
+    window.run();
+    press(&mut window, "season opening");
+    press(&mut window, "Begin the inspection");
+    let level = window.state().derived.assessment.as_ref().and_then(|a| {
+        a.results
+            .iter()
+            .find(|r| r.check.to_string().ends_with("@engine-oil") && r.title.to_lowercase().contains("level"))
+            .map(|r| r.check.clone())
+    });
+    window.state_mut().state.check = Some(level.clone().expect("the level of the engine oil is asked"));
+    window.run();
+    press(&mut window, "below the lower mark");
+    press(&mut window, "upright");
+    assert!(window.state().inspection().answers.is_empty(), "without the temperature it is no reading");
+    press(&mut window, "warm");
+    let answers = &window.state().inspection().answers;
+    assert!(answers.get(&level.expect("asked")).is_some_and(|a| a.readings.len() == 1), "{:?}", window.state().told);
 }

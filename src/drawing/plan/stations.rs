@@ -221,7 +221,7 @@ fn short(state: PlaceState) -> Vec<String> {
         lines.push(format!("{} unchecked", state.unchecked));
     }
     if lines.is_empty() {
-        lines.push("sound".into());
+        lines.push(if state.unasked { "not asked" } else { "sound" }.into());
     }
     lines
 }

@@ -109,7 +109,9 @@ fn place_row(ui: &mut Ui, tokens: &Tokens, station: Station, open: usize, all: u
         tokens.strong,
     );
     let small = FontId::proportional(12.5);
-    painter.text(rect.right_center() - vec2(8.0, 0.0), Align2::RIGHT_CENTER, tally, small, tokens.faint);
+    // A narrow row has room for the count alone.
+    let short = if rect.width() < 230.0 && open > 0 { format!("{open} open") } else { tally };
+    painter.text(rect.right_center() - vec2(8.0, 0.0), Align2::RIGHT_CENTER, short, small, tokens.faint);
     response.clicked()
 }
 

@@ -58,7 +58,7 @@ pub(super) fn ui(
     let spots = tread_grid::rows(side, true, points.iter().map(|p| p.spot));
     let unit = round.units().depth_unit();
     let columns = if ui.available_width() < 230.0 { 1 } else { 2 };
-    Grid::new(("dial-grid", key)).num_columns(columns * 2).spacing([6.0, 3.0]).show(ui, |ui| {
+    Grid::new(("dial-grid", key)).num_columns(columns * 2).min_col_width(0.0).spacing([6.0, 3.0]).show(ui, |ui| {
         for (index, spot) in spots.iter().enumerate() {
             let time = spot.time(side);
             ui.label(time.to_string());

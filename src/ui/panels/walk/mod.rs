@@ -47,6 +47,8 @@ pub struct WalkState {
     drafts: drafts::Drafts,
     /// A place that waits for its fault.
     proposal: Option<proposal::Proposal>,
+    /// Words by which its faults are narrowed.
+    fault_filter: String,
     /// The station one stands at.
     station: Option<Station>,
     /// Whether the checks of every place are unfolded.

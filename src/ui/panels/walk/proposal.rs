@@ -105,13 +105,25 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
         let words = "No check of the catalogue looks at this zone. Choose the zone beside it.";
         ui.label(RichText::new(words).color(tokens.faint));
     }
+    let count: usize = checks.iter().map(|(_, c)| c.faults.len()).sum();
+    if count > 8 {
+        let label = ui.label(RichText::new("Narrow by a word").small().color(tokens.faint));
+        let width = (ui.available_width() - 20.0).clamp(120.0, 280.0);
+        let edit = egui::TextEdit::singleline(&mut state.walk.fault_filter).hint_text("mirror, crack, leak");
+        ui.add(edit.desired_width(width).min_size(vec2(0.0, tokens.target))).labelled_by(label.id);
+    }
+    let filter = if count > 8 { state.walk.fault_filter.clone() } else { String::new() };
     let mut chosen: Option<(CheckRef, String)> = None;
     let mut offer = |ui: &mut Ui, reference: &CheckRef, check: &Check| {
+        let faults: Vec<&Fault> = check.faults.iter().filter(|f| fits(&filter, &check.title, &f.words)).collect();
+        if faults.is_empty() {
+            return;
+        }
         ui.add_space(4.0);
         let part = reference.subject.words();
         let title = if part.is_empty() { check.title.clone() } else { format!("{}, {part}", check.title) };
         ui.label(RichText::new(title).family(strong_family()).color(tokens.line));
-        for fault in &check.faults {
+        for fault in faults {
             if fault_button(round, ui, fault) {
                 chosen = Some((reference.clone(), fault.id.clone()));
             }
@@ -136,9 +148,16 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
             photos: Vec::new(),
         };
         state.walk.drafts.clear_under("proposal");
+        state.walk.fault_filter.clear();
         select::finding(state, round.inspection, &finding);
         actions.push(round.put(finding));
     }
+}
+
+/// Whether a fault holds every word typed, in its own words or its check's title.
+fn fits(filter: &str, title: &str, words: &str) -> bool {
+    let text = format!("{title} {words}").to_lowercase();
+    filter.to_lowercase().split_whitespace().all(|word| text.contains(word))
 }
 
 /// A fault to press, with the class that the catalogue proposes for it.
@@ -152,4 +171,15 @@ fn fault_button(round: &Round<'_>, ui: &mut Ui, fault: &Fault) -> bool {
         response.on_hover_text(format!("{}: {}", severity.word(), words::severity_meaning(severity))).clicked()
     })
     .inner
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn faults_are_narrowed_by_every_word_typed() {
+        assert!(fits("", "Mirrors", "loose") && fits("mirr LOOSE", "Mirrors", "slightly damaged or loose"));
+        assert!(!fits("mirror crack", "Mirrors", "loose"));
+    }
 }

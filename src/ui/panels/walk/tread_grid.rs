@@ -85,7 +85,7 @@ pub(super) fn ui(
     let width = ((ui.available_width() - 44.0) / 5.0 - 4.0).clamp(30.0, 60.0);
     let spots = rows(side, !few, points.iter().map(|p| p.spot));
     let mut new = None;
-    Grid::new(("tread-grid", key)).num_columns(6).spacing([4.0, 3.0]).show(ui, |ui| {
+    Grid::new(("tread-grid", key)).num_columns(6).min_col_width(0.0).spacing([4.0, 3.0]).show(ui, |ui| {
         ui.label("");
         for head in HEADS {
             ui.label(RichText::new(head).size(11.0).color(tokens.faint));

@@ -33,7 +33,7 @@ pub(super) fn ui(
     // While the wheel is turned to where its valve stands, its field takes the room of the typed place.
     let entry_height = if state.walk.turning { 0.0 } else { 60.0 };
     let below = strip_height + told_height + entry_height + 4.0 * ui.spacing().item_spacing.y;
-    let size = (space.y - below - 20.0).min(space.x).clamp(150.0, 620.0);
+    let size = (space.y - below - 20.0).min(space.x).clamp(120.0, 620.0);
     ui.vertical_centered(|ui| face_view::ui(round, state, actions, ui, wheel, &placed, size));
     strip_view::ui(round, state, actions, ui, wheel, &placed, [space.x.max(180.0), strip_height]);
     // The place under the pointer or being typed comes before the one in hand.
