@@ -129,8 +129,9 @@ fn check_row(round: &Round<'_>, ui: &mut Ui, result: &CheckResult, chosen: bool)
     }
     mark::of_check(painter, pos2(rect.left() + 18.0, rect.center().y), 14.0, result, tokens);
     let small = FontId::proportional(12.5);
-    // In a narrow list the dashed ring and the place's count say that it is open; the title needs the room.
-    let word = if rect.width() < 230.0 && result.status == Status::Unchecked { "" } else { short_state(result) };
+    // In a narrow list the ring, dashed while it is open, says it by its shape; the title needs the room.
+    let plain = matches!(result.status, Status::Unchecked | Status::Sound);
+    let word = if rect.width() < 230.0 && plain { "" } else { short_state(result) };
     let word = painter.layout_no_wrap(word.to_owned(), small, tokens.faint);
     let word_left = rect.right() - 8.0 - word.size().x;
     let mut job =

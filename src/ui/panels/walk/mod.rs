@@ -110,7 +110,7 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     reading_fields::send_left_behind(&round, state, actions);
     checks::keys(&round, state, actions, ui);
     let width = ui.available_width();
-    let pane = (width * 0.3).clamp(250.0, 330.0);
+    let pane = (width * 0.3).clamp(246.0, 330.0);
     Panel::right("walk-in-hand").resizable(false).exact_size(pane).show(ui, |ui| {
         if state.walk.conditions.is_some() {
             egui::ScrollArea::vertical()
@@ -120,16 +120,19 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
             in_hand::ui(&round, state, actions, ui);
         }
     });
-    egui::CentralPanel::default_margins().show(ui, |ui| {
+    let edge = egui::Frame::new().inner_margin(egui::Margin { left: 0, right: 8, top: 0, bottom: 0 });
+    egui::CentralPanel::no_frame().frame(edge).show(ui, |ui| {
         head(&round, state, ui);
-        let list = (ui.available_width() * 0.36).clamp(196.0, 400.0);
-        Panel::left("walk-places").resizable(false).exact_size(list).show(ui, |ui| {
+        let list = (ui.available_width() * 0.36).clamp(184.0, 400.0);
+        let column = egui::Frame::new().inner_margin(egui::Margin { left: 0, right: 6, top: 0, bottom: 0 });
+        Panel::left("walk-places").frame(column).resizable(false).exact_size(list).show(ui, |ui| {
             let plan = (ui.available_height() * 0.42).clamp(150.0, 400.0);
             plan_view::ui(&round, state, ui, plan);
             ui.separator();
             checks::ui(&round, state, ui);
         });
-        egui::CentralPanel::default_margins().show(ui, |ui| match (state.wheel, state.walk.station) {
+        let beside = egui::Frame::new().inner_margin(egui::Margin { left: 10, right: 2, top: 2, bottom: 0 });
+        egui::CentralPanel::no_frame().frame(beside).show(ui, |ui| match (state.wheel, state.walk.station) {
             (Some(wheel), _) => wheel_view::ui(&round, state, actions, ui, wheel),
             (None, Some(station)) => station_view::ui(&round, state, actions, ui, station),
             (None, None) => {}
@@ -187,7 +190,14 @@ fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
     let kind =
         round.catalogue().kind(&round.inspection.kind).map_or(round.inspection.kind.as_str(), |k| k.name.as_str());
     ui.horizontal_wrapped(|ui| {
-        ui.label(RichText::new(&round.machine().name).heading().color(tokens.strong));
+        // In a small window the list of machines at the left says the name.
+        let narrow = ui.max_rect().width() < 640.0;
+        if narrow {
+            ui.spacing_mut().button_padding.x = 6.0;
+            ui.spacing_mut().item_spacing.x = 5.0;
+        } else {
+            ui.label(RichText::new(&round.machine().name).heading().color(tokens.strong));
+        }
         let title = format!("{} · {}", words::day(round.inspection.date), kind);
         if ui.button(title).on_hover_text("Choose another inspection, or begin one").clicked() {
             state.walk.choosing = true;

@@ -77,8 +77,10 @@ pub(super) fn zone_choice(
     let mut chosen = None;
     ui.vertical(|ui| {
         let label = ui.label(RichText::new("Zone").small().color(round.cx.tokens.faint));
-        let combo =
-            egui::ComboBox::from_id_salt(("zone", key)).selected_text(current.words()).width(170.0).height(420.0);
+        let combo = egui::ComboBox::from_id_salt(("zone", key))
+            .selected_text(current.words())
+            .width(if ui.max_rect().width() < 480.0 { 140.0 } else { 170.0 })
+            .height(420.0);
         combo
             .show_ui(ui, |ui| {
                 for zone in round.zones(position) {
@@ -108,7 +110,14 @@ pub(super) fn spot_field(
     let tokens = round.cx.tokens;
     let side = select::side(state);
     let Some(wheel) = round.machine().wheel(position) else { return Typed::Nothing };
-    let look = FieldLook { key, label, hint: "4:30, 707 mm ahead, spoke 14", shown, width: 190.0, label_above: true };
+    let look = FieldLook {
+        key,
+        label,
+        hint: "4:30, 707 mm ahead, spoke 14",
+        shown,
+        width: ui.available_width().clamp(90.0, 190.0),
+        label_above: true,
+    };
     let typed = field(ui, tokens, &mut state.walk.drafts, &look, |text| place_entry::read(text, side, zone, wheel));
     if let Some(draft) = state.walk.drafts.get(key)
         && let Ok(spot) = place_entry::read(draft, side, zone, wheel)

@@ -8,7 +8,7 @@ use super::round::Round;
 use super::{select, valve};
 use crate::drawing::shape::{Pt, pt};
 use crate::drawing::strip::{self, Strip, StripDepth, StripMark};
-use crate::inspection::{TreadPoint, Value};
+use crate::inspection::{TreadPoint, Value, Zone};
 use crate::machine::{Wheel, WheelPosition};
 use crate::ui::widgets::paint;
 use crate::ui::{Action, UiState};
@@ -34,13 +34,18 @@ pub(super) fn ui(
             label: String::new(),
         })
         .collect();
+    let mut depths = depths(round, wheel.position);
+    if width < 420.0 || height < 110.0 {
+        // Five figures do not fit above each other: the middle and what is too low are shown.
+        depths.retain(|d| d.is_low || d.zone == Zone::Centre);
+    }
     let strip = Strip {
         wheel,
         side: select::side(state),
         width,
         height,
         marks,
-        depths: depths(round, wheel.position),
+        depths,
         wear_bars: Vec::new(),
         parked: valve::parked(state, wheel.position),
         units: round.units(),

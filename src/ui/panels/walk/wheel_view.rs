@@ -64,6 +64,9 @@ fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, position: WheelPosi
         let name = if narrow { format!("{name}, from the") } else { format!("{name} wheel") };
         let size = if narrow { 15.0 } else { 20.0 };
         ui.spacing_mut().item_spacing.x = 5.0;
+        if narrow {
+            ui.spacing_mut().button_padding.x = 7.0;
+        }
         ui.label(RichText::new(name).family(strong_family()).size(size).color(tokens.strong));
         for side in [Side::Left, Side::Right] {
             let name = format!("from the {}", side.word());
