@@ -51,7 +51,10 @@ pub(super) fn field<T>(
         edit
     } else {
         let margin = egui::Margin::symmetric(3, 2);
-        edit.margin(margin).horizontal_align(egui::Align::Center).desired_width(look.width - 6.0)
+        edit.margin(margin)
+            .font(egui::TextStyle::Small)
+            .horizontal_align(egui::Align::Center)
+            .desired_width(look.width - 6.0)
     };
     let response = if look.label_above {
         ui.vertical(|ui| {

@@ -124,7 +124,8 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     egui::CentralPanel::no_frame().frame(edge).show(ui, |ui| {
         head(&round, state, ui);
         let list = (ui.available_width() * 0.36).clamp(184.0, 400.0);
-        let column = egui::Frame::new().inner_margin(egui::Margin { left: 0, right: 6, top: 0, bottom: 0 });
+        let left = if list > 290.0 { 10 } else { 0 };
+        let column = egui::Frame::new().inner_margin(egui::Margin { left, right: 6, top: 4, bottom: 0 });
         Panel::left("walk-places").frame(column).resizable(false).exact_size(list).show(ui, |ui| {
             let plan = (ui.available_height() * 0.42).clamp(150.0, 400.0);
             plan_view::ui(&round, state, ui, plan);

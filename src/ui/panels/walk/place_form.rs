@@ -77,9 +77,11 @@ pub(super) fn zone_choice(
     let mut chosen = None;
     ui.vertical(|ui| {
         let label = ui.label(RichText::new("Zone").small().color(round.cx.tokens.faint));
+        let width = if ui.max_rect().width() < 480.0 { 132.0 } else { 170.0 };
         let combo = egui::ComboBox::from_id_salt(("zone", key))
+            .truncate()
             .selected_text(current.words())
-            .width(if ui.max_rect().width() < 480.0 { 140.0 } else { 170.0 })
+            .width(width)
             .height(420.0);
         combo
             .show_ui(ui, |ui| {

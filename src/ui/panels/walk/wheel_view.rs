@@ -62,7 +62,7 @@ fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, position: WheelPosi
         let narrow = ui.max_rect().width() < 480.0;
         let name = super::words::capital(position.word());
         let name = if narrow { format!("{name}, from the") } else { format!("{name} wheel") };
-        let size = if narrow { 15.0 } else { 20.0 };
+        let size = if narrow { 14.0 } else { 20.0 };
         ui.spacing_mut().item_spacing.x = 5.0;
         if narrow {
             ui.spacing_mut().button_padding.x = 7.0;
@@ -87,7 +87,7 @@ fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, position: WheelPosi
 /// The words are short where there is little room; the name is the same.
 fn valve_chip(ui: &mut Ui, tokens: &crate::ui::theme::Tokens, on: bool) -> bool {
     let name = "Where does the valve stand now?";
-    let words = if ui.max_rect().width() < 480.0 { "Valve now?" } else { name };
+    let words = if ui.max_rect().width() < 480.0 { "Valve?" } else { name };
     chip_named(ui, tokens, on, words, name)
 }
 
