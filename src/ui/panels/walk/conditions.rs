@@ -26,7 +26,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
     let tokens = round.cx.tokens;
     ui.label(RichText::new("Conditions").heading().color(tokens.strong));
     ui.label(format!("Inspection of {}.", words::day(round.inspection.date)));
-    conditions_fields(&round.cx, ui, &mut form.conditions);
+    conditions_fields(&round.cx, ui, &mut form.conditions, None);
     let label = ui.label(RichText::new("Remarks on the whole").small().color(tokens.faint));
     let width = ui.available_width() - 10.0;
     ui.add(egui::TextEdit::multiline(&mut form.note).desired_rows(3).desired_width(width)).labelled_by(label.id);

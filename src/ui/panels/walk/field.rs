@@ -51,10 +51,7 @@ pub(super) fn field<T>(
         edit
     } else {
         let margin = egui::Margin::symmetric(3, 2);
-        edit.margin(margin)
-            .font(egui::TextStyle::Small)
-            .horizontal_align(egui::Align::Center)
-            .desired_width(look.width - 6.0)
+        edit.margin(margin).font(egui::TextStyle::Small).align(egui::Align2::CENTER_CENTER)
     };
     let response = if look.label_above {
         ui.vertical(|ui| {
@@ -63,7 +60,8 @@ pub(super) fn field<T>(
         })
         .inner
     } else {
-        ui.name_inputs(look.label, |ui| ui.add(edit))
+        let cell = vec2(look.width, tokens.target - 2.0);
+        ui.name_inputs(look.label, |ui| ui.add_sized(cell, edit))
     };
     if drafts.focus_next || drafts.focus_key.as_deref() == Some(look.key) {
         drafts.focus_next = false;

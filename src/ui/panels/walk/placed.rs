@@ -64,11 +64,11 @@ pub(super) fn in_hand(placed: &[Placed]) -> Option<(Zone, Spot)> {
 }
 
 /// The finding of the inspection in hand whose marker is nearest to a point, if it is near enough to mean it.
-pub(super) fn nearest<'a>(
-    placed: &'a [Placed],
+pub(super) fn nearest(
+    placed: &[Placed],
     points: impl Iterator<Item = Option<egui::Pos2>>,
     pointer: egui::Pos2,
-) -> Option<&'a Placed> {
+) -> Option<&Placed> {
     let reach = 12.0;
     placed
         .iter()

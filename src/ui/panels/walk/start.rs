@@ -88,8 +88,8 @@ impl ConditionsForm {
     }
 }
 
-/// Draws the fields of the conditions.
-pub(super) fn conditions_fields(cx: &ViewCtx<'_>, ui: &mut Ui, form: &mut ConditionsForm) {
+/// Draws the fields of the conditions, and the day of an inspection that is not yet begun.
+pub(super) fn conditions_fields(cx: &ViewCtx<'_>, ui: &mut Ui, form: &mut ConditionsForm, day: Option<&mut String>) {
     let units = cx.units();
     let tokens = cx.tokens;
     let line = |ui: &mut Ui, label: &str, hint: &str, text: &mut String, width: f32| {
@@ -102,6 +102,9 @@ pub(super) fn conditions_fields(cx: &ViewCtx<'_>, ui: &mut Ui, form: &mut Condit
     let distance = reading_fields::unit_of::<Distance>(units).symbol;
     let temperature = reading_fields::unit_of::<Temperature>(units).symbol;
     ui.horizontal_wrapped(|ui| {
+        if let Some(day) = day {
+            line(ui, "Day", &cx.today.to_string(), day, 100.0);
+        }
         line(ui, "Who looks", "name", &mut form.inspector, 150.0);
         line(ui, "Odometer", distance, &mut form.odometer, 110.0);
         line(ui, "Where", "garage", &mut form.place, 110.0);
@@ -146,15 +149,7 @@ fn begin(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
         let n = cx.catalogue.checks_for(&bay.machine, kind).len();
         ui.label(RichText::new(format!("{} of this machine.", words::count(n, "check", "checks"))).small());
     }
-    ui.horizontal_wrapped(|ui| {
-        ui.vertical(|ui| {
-            let label = ui.label(RichText::new("Day").small().color(tokens.faint));
-            let today = cx.today.to_string();
-            let edit = egui::TextEdit::singleline(&mut form.date).hint_text(today).desired_width(110.0);
-            ui.add(edit.min_size(vec2(0.0, tokens.target))).labelled_by(label.id);
-        });
-    });
-    conditions_fields(cx, ui, &mut form.conditions);
+    conditions_fields(cx, ui, &mut form.conditions, Some(&mut form.date));
     let ready = inspection(cx, form);
     ui.add_space(4.0);
     let words = RichText::new("Begin the inspection").family(strong_family());

@@ -83,10 +83,16 @@ fn dial(points: &[DialPoint], units: &Preferences) -> String {
 
 /// What was answered, in one line; empty when nothing was.
 pub fn answer(answer: &Answer, check: &Check, side: Side, units: &Preferences) -> String {
-    let mut parts: Vec<String> = check
-        .fields
-        .iter()
-        .filter_map(|f| answer.readings.get(&f.id).map(|v| value(v, Some(f), side, units)))
+    let read: Vec<_> = check.fields.iter().filter_map(|f| Some((f, answer.readings.get(&f.id)?))).collect();
+    // Two figures of one check are told apart by their names; a choice speaks for itself.
+    let figures = read.iter().filter(|(f, _)| !matches!(f.kind, FieldKind::Choice(_))).count();
+    let mut parts: Vec<String> = read
+        .into_iter()
+        .map(|(f, v)| match &f.kind {
+            FieldKind::Choice(_) => value(v, Some(f), side, units),
+            _ if figures < 2 => value(v, Some(f), side, units),
+            _ => format!("{}: {}", f.label.to_lowercase(), value(v, Some(f), side, units)),
+        })
         .collect();
     match &answer.state {
         CheckState::Sound => parts.push("sound".into()),
