@@ -264,7 +264,11 @@ fn distances(strip: &Strip<'_>, drawing: &mut Drawing) {
         Side::Right => "ahead of the valve",
         Side::Left => "behind the valve",
     };
-    let seen = format!("from the {}, near side below", strip.side.word());
+    // A narrow strip has room for one caption; the side is said beside the face.
+    let seen = match strip.width < 340.0 {
+        true => String::new(),
+        false => format!("from the {}, near side below", strip.side.word()),
+    };
     let y = bottom + 21.0;
     let Some(circumference) = strip.wheel.circumference_mm() else {
         drawing.words(pt(left, y), "no distances: the tyre size is not recorded", 9.0, Anchor::Start, Ink::Faint);

@@ -73,7 +73,8 @@ impl Tokens {
                 paper: hex(0x17191b),
                 wash: hex(0x24282b),
                 accent: hex(0x56b4e9),
-                rubber: hex(0x0d0e0f),
+                // Lighter than the surface, so that what is drawn on it in paper, the rolling arrow, is seen.
+                rubber: hex(0x3d4348),
                 metal: hex(0x7d868c),
                 minor: hex(0x56b4e9),
                 major: hex(0xe69f00),
