@@ -130,37 +130,43 @@ impl Verdict {
     pub fn count(&self, severity: Severity) -> usize {
         self.because.iter().filter(|b| b.severity == severity).count()
     }
-    /// The verdict as a sentence that names its kind, its day and how much was looked at.
+    /// The verdict as a sentence that names its kind, its day and how much was looked at (decisions 5): "Not yet
+    /// decided, on a before-ride look of 11 checks (9 looked at), 3 May 2026: 2 required checks are open; 1 minor
+    /// finding."
     pub fn sentence(&self) -> String {
-        let mut text = capital(self.decision.words());
-        if self.decision == Decision::NotYetDecided && self.lapsed.is_none() {
-            let n = self.required_open.len();
-            text.push_str(&format!(": {n} required check{} open", if n == 1 { " is" } else { "s are" }));
+        let mut text =
+            format!("{}, on {} of {}", capital(self.decision.words()), self.kind, count(self.asked, "check"));
+        if self.looked_at < self.asked {
+            text.push_str(&format!(" ({} looked at)", self.looked_at));
         }
-        if let Some(why) = &self.lapsed {
-            text.push_str(&format!(": {why}"));
+        text.push_str(&format!(", {}", self.date.format("%-d %B %Y")));
+        let mut because: Vec<String> = self.lapsed.iter().cloned().collect();
+        let open = self.required_open.len();
+        if self.decision == Decision::NotYetDecided && open > 0 {
+            because.push(format!("{} {} open", count(open, "required check"), if open == 1 { "is" } else { "are" }));
         }
-        let reasons: Vec<String> = Severity::ALL
+        let classes: Vec<String> = Severity::ALL
             .iter()
             .rev()
-            .filter_map(|&s| match self.count(s) {
-                0 => None,
-                n => Some(format!("{n} {}", s.word())),
-            })
+            .map(|&s| (self.count(s), s))
+            .filter(|(n, _)| *n > 0)
+            .map(|(n, s)| format!("{n} {}", s.word()))
             .collect();
-        if !reasons.is_empty() {
+        if !classes.is_empty() {
             let total = self.because.len();
-            text.push_str(&format!(": {} finding{}", reasons.join(", "), if total == 1 { "" } else { "s" }));
+            because.push(format!("{} finding{}", classes.join(", "), if total == 1 { "" } else { "s" }));
         }
-        text.push_str(&format!(
-            ", on {} of {}, {} of {} checks looked at.",
-            self.kind,
-            self.date.format("%-d %B %Y"),
-            self.looked_at,
-            self.asked
-        ));
+        if !because.is_empty() {
+            text.push_str(&format!(": {}", because.join("; ")));
+        }
+        text.push('.');
         text
     }
+}
+
+/// `1 check`, `11 checks`.
+fn count(n: usize, noun: &str) -> String {
+    format!("{n} {noun}{}", if n == 1 { "" } else { "s" })
 }
 
 fn capital(words: &str) -> String {
@@ -186,5 +192,25 @@ mod tests {
         ] {
             assert_eq!(Decision::from(worst, open), decision);
         }
+    }
+
+    #[test]
+    fn the_sentence_names_kind_day_and_how_much_was_looked_at() {
+        let verdict = Verdict {
+            decision: Decision::NotYetDecided,
+            because: Vec::new(),
+            required_open: vec![CheckRef::new("horn", crate::inspection::Subject::Machine)],
+            looked_at: 10,
+            asked: 11,
+            kind: "a before-ride look".into(),
+            date: "2026-05-03".parse().expect("a day"),
+            lapsed: None,
+        };
+        assert_eq!(
+            verdict.sentence(),
+            "Not yet decided, on a before-ride look of 11 checks (10 looked at), 3 May 2026: 1 required check is open."
+        );
+        let fit = Verdict { decision: Decision::FitToRide, required_open: Vec::new(), looked_at: 11, ..verdict };
+        assert_eq!(fit.sentence(), "Fit to ride, on a before-ride look of 11 checks, 3 May 2026.");
     }
 }
