@@ -31,10 +31,13 @@ impl Default for GarageInfo {
 pub struct Bay {
     /// The machine.
     pub machine: Machine,
-    /// Its inspections, oldest first (by date, then id).
+    /// Its inspections, oldest first (by date, then the time they began, then id).
     pub inspections: Vec<Inspection>,
     /// Its events, oldest first (by date, then id).
     pub events: Vec<Event>,
+    /// Records of this machine that are there and could not be read, by their path in the garage. One of them may hold
+    /// a dangerous finding, so nothing is called fit while there are any.
+    pub unread: Vec<String>,
 }
 
 /// A garage.
@@ -60,11 +63,12 @@ impl Garage {
 impl Bay {
     /// A bay with a machine and nothing else.
     pub fn new(machine: Machine) -> Self {
-        Self { machine, inspections: Vec::new(), events: Vec::new() }
+        Self { machine, inspections: Vec::new(), events: Vec::new(), unread: Vec::new() }
     }
-    /// Puts inspections and events in order of day, then id.
+    /// Puts inspections in order of day, then of the time they began, then of id; events of day, then id. An id ends in
+    /// a random part, so it alone would shuffle two looks of one day.
     pub fn sort(&mut self) {
-        self.inspections.sort_by(|a, b| (a.date, &a.id).cmp(&(b.date, &b.id)));
+        self.inspections.sort_by(|a, b| (a.date, a.started, &a.id).cmp(&(b.date, b.started, &b.id)));
         self.events.sort_by(|a, b| (a.date, &a.id).cmp(&(b.date, &b.id)));
     }
     /// The newest inspection.
@@ -75,12 +79,15 @@ impl Bay {
     pub fn inspection(&self, id: &InspectionId) -> Option<&Inspection> {
         self.inspections.iter().find(|i| &i.id == id)
     }
-    /// The event that closed a finding, if any.
+    /// The event that closed a finding, if any. One that lacks what a closing must say (decisions 3), as a hand may
+    /// have written it, closes nothing.
     pub fn closing(&self, finding: &FindingId) -> Option<&Event> {
-        self.events
-            .iter()
-            .rev()
-            .find(|e| matches!(&e.kind, EventKind::FindingClosed { finding: closed, .. } if closed == finding))
+        self.events.iter().rev().find(|e| match &e.kind {
+            EventKind::FindingClosed { finding: closed, closing, .. } => {
+                closed == finding && closing.lacking(&e.by).is_none()
+            }
+            _ => false,
+        })
     }
     /// The last odometer reading known on or before a day.
     pub fn odometer_on(&self, day: NaiveDate) -> Option<Distance> {

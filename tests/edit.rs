@@ -167,6 +167,36 @@ fn overruling_needs_a_reason() {
 }
 
 #[test]
+fn a_dangerous_finding_is_never_lowered() {
+    // House rule, decisions 3; a cord in sight is dangerous by item 5.2.3 d of Directive 2014/45/EU.
+    let overrule = Overrule { severity: Severity::Major, reason: "hardly seen".into(), by: "M. Keller".into() };
+    let lowered = Finding { fault: "cord".into(), overrule: Some(overrule.clone()), ..finding(0) };
+    let message = rejected(Command::PutFinding(m(), inspection(0).id, lowered));
+    assert!(message.contains("repair and a second look"), "{message}");
+    let raised = Finding { overrule: Some(Overrule { severity: Severity::Dangerous, ..overrule }), ..finding(0) };
+    assert!(decide(&small(), Catalogue::builtin(), Command::PutFinding(m(), inspection(0).id, raised)).is_ok());
+}
+
+#[test]
+fn a_finding_that_a_later_inspection_stands_on_is_closed_and_not_taken_back() {
+    // House rule, decisions 3.
+    let mut garage = small();
+    let later = Inspection { date: "2026-06-01".parse().unwrap(), ..inspection(1) };
+    let change = decide(&garage, Catalogue::builtin(), Command::StartInspection(m(), later)).unwrap();
+    garage.evolve(&change);
+    for command in [
+        Command::RemoveFinding(m(), inspection(0).id, FindingId("f0".into())),
+        Command::RemoveInspection(m(), inspection(0).id),
+        Command::PutFinding(m(), inspection(0).id, Finding { fault: "nick".into(), ..finding(0) }),
+    ] {
+        let message = decide(&garage, Catalogue::builtin(), command).expect_err("it stays").to_string();
+        assert!(message.contains("recorded by mistake"), "{message}");
+    }
+    let noted = Finding { note: "seen again".into(), ..finding(0) };
+    assert!(decide(&garage, Catalogue::builtin(), Command::PutFinding(m(), inspection(0).id, noted)).is_ok());
+}
+
+#[test]
 fn closing_needs_the_work_and_a_second_look_and_withdrawing_a_reason_and_a_name() {
     let close = |by: &str, closing: Closing| {
         Command::Record(

@@ -7,11 +7,11 @@ use stemclock::clock::{ClockTime, Side, Spot};
 use stemclock::garage::Bay;
 use stemclock::inspection::{
     Answer, CheckRef, CheckState, Closing, Conditions, Event, EventId, EventKind, Finding, FindingId, Inspection,
-    InspectionId, Place, Subject, Zone,
+    InspectionId, Place, Subject, TreadPoint, Value, Zone,
 };
 use stemclock::machine::{Layout, Machine, MachineId, WheelPosition};
 use stemclock::rules::{Decision, Standing, standing};
-use stemclock::units::{Distance, Preferences};
+use stemclock::units::{Distance, Length, Preferences};
 
 fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
@@ -129,12 +129,104 @@ fn a_verdict_lapses_by_a_fall_but_not_for_the_inspection_made_after_it() {
     let after = on(&bay, &units, "2026-05-03").verdict.unwrap();
     assert_eq!(after.decision, Decision::NotYetDecided, "before: {:?}", before.decision);
     assert!(after.sentence().contains("fell on 3 May 2026"), "{}", after.sentence());
-    let Some(kind) = Catalogue::builtin().kind("fall") else { return };
-    assert_eq!(kind.id, "fall");
     let looked = all_sound(&bay, inspection("b", "2026-05-03", "fall"));
     bay.inspections.push(looked);
     let again = on(&bay, &units, "2026-05-03").verdict.unwrap();
     assert_eq!(again.lapsed, None, "{}", again.sentence());
+}
+
+/// Tread depths in mm of one clock position, centre and both intermediate zones.
+fn read_tread(inspection: &mut Inspection, mm: f64) {
+    let zones = [Zone::Intermediate(Side::Left), Zone::Centre, Zone::Intermediate(Side::Right)];
+    let point = TreadPoint { spot: Spot::VALVE, depths: zones.into_iter().map(|z| (z, Length::mm(mm))).collect() };
+    let answer = inspection.answers.entry(tread()).or_default();
+    answer.readings.insert("depths".into(), Value::Tread(vec![point]));
+}
+
+fn tread() -> CheckRef {
+    CheckRef::new("tyre-tread", Subject::Wheel(WheelPosition::Rear))
+}
+
+#[test]
+fn a_dangerous_reading_is_answered_by_a_new_reading_and_not_by_a_look() {
+    // SI 1986/1078 regulation 27 asks for 1.0 mm; below the law is dangerous by item 5.2.3. Decisions 3: it clears only
+    // by repair plus a second look.
+    let (mut bay, units) = (bay(), Preferences::default());
+    bay.machine.region = "gb".into();
+    let mut first = inspection("a", "2026-04-01", "season");
+    read_tread(&mut first, 0.8);
+    bay.inspections.push(first);
+    let second = all_sound(&bay, inspection("b", "2026-04-02", "season"));
+    bay.inspections.push(second);
+    let verdict = on(&bay, &units, "2026-04-02").verdict.unwrap();
+    assert_eq!(verdict.decision, Decision::DoNotRide, "someone said that it looks sound, and measured nothing");
+    read_tread(&mut bay.inspections[1], 4.0);
+    let verdict = on(&bay, &units, "2026-04-02").verdict.unwrap();
+    assert!(verdict.because.iter().all(|b| b.check != tread()), "{:?}", verdict.because);
+}
+
+#[test]
+fn a_closing_that_says_nothing_closes_nothing() {
+    let (mut bay, units) = (bay(), Preferences::default());
+    let mut first = inspection("a", "2026-04-01", "season");
+    first.findings.push(cord("f1"));
+    bay.inspections.push(first);
+    let (inspection, finding) = (InspectionId("a".into()), FindingId("f1".into()));
+    let closing = Closing::Repaired { work: "new tyre".into(), second_look: " ".into() };
+    bay.events.push(Event {
+        schema: 1,
+        id: EventId("e1".into()),
+        date: day("2026-05-02"),
+        by: "M. Keller".into(),
+        kind: EventKind::FindingClosed { inspection, finding, closing },
+    });
+    assert_eq!(on(&bay, &units, "2026-05-02").verdict.unwrap().decision, Decision::DoNotRide);
+}
+
+#[test]
+fn a_record_that_cannot_be_read_leaves_nothing_decided() {
+    let (mut bay, units) = (bay(), Preferences::default());
+    let checked = all_sound(&bay, inspection("a", "2026-05-01", "ride"));
+    bay.inspections.push(checked);
+    bay.unread.push("machines/m/inspections/2026-05-01-ride-b.ron".into());
+    let verdict = on(&bay, &units, "2026-05-01").verdict.unwrap();
+    assert_eq!(verdict.decision, Decision::NotYetDecided);
+    assert!(verdict.sentence().contains("2026-05-01-ride-b.ron"), "{}", verdict.sentence());
+}
+
+#[test]
+fn two_looks_of_one_day_stand_in_the_order_in_which_they_began() {
+    let mut bay = bay();
+    for (id, hour) in [("2026-05-01-work-a", 16), ("2026-05-01-ride-b", 9)] {
+        let mut look = inspection(id, "2026-05-01", "ride");
+        look.started = chrono::NaiveTime::from_hms_opt(hour, 0, 0);
+        bay.inspections.push(look);
+    }
+    bay.sort();
+    assert_eq!(bay.latest().unwrap().id.0, "2026-05-01-work-a");
+}
+
+#[test]
+fn a_verdict_lapses_by_distance_in_the_units_of_the_owner() {
+    let mut bay = bay();
+    let units = Preferences { distance: "mi".into(), ..Preferences::default() };
+    let checked = all_sound(&bay, inspection("a", "2026-05-01", "season"));
+    bay.inspections.push(checked);
+    bay.events.push(Event {
+        schema: 1,
+        id: EventId("e1".into()),
+        date: day("2026-05-20"),
+        by: String::new(),
+        kind: EventKind::Odometer(Distance::km(1000.0 + 6000.0)),
+    });
+    // A season opening holds for 5000 km; 6000 km are 3728 miles and 5000 km are 3107.
+    let verdict = on(&bay, &units, "2026-05-20").verdict.unwrap();
+    assert_eq!(verdict.decision, Decision::NotYetDecided);
+    assert!(
+        verdict.sentence().contains("3728 mi were ridden since, and the verdict held for 3107 mi"),
+        "{}",
+        verdict.sentence()
+    );
 }
 
 #[test]

@@ -5,7 +5,9 @@ use thiserror::Error;
 use super::{Change, Command, Record, RecordKey};
 use crate::catalogue::Catalogue;
 use crate::garage::Garage;
-use crate::inspection::{Answer, CheckState, Closing, EventKind, Inspection, InspectionId, Place, Severity};
+use crate::inspection::{
+    Answer, CheckState, EventKind, Finding, Inspection, InspectionId, Overrule, Place, Severity, may_overrule,
+};
 use crate::machine::{Machine, MachineId};
 
 /// Why a command was not carried out. Nothing has changed.
@@ -52,7 +54,9 @@ pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Resul
             Ok(put_inspection(garage, &machine, inspection, "begin an inspection"))
         }
         Command::RemoveInspection(machine, id) => {
-            existing(garage, &machine, &id)?;
+            if !existing(garage, &machine, &id)?.findings.is_empty() {
+                still_in_hand(garage, &machine, &id)?;
+            }
             Ok(change(garage, RecordKey::Inspection(machine, id), None, "remove the inspection"))
         }
         Command::SetConditions { machine, inspection, inspector, odometer, conditions, note } => {
@@ -106,10 +110,22 @@ pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Resul
                     position.word()
                 )));
             }
-            if let Some(overrule) = &finding.overrule
-                && overrule.reason.trim().is_empty()
+            if let Some(overrule) = &finding.overrule {
+                reasoned(overrule)?;
+                if !may_overrule(class_of(catalogue, &finding), overrule.severity) {
+                    return Err(Rejected::Forbidden(
+                        "expected a dangerous finding to stay dangerous: it clears by repair and a second look, or as \
+                         recorded by mistake, with a name and the reason"
+                            .into(),
+                    ));
+                }
+            }
+            if existing(garage, &machine, &inspection)?
+                .findings
+                .iter()
+                .any(|f| f.id == finding.id && (f.check != finding.check || f.fault != finding.fault))
             {
-                return Err(Rejected::Forbidden("expected a reason for the other severity: write a few words".into()));
+                still_in_hand(garage, &machine, &inspection)?;
             }
             edit_inspection(garage, &machine, &inspection, "put a finding", |i| {
                 match i.findings.iter_mut().find(|f| f.id == finding.id) {
@@ -126,6 +142,7 @@ pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Resul
                         .into(),
                 ));
             }
+            still_in_hand(garage, &machine, &inspection)?;
             edit_inspection(garage, &machine, &inspection, "remove a finding", |i| {
                 let count = i.findings.len();
                 i.findings.retain(|f| f.id != id);
@@ -133,9 +150,7 @@ pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Resul
             })
         }
         Command::Overrule(machine, inspection, check, overrule) => {
-            if overrule.as_ref().is_some_and(|o| o.reason.trim().is_empty()) {
-                return Err(Rejected::Forbidden("expected a reason for the other severity: write a few words".into()));
-            }
+            overrule.as_ref().map_or(Ok(()), reasoned)?;
             edit_inspection(garage, &machine, &inspection, "overrule a severity", |i| {
                 match overrule {
                     Some(overrule) => i.overrules.insert(check, overrule),
@@ -153,6 +168,32 @@ pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Resul
     }
 }
 
+fn reasoned(overrule: &Overrule) -> Result<(), Rejected> {
+    if overrule.reason.trim().is_empty() {
+        return Err(Rejected::Forbidden("expected a reason for the other severity: write a few words".into()));
+    }
+    Ok(())
+}
+
+/// The class that the catalogue gives a finding; a fault that it does not know is taken for major.
+fn class_of(catalogue: &Catalogue, finding: &Finding) -> Severity {
+    let fault = catalogue.check(&finding.check.check).and_then(|c| c.fault(&finding.fault));
+    fault.map_or(Severity::Major, |f| f.practice.as_ref().map_or(f.severity, |(raised, _)| f.severity.max(*raised)))
+}
+
+/// A finding that a later inspection already stands on is closed, never taken back without a trace (decisions 3).
+fn still_in_hand(garage: &Garage, machine: &MachineId, id: &InspectionId) -> Result<(), Rejected> {
+    let latest = garage.bay(machine).and_then(|b| b.latest());
+    if latest.is_some_and(|latest| &latest.id != id) {
+        return Err(Rejected::Forbidden(
+            "expected findings of the newest inspection, found those of an earlier one: what was found then stays in \
+             the record; close it as repaired or as recorded by mistake"
+                .into(),
+        ));
+    }
+    Ok(())
+}
+
 fn record_event(garage: &Garage, machine: MachineId, event: crate::inspection::Event) -> Result<Change, Rejected> {
     bay_machine(garage, &machine)?;
     let key = RecordKey::Event(machine.clone(), event.id.clone());
@@ -164,19 +205,8 @@ fn record_event(garage: &Garage, machine: MachineId, event: crate::inspection::E
         if !found {
             return Err(Rejected::Missing(format!("the finding {finding}")));
         }
-        let missing = |what: &str| Rejected::Forbidden(format!("expected {what}: write a few words"));
-        match closing {
-            Closing::Repaired { work, .. } if work.trim().is_empty() => return Err(missing("what was done")),
-            Closing::Repaired { second_look, .. } if second_look.trim().is_empty() => {
-                return Err(missing("what the second look after the work showed"));
-            }
-            Closing::Withdrawn { reason } if reason.trim().is_empty() => {
-                return Err(missing("why it was no finding"));
-            }
-            Closing::Withdrawn { .. } if event.by.trim().is_empty() => {
-                return Err(missing("the name of the person who withdraws it"));
-            }
-            _ => {}
+        if let Some(what) = closing.lacking(&event.by) {
+            return Err(Rejected::Forbidden(format!("expected {what}: write a few words")));
         }
     }
     Ok(change(garage, key, Some(Record::Event(Box::new(event))), "record an event"))
@@ -229,10 +259,4 @@ fn edit_inspection(
     let mut inspection = existing(garage, machine, id)?.clone();
     edit(&mut inspection)?;
     Ok(put_inspection(garage, machine, inspection, label))
-}
-
-/// Whether a person may set a severity against the proposed one (decisions 3): anyone may raise; minor and major may
-/// be lowered with a reason; a dangerous clears only by repair plus a second look, or by withdrawal.
-pub fn may_overrule(proposed: Severity, set: Severity) -> bool {
-    set >= proposed || proposed < Severity::Dangerous
 }

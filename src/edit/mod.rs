@@ -7,7 +7,8 @@ mod decide;
 mod history;
 mod record;
 
+pub use crate::inspection::may_overrule;
 pub use command::Command;
-pub use decide::{Rejected, decide, may_overrule};
+pub use decide::{Rejected, decide};
 pub use history::History;
 pub use record::{Change, Record, RecordKey};

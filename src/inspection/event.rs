@@ -36,6 +36,23 @@ pub enum Closing {
     },
 }
 
+impl Closing {
+    /// What a closing by a person must say and does not, in words after "expected"; none when it is whole
+    /// (decisions 3: repair plus a second look, or withdrawal with a name and the reason).
+    pub fn lacking(&self, by: &str) -> Option<&'static str> {
+        let blank = |text: &str| text.trim().is_empty();
+        match self {
+            Self::Repaired { work, .. } if blank(work) => Some("what was done"),
+            Self::Repaired { second_look, .. } if blank(second_look) => {
+                Some("what the second look after the work showed")
+            }
+            Self::Withdrawn { reason } if blank(reason) => Some("why it was no finding"),
+            Self::Withdrawn { .. } if blank(by) => Some("the name of the person who withdraws it"),
+            Self::Repaired { .. } | Self::Withdrawn { .. } => None,
+        }
+    }
+}
+
 /// What happened.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum EventKind {

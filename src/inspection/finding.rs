@@ -33,6 +33,12 @@ impl Severity {
     }
 }
 
+/// Whether a person may set a severity against the proposed one (decisions 3): anyone may raise; minor and major may
+/// be lowered with a reason; a dangerous clears only by repair plus a second look, or by withdrawal.
+pub fn may_overrule(proposed: Severity, set: Severity) -> bool {
+    set >= proposed || proposed < Severity::Dangerous
+}
+
 /// A place where one stands on the walk round the machine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Station {
@@ -135,6 +141,15 @@ pub struct Overrule {
     pub reason: String,
     /// Who.
     pub by: String,
+}
+
+impl Overrule {
+    /// The class that counts where a rule proposed another one. Lowering without a reason, or below dangerous, counts
+    /// for nothing, whoever wrote it into the file.
+    pub fn over(&self, proposed: Severity) -> Severity {
+        let reasoned = self.severity >= proposed || !self.reason.trim().is_empty();
+        if reasoned && may_overrule(proposed, self.severity) { self.severity } else { proposed }
+    }
 }
 
 /// A defect that was seen.

@@ -13,7 +13,7 @@ mod zone;
 pub use answer::{Answer, CheckState, DialPoint, LevelReading, Mark, TreadPoint, Value};
 pub use check_ref::{CheckRef, Subject};
 pub use event::{Closing, Event, EventId, EventKind};
-pub use finding::{Finding, FindingId, Overrule, Place, Severity, Station};
+pub use finding::{Finding, FindingId, Overrule, Place, Severity, Station, may_overrule};
 pub use inspection_record::{Conditions, Inspection, InspectionId};
 pub use marker::{clock_words, marker_words, marker_words_in};
 pub use zone::{Along, Zone};

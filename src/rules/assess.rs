@@ -76,16 +76,7 @@ impl Assessment {
 pub(super) fn finding_severity(judgements: &[Judgement], finding: &Finding) -> Option<Severity> {
     let proposed =
         judgements.iter().filter(|j| j.finding.as_ref() == Some(&finding.id)).filter_map(Judgement::severity).max()?;
-    Some(overruled(proposed, finding.overrule.as_ref().map(|o| (o.severity, o.reason.as_str()))))
-}
-
-/// Anyone may raise; minor and major may be lowered with a reason; a dangerous stays (decisions 3).
-fn overruled(proposed: Severity, set: Option<(Severity, &str)>) -> Severity {
-    match set {
-        Some((severity, _)) if severity >= proposed => severity,
-        Some((severity, reason)) if proposed < Severity::Dangerous && !reason.trim().is_empty() => severity,
-        _ => proposed,
-    }
+    Some(finding.overrule.as_ref().map_or(proposed, |o| o.over(proposed)))
 }
 
 /// Assesses an inspection. A kind that the catalogue does not know asks every check.
@@ -152,7 +143,7 @@ fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::cata
         .filter(|j| j.finding.is_none())
         .filter_map(Judgement::severity)
         .max()
-        .map(|s| overruled(s, case.inspection.overrules.get(&reference).map(|o| (o.severity, o.reason.as_str()))));
+        .map(|s| case.inspection.overrules.get(&reference).map_or(s, |o| o.over(s)));
     let found = findings.iter().filter_map(|f| finding_severity(&judgements, f)).max();
     let severity = read.max(found);
     let decided = decided_by_readings(check, &judgements);
@@ -206,11 +197,11 @@ fn reasons(case: &Case<'_>, results: &[CheckResult]) -> Vec<Because> {
         if let Some(judgement) = worst
             && let Some(severity) = judgement.severity()
         {
-            let set = case.inspection.overrules.get(&result.check).map(|o| (o.severity, o.reason.as_str()));
             reasons.push(Because {
-                severity: overruled(severity, set),
+                severity: case.inspection.overrules.get(&result.check).map_or(severity, |o| o.over(severity)),
                 check: result.check.clone(),
                 finding: None,
+                rule: Some(judgement.rule),
                 inspection: case.inspection.id.clone(),
                 words: format!("{}: {}", result.title, judgement.sentence),
             });

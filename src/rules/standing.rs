@@ -4,11 +4,12 @@
 use chrono::NaiveDate;
 
 use super::assess::finding_severity;
-use super::{Because, Case, Decision, Verdict, assess};
+use super::verdict::count;
+use super::{Because, Case, CheckResult, Decision, Judgement, Outcome, Status, Verdict, assess};
 use crate::catalogue::Catalogue;
 use crate::garage::Bay;
 use crate::inspection::{EventKind, Finding, Inspection, Severity};
-use crate::units::Preferences;
+use crate::units::{Distance, Preferences};
 
 /// A finding that nobody has closed.
 #[derive(Clone, Debug)]
@@ -56,15 +57,13 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
                     severity,
                     check: finding.check.clone(),
                     finding: Some(finding.id.clone()),
+                    rule: None,
                     inspection: inspection.id.clone(),
                     words: format!("{}: {}", finding.check, finding.fault),
                 });
             open.push(OpenFinding { inspection, finding, severity, because });
         }
-        // A reading that was outside its limit speaks until the same check is looked at again on a later day.
-        unanswered.retain(|b: &(&Inspection, Because)| {
-            assessment.result(&b.1.check).is_none_or(|result| result.status.is_open())
-        });
+        unanswered.retain(|(_, b): &(&Inspection, Because)| !answers(assessment.result(&b.check), b));
         unanswered
             .extend(assessment.verdict.because.iter().filter(|b| b.finding.is_none()).map(|b| (inspection, b.clone())));
         verdict = Some((inspection, assessment.verdict));
@@ -84,7 +83,7 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
     }
     verdict.because.sort_by_key(|entry| std::cmp::Reverse(entry.severity));
     verdict.decision = Decision::from(verdict.because.first().map(|b| b.severity), verdict.required_open.len());
-    verdict.lapsed = lapse(bay, inspection, catalogue, today);
+    verdict.lapsed = lapse(bay, inspection, catalogue, units, today);
     if verdict.lapsed.is_some() && matches!(verdict.decision, Decision::FitToRide | Decision::FitWithMinorDefects) {
         verdict.decision = Decision::NotYetDecided;
     } else if verdict.decision != Decision::NotYetDecided {
@@ -93,8 +92,37 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
     Standing { inspection: Some(inspection), verdict: Some(verdict), open }
 }
 
-/// Why the verdict of an inspection no longer holds: age, distance, a fall, or work since (decisions 5).
-fn lapse(bay: &Bay, inspection: &Inspection, catalogue: &Catalogue, today: NaiveDate) -> Option<String> {
+/// Whether a later look answers a reading that was outside its limit: the same check is no longer open. What was
+/// dangerous is answered only by a reading judged by the same rule, since "looks sound" is no second measurement
+/// (decisions 3).
+fn answers(later: Option<&CheckResult>, because: &Because) -> bool {
+    let Some(result) = later.filter(|r| !r.status.is_open()) else { return false };
+    let measured = |j: &Judgement| {
+        Some(j.rule) == because.rule && j.finding.is_none() && matches!(j.outcome, Outcome::Sound | Outcome::Fault(_))
+    };
+    because.severity < Severity::Dangerous
+        || result.status == Status::NotApplicable
+        || result.judgements.iter().any(measured)
+}
+
+/// Why the verdict of an inspection no longer holds: a record that cannot be read, age, distance, a fall, or work
+/// since (decisions 5). The verdict of a kind that nobody knows holds for its own day.
+fn lapse(
+    bay: &Bay,
+    inspection: &Inspection,
+    catalogue: &Catalogue,
+    units: &Preferences,
+    today: NaiveDate,
+) -> Option<String> {
+    if let Some(first) = bay.unread.first() {
+        let more = match bay.unread.len() - 1 {
+            0 => String::new(),
+            n => format!(" and {n} more"),
+        };
+        return Some(format!(
+            "a record of this machine cannot be read ({first}{more}), and nobody knows what it holds"
+        ));
+    }
     // What happened on the day itself lapses the verdict too, unless the inspection was made because of it.
     let made_for_it = matches!(inspection.kind.as_str(), "fall" | "work");
     let since = bay.events.iter().filter(|e| e.date > inspection.date || (e.date == inspection.date && !made_for_it));
@@ -107,12 +135,18 @@ fn lapse(bay: &Bay, inspection: &Inspection, catalogue: &Catalogue, today: Naive
             EventKind::FindingClosed { .. } | EventKind::Odometer(_) => {}
         }
     }
-    let kind = catalogue.kind(&inspection.kind)?;
+    let (days, km) = catalogue.kind(&inspection.kind).map_or((0, 0), |k| (k.lapses_after_days, k.lapses_after_km));
     let age = (today - inspection.date).num_days();
-    if age > i64::from(kind.lapses_after_days) {
-        return Some(format!("the last verdict is {age} days old and held for {} days", kind.lapses_after_days));
+    if age > i64::from(days) {
+        let count_days = |days: i64| count(usize::try_from(days).unwrap_or(0), "day");
+        return Some(format!(
+            "the last verdict is {} old and held for {}",
+            count_days(age),
+            count_days(i64::from(days))
+        ));
     }
-    let run = bay.odometer_on(today)?.base() - inspection.odometer?.base();
-    (run > f64::from(kind.lapses_after_km))
-        .then(|| format!("{run:.0} km were ridden since, and the verdict held for {} km", kind.lapses_after_km))
+    let run = Distance::km((bay.odometer_on(today)?.base() - inspection.odometer?.base()).max(0.0));
+    let held = Distance::km(f64::from(km));
+    (run > held)
+        .then(|| format!("{} were ridden since, and the verdict held for {}", units.show(run), units.show(held)))
 }

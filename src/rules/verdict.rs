@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::Case;
 use super::assess::{CheckResult, Status};
+use super::proof::capital;
 use crate::catalogue::Kind;
 use crate::inspection::{CheckRef, Finding, FindingId, InspectionId, Severity};
 
@@ -56,6 +57,8 @@ pub struct Because {
     pub check: CheckRef,
     /// The finding, if it is one that was recorded (else a reading).
     pub finding: Option<FindingId>,
+    /// The rule that judged the reading, where it is one.
+    pub rule: Option<&'static str>,
     /// The inspection it comes from.
     pub inspection: InspectionId,
     /// The sentence.
@@ -78,6 +81,7 @@ impl Because {
             severity,
             check: finding.check.clone(),
             finding: Some(finding.id.clone()),
+            rule: None,
             inspection: case.inspection.id.clone(),
             words: format!("{}: {fault}", result.title),
         }
@@ -165,13 +169,8 @@ impl Verdict {
 }
 
 /// `1 check`, `11 checks`.
-fn count(n: usize, noun: &str) -> String {
+pub(super) fn count(n: usize, noun: &str) -> String {
     format!("{n} {noun}{}", if n == 1 { "" } else { "s" })
-}
-
-fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 #[cfg(test)]

@@ -248,7 +248,11 @@ pub(super) fn events(sheet: &mut Sheet<'_>, folder: &str, bay: &Bay, today: Naiv
     for event in &bay.events {
         let path = format!("{folder}/events/{}.ron", event.id);
         to_come(sheet, &path, "the day of the event", event.date, today);
-        let EventKind::FindingClosed { inspection, finding, .. } = &event.kind else { continue };
+        let EventKind::FindingClosed { inspection, finding, closing } = &event.kind else { continue };
+        if let Some(what) = closing.lacking(&event.by) {
+            let message = format!("expected {what}, found nothing, so {finding} stays open: write a few words");
+            sheet.note(&path, &format!("\"{finding}\""), message);
+        }
         let Some(from) = bay.inspection(inspection) else {
             let message = format!("expected an inspection of this machine, found \"{inspection}\": correct the id");
             sheet.note(&path, &format!("\"{inspection}\""), message);

@@ -165,8 +165,10 @@ impl Reader<'_> {
         }
         let Some(machine) = self.record::<Machine>(&path, Some(id)) else { return Ok(None) };
         let mut bay = Bay::new(machine);
+        let before = self.unreadable.len();
         bay.inspections = self.records::<Inspection>(&format!("{folder}/inspections"), "an inspection id")?;
         bay.events = self.records::<Event>(&format!("{folder}/events"), "an event id")?;
+        bay.unread = self.unreadable[before..].iter().map(|p| p.path.clone()).collect();
         bay.sort();
         Ok(Some(bay))
     }

@@ -45,6 +45,7 @@ impl<'a> RecordCase<'a> {
             machine: bay.machine.clone(),
             inspections: before.iter().chain([inspection]).cloned().collect(),
             events: bay.events.iter().filter(|e| e.date <= day).cloned().collect(),
+            unread: bay.unread.clone(),
         };
         let stood = standing(&then, input.catalogue, input.units, day);
         let earlier = stood
