@@ -3,11 +3,13 @@
 //! Must not know machines, rules, files or the window.
 
 mod load_index;
+mod marking;
 mod size;
 mod speed_symbol;
 mod tin;
 
 pub use load_index::{LoadIndex, LoadIndexError};
-pub use size::{Construction, SizeFormat, TyreError, TyreMarking, TyreSize};
+pub use marking::TyreMarking;
+pub use size::{Construction, SizeFormat, TyreError, TyreSize};
 pub use speed_symbol::{SpeedSymbol, SpeedSymbolError};
 pub use tin::{TinDate, TinError};

@@ -50,6 +50,9 @@ impl TinDate {
             found.chars().rev().take_while(char::is_ascii_digit).collect::<Vec<_>>().into_iter().rev().collect();
         let error = || TinError::Form(found.to_owned());
         let number = |s: &str| s.parse::<u16>().map_err(|_| error());
+        // In a whole number the code may follow a maker's own figures without a gap: its last four count.
+        let whole = tail.len() > 4 && found.len() > tail.len();
+        let tail = if whole { &tail[tail.len() - 4..] } else { tail.as_str() };
         let (week, year) = match tail.len() {
             4 => (number(&tail[..2])?, Year::Full(2000 + number(&tail[2..])?)),
             3 => (number(&tail[..2])?, Year::LastDigit(number(&tail[2..])? as u8)),
@@ -115,7 +118,9 @@ mod tests {
     #[test]
     fn date_codes_are_week_and_year() {
         // 49 CFR 574.5; check values 3.9 and 3.10 of the trade facts.
-        for (text, week, year) in [("4819", 48, 2019), ("2219", 22, 2019), ("DOT AB12 CDEF 2319", 23, 2019)] {
+        for (text, week, year) in
+            [("4819", 48, 2019), ("2219", 22, 2019), ("DOT AB12 CDEF 2319", 23, 2019), ("DOT 1M3 0054819", 48, 2019)]
+        {
             let date = TinDate::parse(text).expect(text);
             assert_eq!((date.week(), date.years()), (week, vec![year]));
         }

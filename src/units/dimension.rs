@@ -9,7 +9,7 @@ use super::quantity::Quantity;
 pub struct Unit {
     /// How it is printed, for example `psi`.
     pub symbol: &'static str,
-    /// Other spellings that are accepted, in lower case.
+    /// Other spellings that are accepted, plain: lower case, without blanks, points, middle dots and hyphens.
     pub aliases: &'static [&'static str],
     /// Base units in one of this unit.
     pub factor: f64,
@@ -63,7 +63,7 @@ dimension!(
     /// Gauge or absolute pressure; base kPa.
     Pressure, PressureTag, "pressure", "36 psi", signed: false, [
         unit("kPa", &["kilopascal", "kilopascals"], 1.0, 0, "_kpa"),
-        unit("psi", &["lbf/in²", "lbf/in2", "psig"], 6.894_757_293_168_361, 1, "_psi"),
+        unit("psi", &["lbf/in²", "lbf/in2", "lb/in²", "lb/in2", "psig"], 6.894_757_293_168_361, 1, "_psi"),
         unit("bar", &["bars"], 100.0, 2, "_bar"),
         unit("kgf/cm²", &["kgf/cm2", "kg/cm²", "kg/cm2", "at"], 98.0665, 2, "_kgf_cm2"),
         unit("atm", &[], 101.325, 2, "_atm"),
@@ -75,11 +75,11 @@ dimension!(
     /// Length of a part or depth of a groove; base mm.
     Length, LengthTag, "length", "2.5 mm", signed: true, [
         unit("mm", &["millimetre", "millimetres", "millimeter", "millimeters"], 1.0, 1, "_mm"),
-        unit("/32 in", &["32nds", "/32", "32nd", "/32in", "32nds of an inch"], 0.793_75, 1, "_32nds"),
-        unit("in", &["inch", "inches", "\"", "″"], 25.4, 3, "_in"),
+        unit("/32 in", &["/32", "/32nds", "/32nd", "32nds", "32nd", "32ndin", "32ndsin", "32ndsofaninch"], 0.793_75, 1, "_32nds"),
+        unit("in", &["inch", "inches", "\"", "″", "”", "''"], 25.4, 3, "_in"),
         unit("cm", &["centimetre", "centimetres"], 10.0, 1, "_cm"),
         unit("m", &["metre", "metres", "meter", "meters"], 1000.0, 2, "_m"),
-        unit("ft", &["foot", "feet", "′"], 304.8, 2, "_ft"),
+        unit("ft", &["foot", "feet", "′", "'"], 304.8, 2, "_ft"),
         unit("µm", &["um", "micron", "microns"], 0.001, 0, "_um"),
         unit("thou", &["mil"], 0.0254, 0, "_thou"),
     ]
@@ -91,6 +91,9 @@ dimension!(
         unit("mi", &["mile", "miles"], 1.609_344, 0, "_mi"),
     ]
 );
+/// The coldest that anything can be, in °C (definition of the kelvin).
+pub(super) const ABSOLUTE_ZERO_C: f64 = -273.15;
+
 dimension!(
     /// Temperature of air or fluid; base °C.
     Temperature, TemperatureTag, "temperature", "20 °C", signed: true, [
@@ -102,10 +105,10 @@ dimension!(
 dimension!(
     /// Tightening torque; base N·m.
     Torque, TorqueTag, "torque", "65 N·m", signed: false, [
-        unit("N·m", &["nm", "n.m", "n m", "n*m", "newton metre", "newton metres"], 1.0, 0, "_nm"),
-        unit("lbf·ft", &["lbf.ft", "ft·lbf", "ft.lbf", "ft-lbf", "lbf-ft", "lb-ft", "ft-lb", "ft·lb", "ft lb", "lb ft", "lb·ft", "lbf ft", "ftlb", "lbft"], 1.355_817_948_331_400_4, 0, "_lbf_ft"),
-        unit("lbf·in", &["lbf.in", "in·lbf", "in-lbf", "lbf-in", "lb-in", "in-lb", "in lb", "lb in", "inlb"], 0.112_984_829_027_616_7, 0, "_lbf_in"),
-        unit("kgf·m", &["kgf.m", "kgm", "kgf m", "kg·m", "kg-m", "kgf-m"], 9.806_65, 1, "_kgf_m"),
+        unit("N·m", &["nm", "newtonmetre", "newtonmetres", "newtonmeter", "newtonmeters"], 1.0, 0, "_nm"),
+        unit("lbf·ft", &["lbfft", "ftlbf", "lbft", "ftlb", "lbsft", "ftlbs", "footpound", "footpounds", "poundfoot", "poundfeet"], 1.355_817_948_331_400_4, 0, "_lbf_ft"),
+        unit("lbf·in", &["lbfin", "inlbf", "lbin", "inlb", "lbsin", "inlbs", "inchpound", "inchpounds"], 0.112_984_829_027_616_7, 0, "_lbf_in"),
+        unit("kgf·m", &["kgfm", "kgm", "mkg", "mkgf"], 9.806_65, 1, "_kgf_m"),
     ]
 );
 dimension!(
@@ -135,7 +138,7 @@ dimension!(
     /// Force; base N.
     Force, ForceTag, "force", "10 lbf", signed: false, [
         unit("N", &["newton", "newtons"], 1.0, 0, "_n"),
-        unit("lbf", &["pound-force"], 4.448_221_615_260_5, 1, "_lbf"),
+        unit("lbf", &["poundforce", "poundsforce"], 4.448_221_615_260_5, 1, "_lbf"),
         unit("kgf", &["kp"], 9.806_65, 1, "_kgf"),
         unit("daN", &[], 10.0, 1, "_dan"),
     ]

@@ -22,18 +22,28 @@ pub enum NumberError {
     ZeroDenominator(String),
 }
 
-/// Reads `2.5`, `2,5`, `12 000`, `4/32`, `1 1/2`, `−3`. The result is finite.
+/// Fractions that keyboards and phones write as one sign.
+const VULGAR: [(char, &str); 7] =
+    [('½', "1/2"), ('¼', "1/4"), ('¾', "3/4"), ('⅛', "1/8"), ('⅜', "3/8"), ('⅝', "5/8"), ('⅞', "7/8")];
+
+/// Reads `2.5`, `2,5`, `12 000`, `1,234.5`, `4/32`, `1 1/2`, `1½`, `−3`. The result is finite.
 pub fn parse_number(text: &str) -> Result<f64, NumberError> {
-    let clean: String = text
-        .trim()
-        .chars()
-        .map(|c| match c {
-            '−' | '–' => '-',
-            '\u{a0}' | '\u{202f}' | '\u{2009}' => ' ',
-            '⁄' | '∕' => '/',
-            other => other,
-        })
-        .collect();
+    let mut clean = String::new();
+    for c in text.trim().chars() {
+        match c {
+            '−' | '–' => clean.push('-'),
+            '⁄' | '∕' => clean.push('/'),
+            c if c.is_whitespace() => clean.push(' '),
+            c => match VULGAR.iter().find(|(sign, _)| *sign == c) {
+                // A figure before it is the whole part: 1½ is 1 1/2.
+                Some((_, fraction)) => {
+                    clean.push_str(if clean.ends_with(|c: char| c.is_ascii_digit()) { " " } else { "" });
+                    clean.push_str(fraction);
+                }
+                None => clean.push(c),
+            },
+        }
+    }
     if clean.is_empty() {
         return Err(NumberError::Empty);
     }
@@ -44,8 +54,10 @@ pub fn parse_number(text: &str) -> Result<f64, NumberError> {
 }
 
 fn fraction(text: &str, left: &str, denominator: &str) -> Result<f64, NumberError> {
-    let (whole, numerator) = match left.rsplit_once(' ') {
-        Some((whole, numerator)) => (plain(text, whole)?, plain(text, numerator)?),
+    // A hyphen may join them, as in 1-1/2; one at the front is the sign.
+    let joined = left.char_indices().rev().find(|(i, c)| *c == ' ' || (*c == '-' && *i > 0));
+    let (whole, numerator) = match joined {
+        Some((at, _)) => (plain(text, left[..at].trim_end())?, plain(text, &left[at + 1..])?),
         None => (0.0, plain(text, left)?),
     };
     let denominator = plain(text, denominator)?;
@@ -53,7 +65,7 @@ fn fraction(text: &str, left: &str, denominator: &str) -> Result<f64, NumberErro
         return Err(NumberError::ZeroDenominator(text.trim().to_owned()));
     }
     let part = numerator / denominator;
-    finite(text, if whole < 0.0 { whole - part } else { whole + part })
+    finite(text, if whole.is_sign_negative() { whole - part } else { whole + part })
 }
 
 fn plain(text: &str, number: &str) -> Result<f64, NumberError> {
@@ -66,7 +78,7 @@ fn plain(text: &str, number: &str) -> Result<f64, NumberError> {
     let commas = joined.matches(',').count();
     let points = joined.matches('.').count();
     let normal = match (commas, points) {
-        (0, _) => joined,
+        (0, 0 | 1) => joined,
         (1, 0) => {
             let (whole, decimals) = joined.split_once(',').unwrap_or((&joined, ""));
             let digits = whole.trim_start_matches(['-', '+']);
@@ -79,7 +91,8 @@ fn plain(text: &str, number: &str) -> Result<f64, NumberError> {
             }
             joined.replace(',', ".")
         }
-        _ => return Err(NumberError::NotANumber(shown())),
+        // Both marks, or one of them twice, can be read one way only.
+        _ => grouped(&joined).ok_or_else(|| NumberError::NotANumber(shown()))?,
     };
     let is_digit_or = |c: char| c.is_ascii_digit() || matches!(c, '.' | '-' | '+' | 'e' | 'E');
     if !normal.chars().all(is_digit_or) || !normal.contains(|c: char| c.is_ascii_digit()) {
@@ -87,6 +100,21 @@ fn plain(text: &str, number: &str) -> Result<f64, NumberError> {
     }
     let value: f64 = normal.parse().map_err(|_| NumberError::NotANumber(shown()))?;
     finite(text, value)
+}
+
+/// Takes the thousands marks out of `1,234.5`, `1.234,5` and `1,234,567`; none where they do not stand at threes.
+fn grouped(number: &str) -> Option<String> {
+    let last = number.rfind([',', '.'])?;
+    let mark = number.chars().find(|c| matches!(c, ',' | '.'))?;
+    // The last mark is a decimal mark unless it is the same as the first.
+    let (whole, decimals) =
+        if number[last..].starts_with(mark) { (number, "") } else { (&number[..last], &number[last + 1..]) };
+    let mut groups = whole.split(mark);
+    let first = groups.next()?.trim_start_matches(['-', '+']);
+    let digits = |s: &str| s.chars().all(|c| c.is_ascii_digit());
+    let sound = (1..=3).contains(&first.len()) && digits(first) && groups.all(|g| g.len() == 3 && digits(g));
+    let joined = whole.replace(mark, "");
+    (sound && digits(decimals)).then(|| if decimals.is_empty() { joined } else { format!("{joined}.{decimals}") })
 }
 
 /// Joins `12 000` into `12000`; other blanks inside a number are refused.
@@ -150,6 +178,12 @@ mod tests {
             ("0,125", 0.125),
             (" 36 ", 36.0),
             ("-1 1/2", -1.5),
+            ("1½", 1.5),
+            ("¾", 0.75),
+            ("1-1/2", 1.5),
+            ("1,234.5", 1234.5),
+            ("1.234,5", 1234.5),
+            ("1,234,567", 1_234_567.0),
         ] {
             assert_eq!(parse_number(text), Ok(expected), "{text}");
         }
@@ -167,6 +201,9 @@ mod tests {
             ("4/0", "denominator"),
             ("1.2.3", "1.2.3"),
             ("1 2", "1 2"),
+            ("1,23,4", "1,23,4"),
+            ("12.34.567", "12.34.567"),
+            ("1/2/3", "1/2/3"),
         ] {
             let message = parse_number(text).expect_err(text).to_string();
             assert!(message.contains(words), "{text}: {message}");

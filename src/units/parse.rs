@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-use super::dimension::{Dimension, Unit, every_dimension};
+use super::dimension::{ABSOLUTE_ZERO_C, Dimension, TemperatureTag as Temperature, Unit, every_dimension};
 use super::number::{NumberError, parse_number};
 use super::quantity::Quantity;
 
@@ -52,6 +52,9 @@ pub enum UnitError {
         /// How to write one.
         example: &'static str,
     },
+    /// Colder than anything can be.
+    #[error("expected a temperature of −273.15 °C or more, found {0}: check the figure and its unit")]
+    BelowAbsoluteZero(String),
     /// Two units of different dimensions in a conversion.
     #[error("cannot turn {from} into {to}: {from} is a {from_dimension}, {to} is not; choose one of {expected}")]
     Mismatch {
@@ -66,14 +69,21 @@ pub enum UnitError {
     },
 }
 
-/// Finds a unit by symbol or alias, case forgiven except where it would confuse (`mV`/`MPa` against `Pa`).
+/// Finds a unit by symbol or alias. Case, blanks and whatever joins two units (`N·m`, `N.m`, `N m`, `ft-lb`) are
+/// forgiven; a symbol typed exactly goes first, so that `MPa` is never `mPa`.
 pub fn find_unit(units: &'static [Unit], text: &str) -> Option<&'static Unit> {
-    let text = text.trim().trim_end_matches('.');
-    let lower = text.to_lowercase();
+    let text = text.trim();
+    let plain = plain(text);
     units
         .iter()
         .find(|u| u.symbol == text)
-        .or_else(|| units.iter().find(|u| u.symbol.to_lowercase() == lower || u.aliases.contains(&lower.as_str())))
+        .or_else(|| units.iter().find(|u| self::plain(u.symbol) == plain || u.aliases.contains(&plain.as_str())))
+}
+
+/// A unit in one spelling: lower case, without blanks and joiners.
+fn plain(unit: &str) -> String {
+    let joins = |c: char| c.is_whitespace() || matches!(c, '·' | '⋅' | '•' | '.' | '*' | '×' | '-' | '‐' | '‑' | '–');
+    unit.to_lowercase().chars().filter(|c| !joins(*c)).collect()
 }
 
 fn symbols(units: &[Unit]) -> String {
@@ -88,10 +98,15 @@ fn split(text: &str) -> (&str, &str) {
             && text[..i].ends_with(|c: char| c.is_ascii_digit())
             && text[i + 1..].trim_start_matches(['-', '+']).starts_with(|c: char| c.is_ascii_digit())
     };
-    let end = text
-        .char_indices()
-        .find(|&(i, c)| (c.is_alphabetic() || matches!(c, '"' | '″' | '′' | '°' | 'º' | '%')) && !exponent_at(i, c))
-        .map_or(text.len(), |(i, _)| i);
+    let begins_unit = |c: char| c.is_alphabetic() || matches!(c, '"' | '″' | '”' | '\'' | '′' | '°' | 'º' | '%');
+    let end = text.char_indices().find(|&(i, c)| begins_unit(c) && !exponent_at(i, c)).map_or(text.len(), |(i, _)| i);
+    // `4/32nds` and `4 32nds`: the 32 belongs to the unit.
+    let end = match text[..end].strip_suffix("32").map(|n| n.trim_end()) {
+        Some(count) if plain(&text[end..]).starts_with("nd") && !count.is_empty() => {
+            count.strip_suffix('/').unwrap_or(count).len()
+        }
+        _ => end,
+    };
     let (number, unit) = (text[..end].trim(), text[end..].trim());
     if number.is_empty() && matches!(unit.to_ascii_lowercase().as_str(), "nan" | "inf" | "infinity") {
         return (unit, "");
@@ -105,19 +120,24 @@ fn split(text: &str) -> (&str, &str) {
     (number, unit)
 }
 
+/// The count of `4/32` alone or `4/32 in`: 32nds of an inch, as a tread gauge shows them.
+fn of_32nds<'a>(number: &'a str, unit: &str) -> Option<&'a str> {
+    let (count, denominator) = number.split_once('/')?;
+    let count = count.trim();
+    let inches = matches!(plain(unit).as_str(), "" | "in" | "inch" | "inches" | "\"" | "″" | "”");
+    (denominator.trim() == "32" && inches && !count.contains(' ')).then_some(count)
+}
+
 /// See [`Quantity::parse`].
 pub(super) fn parse_quantity<D: Dimension>(
     text: &str,
     default: Option<&'static Unit>,
 ) -> Result<Quantity<D>, UnitError> {
     let (number, unit_text) = split(text);
-    // `4/32` alone, or `4/32 in`, is a count of 32nds of an inch, as a tread gauge shows it.
-    if let Some(of_32nds) = D::UNITS.iter().find(|u| u.symbol == "/32 in")
-        && let Some((count, "32")) = number.split_once('/').map(|(n, d)| (n.trim(), d.trim()))
-        && matches!(unit_text.to_ascii_lowercase().as_str(), "" | "in" | "inch" | "\"" | "″")
-        && !count.contains(' ')
+    if let Some(unit) = D::UNITS.iter().find(|u| u.symbol == "/32 in")
+        && let Some(count) = of_32nds(number, unit_text)
     {
-        return Quantity::new(parse_number(count)?, of_32nds);
+        return Quantity::new(parse_number(count)?, unit);
     }
     let amount = parse_number(number)?;
     let unit = if unit_text.is_empty() {
@@ -140,20 +160,19 @@ pub(super) fn parse_quantity<D: Dimension>(
 /// Converts `36 psi` to another unit of the same dimension and returns the amount and the unit found.
 pub fn convert(text: &str, to: &str) -> Result<(f64, &'static Unit, f64, &'static Unit), UnitError> {
     let (number, unit_text) = split(text);
-    let (amount, unit_text) = match number.split_once('/') {
-        Some((count, "32")) if matches!(unit_text, "" | "in" | "\"") => (parse_number(count)?, "/32 in"),
-        _ => (parse_number(number)?, unit_text),
+    let (amount, unit_text) = match of_32nds(number, unit_text) {
+        Some(count) => (parse_number(count)?, "/32 in"),
+        None => (parse_number(number)?, unit_text),
     };
     let mut known = Vec::new();
     for (name, units) in every_dimension() {
         if let Some(from) = find_unit(units, unit_text) {
             if let Some(target) = find_unit(units, to) {
-                return Ok((
-                    amount,
-                    from,
-                    (amount * from.factor + from.offset - target.offset) / target.factor,
-                    target,
-                ));
+                let base = amount * from.factor + from.offset;
+                if name == Temperature::NAME && base < ABSOLUTE_ZERO_C {
+                    return Err(UnitError::BelowAbsoluteZero(format!("{} {}", amount, from.symbol)));
+                }
+                return Ok((amount, from, (base - target.offset) / target.factor, target));
             }
             known.push((name, from, units));
         }
@@ -192,6 +211,25 @@ mod tests {
         assert_eq!(Torque::parse("48 ft-lb", None).map(|t| t.unit().symbol), Ok("lbf·ft"));
         assert_eq!(Temperature::parse("-5 C", None), Ok(Temperature::celsius(-5.0)));
         assert_eq!(Voltage::parse("12.6V", None), Ok(Voltage::volts(12.6)));
+        assert_eq!(Pressure::parse("36PSI", None), Ok(Pressure::psi(36.0)));
+        assert_eq!(Pressure::parse("36 p.s.i.", None), Ok(Pressure::psi(36.0)));
+        assert_eq!(Pressure::parse("36 lb/in²", None), Ok(Pressure::psi(36.0)));
+        assert_eq!(Temperature::parse("−5\u{202f}° C", None), Ok(Temperature::celsius(-5.0)));
+        for text in ["4/32nds", "4 32nds", "4/32 inch", "4/32\"", "4 /32", "4 32nds of an inch"] {
+            assert_eq!(Length::parse(text, None).map(|l| l.to_string()), Ok("4/32 in".to_owned()), "{text}");
+        }
+        for text in ["0.125\"", "1/8 in", "⅛ in", "0.125''"] {
+            assert_eq!(Length::parse(text, None), Ok(Length::mm(3.175)), "{text}");
+        }
+        for text in ["1½ in", "1-1/2 in", "1 1/2\""] {
+            assert_eq!(Length::parse(text, None), Ok(Length::mm(38.1)), "{text}");
+        }
+        for text in ["65 Nm", "65 N m", "65 N⋅m", "65N·m", "65 N-m", "65 newton metres"] {
+            assert_eq!(Torque::parse(text, None), Ok(Torque::newton_metres(65.0)), "{text}");
+        }
+        for text in ["48 ft-lb", "48 ft-lbs", "48 ft·lbf", "48 lb ft", "48 foot-pounds", "48 FT.LBS."] {
+            assert_eq!(Torque::parse(text, None).map(|t| t.to_string()), Ok("48 lbf·ft".to_owned()), "{text}");
+        }
     }
 
     #[test]
@@ -226,6 +264,8 @@ mod tests {
             let (_, _, found, _) = convert(text, to).expect(text);
             assert!((found - expected).abs() < tolerance, "{text} to {to}: {found}");
         }
+        assert!(convert("-300 °C", "K").expect_err("too cold").to_string().contains("−273.15"));
+        assert!(Temperature::parse("-500 °F", None).expect_err("too cold").to_string().contains("−273.15"));
         assert!(convert("36 psi", "mm").expect_err("mismatch").to_string().contains("psi is a pressure"));
     }
 }

@@ -91,7 +91,9 @@ impl Preferences {
     /// Shows a small depth (tread, pad, run-out) in the user's depth unit; thin parts get two decimals in mm.
     pub fn show_depth(&self, depth: Quantity<LengthTag>) -> String {
         let unit = self.depth_unit();
-        let thin = unit.symbol == "mm" && depth.as_mm().abs() < 10.0 && (depth.as_mm() * 10.0).fract().abs() > 1e-6;
+        let thin = unit.symbol == "mm"
+            && depth.as_mm().abs() < 10.0
+            && (depth.as_mm() * 10.0 - (depth.as_mm() * 10.0).round()).abs() > 1e-6;
         depth.show_with(unit, if thin { 2 } else { unit.decimals }, self.decimal_comma)
     }
     /// The unit for small depths.

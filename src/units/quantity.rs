@@ -7,8 +7,8 @@ use std::marker::PhantomData;
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
 use super::dimension::{
-    Dimension, DistanceTag, ForceTag, LengthTag, MassTag, PressureTag, SpeedTag, TemperatureTag, TorqueTag, Unit,
-    VoltageTag,
+    ABSOLUTE_ZERO_C, Dimension, DistanceTag, ForceTag, LengthTag, MassTag, PressureTag, SpeedTag, TemperatureTag,
+    TorqueTag, Unit, VoltageTag,
 };
 use super::number::print_number;
 use super::parse::{UnitError, parse_quantity};
@@ -35,6 +35,9 @@ impl<D: Dimension> Quantity<D> {
                 found: format!("{} {}", print_number(amount, 3, false), unit.symbol),
                 example: D::EXAMPLE,
             });
+        }
+        if D::NAME == TemperatureTag::NAME && amount * unit.factor + unit.offset < ABSOLUTE_ZERO_C {
+            return Err(UnitError::BelowAbsoluteZero(format!("{} {}", print_number(amount, 3, false), unit.symbol)));
         }
         let index = D::UNITS.iter().position(|u| u == unit).unwrap_or(0);
         Ok(Self { amount, unit: index as u8, dimension: PhantomData })
