@@ -1,5 +1,7 @@
 //! Regions and their rules as data, each rule with its citation and its dates in force.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use serde::Deserialize;
 
@@ -79,6 +81,10 @@ pub struct Region {
     /// What a reader should know of the whole.
     #[serde(default)]
     pub remark: String,
+    /// What else is law here, by the id of the rule whose figure it gives: the document. Where a rule's figure comes
+    /// from a law and its id is not here, the figure is shown for comparison.
+    #[serde(default)]
+    pub laws: BTreeMap<String, String>,
     /// Its tread rules, the first that is about the machine counts.
     pub tread: Vec<TreadLaw>,
 }

@@ -28,7 +28,7 @@ pub struct Case<'a> {
 }
 
 impl<'a> Case<'a> {
-    /// A case; a region that the catalogue does not know falls back to the first one, `generic`, which applies no law.
+    /// A case; a region that the catalogue does not know falls back to `generic`, which applies no law.
     pub fn new(
         machine: &'a Machine,
         inspection: &'a Inspection,
@@ -42,6 +42,17 @@ impl<'a> Case<'a> {
             .or_else(|| catalogue.region("generic"))
             .expect("the catalogue always holds the generic region");
         Self { machine, inspection, earlier, catalogue, region, units, today }
+    }
+    /// A figure's document as a source: law where the region names the rule among its laws, else for comparison.
+    pub fn law_or_comparison(&self, rule: &str, document: &str) -> Source {
+        match self.region.laws.get(rule) {
+            Some(citation) => Source::Law(citation.clone()),
+            None => Source::Practice(format!("{document} (not law here)")),
+        }
+    }
+    /// Whether a rule's figure is law in the region.
+    pub fn is_law(&self, rule: &str) -> bool {
+        self.region.laws.contains_key(rule)
     }
     /// An item of the directive as a source, said to be law or not by the region.
     pub fn directive(&self, item: &str) -> Source {

@@ -1,7 +1,7 @@
 //! How often the indicators flash.
 
 use super::proof::{figure, number};
-use super::{Case, Judgement, Outcome, Rule, Source};
+use super::{Case, Judgement, Outcome, Rule};
 use crate::inspection::{Answer, CheckRef, Severity};
 
 /// Flashes a minute: 90 ± 30 (UN R53, from memory, medium-high; StVZO § 54(1): 1.5 ± 0.5 Hz, seen).
@@ -34,11 +34,7 @@ impl Rule for FlashRate {
             r if r < SLOWEST => format!("{shown}, slower than {band}: minor. Look at the battery and the relay."),
             _ => format!("{shown}, faster than {band}: minor. A bulb may be dead or too weak."),
         };
-        let source = if case.region.id == "de" {
-            Source::Law("StVZO § 54(1)".into())
-        } else {
-            Source::Practice("UN R53, type approval (from memory)".into())
-        };
+        let source = case.law_or_comparison(self.id(), "UN R53, type approval, from memory");
         let edge = if (rate - SLOWEST).abs() < (rate - FASTEST).abs() { SLOWEST } else { FASTEST };
         vec![
             Judgement::new(self.id(), check, outcome, sentence)
@@ -53,6 +49,7 @@ impl Rule for FlashRate {
 
 #[cfg(test)]
 mod tests {
+    use super::super::Source;
     use super::super::fixture::{Bench, outcome_of};
     use super::*;
     use crate::inspection::{Subject, Value};

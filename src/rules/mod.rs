@@ -113,5 +113,10 @@ mod tests {
                 assert!(Catalogue::builtin().check(check).is_some(), "{} names the check {check}", rule.id());
             }
         }
+        for region in &Catalogue::builtin().regions {
+            for rule in region.laws.keys() {
+                assert!(RULES.iter().any(|r| r.id() == rule), "the region {} names the rule {rule}", region.id);
+            }
+        }
     }
 }

@@ -14,6 +14,8 @@ const MAJOR_BELOW: f64 = 0.75;
 const FLAT_KPA: f64 = 20.0;
 /// Above this share of the placard it is let down: common practice, no published figure.
 const MUCH_ABOVE: f64 = 1.10;
+/// A reading on an edge (27 of 36 psi, 2.2 of 2.0 bar) is not judged by its last binary digit.
+const EDGE: f64 = 1e-9;
 /// Hours at rest that make a tyre cold (NHTSA's wording, as published).
 const COLD_HOURS: f64 = 3.0;
 
@@ -147,8 +149,8 @@ impl ColdPressure {
         let below = wanted.as_kpa() - read.as_kpa();
         let soft = case.directive("5.2.3 h");
         let by = format!("{} below the placard's {asked} {which}", per_cent(case, 1.0 - ratio));
-        let judgement = if read != wanted && below > half_step_kpa(read.unit()) {
-            if ratio < MAJOR_BELOW {
+        let judgement = if read != wanted && below > half_step_kpa(read.unit()) + EDGE {
+            if ratio < MAJOR_BELOW - EDGE {
                 Judgement::new(
                     self.id(),
                     check,
@@ -166,7 +168,7 @@ impl ColdPressure {
                 )
                 .graded(soft)
             }
-        } else if ratio > MUCH_ABOVE {
+        } else if ratio > MUCH_ABOVE + EDGE {
             Judgement::new(
                 self.id(),
                 check,
@@ -288,6 +290,26 @@ mod tests {
             let judgement = judged(&mut bench("36 psi", None), reading);
             assert_eq!(outcome_of(&judgement), expected, "{reading}: {}", judgement.sentence);
             assert!(judgement.limit.is_some() && !judgement.graded_by.is_empty(), "{reading} lacks its proof");
+        }
+    }
+
+    #[test]
+    fn a_reading_on_an_edge_falls_on_its_better_side_in_every_unit() {
+        use Severity::{Major, Minor};
+        // Exactly 25 % below is not more than 25 % (decisions 4); exactly a tenth above is not more than a tenth.
+        for (placard, reading, expected) in [
+            ("42 psi", "31.5 psi", Some(Minor)),
+            ("2.4 bar", "1.8 bar", Some(Minor)),
+            ("290 kPa", "217.5 kPa", Some(Minor)),
+            ("290 kPa", "217.4 kPa", Some(Major)),
+            ("2.0 bar", "2.2 bar", None),
+            ("30 psi", "33 psi", None),
+            ("30 psi", "33.1 psi", Some(Minor)),
+            ("36 psi", "35.5 psi", None), // half a step of the gauge
+            ("36 psi", "35.4 psi", Some(Minor)),
+        ] {
+            let judgement = judged(&mut bench(placard, None), reading);
+            assert_eq!(outcome_of(&judgement), expected, "{reading} of {placard}: {}", judgement.sentence);
         }
     }
 

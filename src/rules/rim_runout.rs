@@ -2,7 +2,7 @@
 
 use super::dial::{LEAST_PLACES, survey, swing};
 use super::proof::{margin, own_limit, wheel};
-use super::{Case, Judgement, Outcome, Rule, Source};
+use super::{Case, Judgement, Outcome, Rule};
 use crate::inspection::{Answer, CheckRef, Severity};
 use crate::machine::{LimitKind, RimMaterial, Wheel};
 use crate::units::Length;
@@ -63,11 +63,7 @@ impl RimRunout {
             );
             return Some(Judgement::new(self.id(), check, Outcome::Refused, sentence).of(field));
         };
-        let manual_source = if case.region.id == "gb" {
-            Source::Law(MANUAL.into())
-        } else {
-            Source::Practice(format!("{MANUAL} (not law here)"))
-        };
+        let manual_source = case.law_or_comparison(self.id(), MANUAL);
         let mut limits = vec![(Length::mm(manual), manual_source)];
         limits.extend(own_limit(case, kind));
         limits.sort_by(|a, b| a.0.base().total_cmp(&b.0.base()));
@@ -104,6 +100,7 @@ impl RimRunout {
 
 #[cfg(test)]
 mod tests {
+    use super::super::Source;
     use super::super::fixture::{Bench, outcome_of};
     use super::*;
     use crate::clock::{Side, Spot};

@@ -2,7 +2,7 @@
 //! ply or cord, is against the law of Great Britain.
 
 use super::proof::marking;
-use super::{Case, Judgement, Outcome, Rule, Source};
+use super::{Case, Judgement, Outcome, Rule};
 use crate::catalogue::Fault;
 use crate::inspection::{Answer, CheckRef, Finding, Severity};
 use crate::units::Length;
@@ -43,7 +43,7 @@ impl Rule for TyreCut {
         let size = finding.size?;
         let width = marking(case, &finding.check).map(|m| m.size.width_mm);
         let allowed = Length::mm(allowed_mm(width.unwrap_or(0.0)));
-        let law = case.region.id == "gb";
+        let law = case.is_law(self.id());
         let (long, reaches) = (size > allowed, fault.id == "cut-cord");
         let (shown, limit) = (case.units.show_depth(size), case.units.show_depth(allowed));
         let outcome = if long && reaches && law { Outcome::Fault(Severity::Major) } else { Outcome::Noted };
@@ -60,8 +60,7 @@ impl Rule for TyreCut {
         if width.is_none() {
             sentence.push_str(" The tyre's size is not known; a wide tyre may have a greater figure.");
         }
-        let source =
-            if law { Source::Law(CITATION.into()) } else { Source::Practice(format!("{CITATION} (not law here)")) };
+        let source = case.law_or_comparison(self.id(), CITATION);
         let mut judgement = Judgement::new(self.id(), &finding.check, outcome, sentence)
             .read(shown)
             .against(format!("at most {limit} where it reaches ply or cord"), source.clone())
