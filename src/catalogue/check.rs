@@ -3,7 +3,7 @@
 use serde::Deserialize;
 
 use super::{Condition, On};
-use crate::inspection::{Severity, Station, Zone};
+use crate::inspection::{Severity, Station, Value, Zone};
 use crate::machine::Stance;
 
 /// The state the engine (or motor) is in while a check is done.
@@ -180,6 +180,27 @@ pub enum FieldKind {
     TreadGrid,
     /// Dial readings round the clock.
     DialSurvey,
+}
+
+impl FieldKind {
+    /// Whether a value is of this kind. Whether a choice is one of the field's own is another question.
+    pub fn takes(&self, value: &Value) -> bool {
+        matches!(
+            (self, value),
+            (Self::Pressure, Value::Pressure(_))
+                | (Self::Depth | Self::Length, Value::Length(_))
+                | (Self::Temperature, Value::Temperature(_))
+                | (Self::Voltage, Value::Voltage(_))
+                | (Self::Torque, Value::Torque(_))
+                | (Self::Distance, Value::Distance(_))
+                | (Self::Number, Value::Number(_))
+                | (Self::Date, Value::Date(_))
+                | (Self::Choice(_), Value::Choice(_))
+                | (Self::Level, Value::Level(_))
+                | (Self::TreadGrid, Value::Tread(_))
+                | (Self::DialSurvey, Value::Dial(..))
+        )
+    }
 }
 
 /// One of the choices of a field.

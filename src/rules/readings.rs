@@ -36,35 +36,18 @@ impl Rule for ReadingsFit {
 }
 
 fn misfit(case: &Case<'_>, field: &Field, value: &Value) -> Option<String> {
-    let fits = match (&field.kind, value) {
-        (FieldKind::Pressure, Value::Pressure(_))
-        | (FieldKind::Depth | FieldKind::Length, Value::Length(_))
-        | (FieldKind::Temperature, Value::Temperature(_))
-        | (FieldKind::Voltage, Value::Voltage(_))
-        | (FieldKind::Torque, Value::Torque(_))
-        | (FieldKind::Distance, Value::Distance(_))
-        | (FieldKind::Date, Value::Date(_))
-        | (FieldKind::Level, Value::Level(_))
-        | (FieldKind::TreadGrid, Value::Tread(_))
-        | (FieldKind::DialSurvey, Value::Dial(..)) => true,
-        (FieldKind::Number, Value::Number(number)) => {
-            if !number.is_finite() || *number < 0.0 {
-                let found = if number.is_finite() { figure(case, *number, 3) } else { number.to_string() };
-                return Some(format!(
-                    "{}: expected a number of zero or more, found {found}; read it again.",
-                    field.label
-                ));
-            }
-            true
+    if !field.kind.takes(value) {
+        return Some(format!("{}: the value is not of the kind that this field takes; enter it again.", field.label));
+    }
+    match (&field.kind, value) {
+        (FieldKind::Number, Value::Number(number)) if !number.is_finite() || *number < 0.0 => {
+            let found = if number.is_finite() { figure(case, *number, 3) } else { number.to_string() };
+            Some(format!("{}: expected a number of zero or more, found {found}; read it again.", field.label))
         }
-        (FieldKind::Choice(choices), Value::Choice(id)) => {
-            if !choices.iter().any(|c| &c.id == id) {
-                let known: Vec<&str> = choices.iter().map(|c| c.id.as_str()).collect();
-                return Some(format!("{}: expected one of {}, found \"{id}\".", field.label, known.join(", ")));
-            }
-            true
+        (FieldKind::Choice(choices), Value::Choice(id)) if !choices.iter().any(|c| &c.id == id) => {
+            let known: Vec<&str> = choices.iter().map(|c| c.id.as_str()).collect();
+            Some(format!("{}: expected one of {}, found \"{id}\".", field.label, known.join(", ")))
         }
-        _ => false,
-    };
-    (!fits).then(|| format!("{}: the value is not of the kind that this field takes; enter it again.", field.label))
+        _ => None,
+    }
 }

@@ -157,32 +157,17 @@ fn reading(sheet: &mut Sheet<'_>, path: &str, check: &Check, reference: &CheckRe
 
 /// Why a value is not one that the field takes.
 fn unfit(field: &Field, reference: &CheckRef, value: &Value) -> Option<String> {
-    let fits = match (&field.kind, value) {
-        (FieldKind::Choice(choices), Value::Choice(id)) => {
-            if choices.iter().any(|c| &c.id == id) {
-                return None;
-            }
-            let known: Vec<&str> = choices.iter().map(|c| c.id.as_str()).collect();
-            return Some(format!(
+    if let (FieldKind::Choice(choices), Value::Choice(id)) = (&field.kind, value) {
+        let known: Vec<&str> = choices.iter().map(|c| c.id.as_str()).collect();
+        return (!known.contains(&id.as_str())).then(|| {
+            format!(
                 "expected a choice of \"{}\" of {reference} ({}), found \"{id}\": write one of these",
                 field.id,
                 known.join(", ")
-            ));
-        }
-        (FieldKind::Pressure, Value::Pressure(_))
-        | (FieldKind::Depth | FieldKind::Length, Value::Length(_))
-        | (FieldKind::Temperature, Value::Temperature(_))
-        | (FieldKind::Voltage, Value::Voltage(_))
-        | (FieldKind::Torque, Value::Torque(_))
-        | (FieldKind::Distance, Value::Distance(_))
-        | (FieldKind::Number, Value::Number(_))
-        | (FieldKind::Date, Value::Date(_))
-        | (FieldKind::Level, Value::Level(_))
-        | (FieldKind::TreadGrid, Value::Tread(_))
-        | (FieldKind::DialSurvey, Value::Dial(..)) => true,
-        _ => false,
-    };
-    (!fits).then(|| {
+            )
+        });
+    }
+    (!field.kind.takes(value)).then(|| {
         let kind = format!("{:?}", field.kind);
         let kind = kind.split('(').next().unwrap_or("value").to_lowercase();
         format!(

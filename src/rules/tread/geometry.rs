@@ -71,9 +71,14 @@ pub fn least<'a>(depths: impl IntoIterator<Item = &'a Depth>) -> Option<Depth> {
 /// The law's figure and a reading in another unit compare as equal when they are the same length, so a reading of
 /// 1/32 in is not below a law of 1/32 in.
 pub fn judge(law: &TreadLaw, points: &[TreadPoint]) -> Option<TreadOutcome> {
+    judge_by(law.geometry, law.minimum, points)
+}
+
+/// The same for a figure that no law gives.
+pub(super) fn judge_by(geometry: TreadGeometry, minimum: Length, points: &[TreadPoint]) -> Option<TreadOutcome> {
     let all = depths(points);
     let least_anywhere = least(&all)?;
-    let (deciding, zones) = match law.geometry {
+    let (deciding, zones) = match geometry {
         TreadGeometry::ContinuousBand(percent) => best_band(&all, percent)?,
         TreadGeometry::MainGrooves(percent) => {
             let zones: Vec<Zone> = Zone::TREAD.into_iter().filter(|z| in_the_middle(*z, percent)).collect();
@@ -81,7 +86,7 @@ pub fn judge(law: &TreadLaw, points: &[TreadPoint]) -> Option<TreadOutcome> {
         }
         TreadGeometry::ThinnestGroove => (least_anywhere, Zone::TREAD.to_vec()),
         TreadGeometry::FourPoints { may_be_below } => {
-            return Some(four_points(law, points, least_anywhere, may_be_below as usize));
+            return Some(four_points(minimum, points, least_anywhere, may_be_below as usize));
         }
     };
     let read: Vec<Spot> = distinct(
@@ -92,7 +97,7 @@ pub fn judge(law: &TreadLaw, points: &[TreadPoint]) -> Option<TreadOutcome> {
     Some(TreadOutcome {
         deciding,
         least: least_anywhere,
-        below: deciding.depth < law.minimum,
+        below: deciding.depth < minimum,
         all_round,
         positions: touched,
     })
@@ -135,7 +140,7 @@ fn in_the_middle(zone: Zone, percent: f64) -> bool {
 }
 
 /// Four points spread evenly: of every even set of four the worst counts. Without one, every place read counts.
-fn four_points(law: &TreadLaw, points: &[TreadPoint], least_anywhere: Depth, may_be_below: usize) -> TreadOutcome {
+fn four_points(minimum: Length, points: &[TreadPoint], least_anywhere: Depth, may_be_below: usize) -> TreadOutcome {
     let places: Vec<Depth> = {
         let mut places: Vec<Depth> = Vec::new();
         for depth in depths(points) {
@@ -174,7 +179,7 @@ fn four_points(law: &TreadLaw, points: &[TreadPoint], least_anywhere: Depth, may
     let all_round = worst.is_some();
     let positions = places.len();
     let deciding = worst.unwrap_or_else(|| decides(places));
-    TreadOutcome { deciding, least: least_anywhere, below: deciding.depth < law.minimum, all_round, positions }
+    TreadOutcome { deciding, least: least_anywhere, below: deciding.depth < minimum, all_round, positions }
 }
 
 /// Spots that stand at least half a clock minute apart.

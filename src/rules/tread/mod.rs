@@ -2,6 +2,7 @@
 
 mod geometry;
 
+use geometry::judge_by;
 pub use geometry::{Depth, POSITIONS_ALL_ROUND, TreadOutcome, depths, judge, least};
 
 use super::proof::{at, margin, own_limit, tread, wheel};
@@ -241,19 +242,7 @@ impl TreadDepth {
                 ),
             )
         } else {
-            let whole = TreadLaw {
-                categories: vec![],
-                above_cc: None,
-                up_to_cc: None,
-                minimum: limit,
-                geometry: TreadGeometry::ThinnestGroove,
-                binds: false,
-                citation: String::new(),
-                remark: String::new(),
-                from: None,
-                until: None,
-            };
-            let extent = judge(&whole, points).map(|o| o.extent()).unwrap_or_default();
+            let extent = judge_by(TreadGeometry::ThinnestGroove, limit, points).map_or(String::new(), |o| o.extent());
             (Outcome::Sound, format!("{depth} at {place} meets the machine's own figure {extent}: {wanted}."))
         };
         let judgement = Judgement::new(self.id(), check, outcome, sentence)
