@@ -37,14 +37,6 @@ impl Reckon for Convert {
 
     fn reckon(&self, _today: NaiveDate) -> Result<Reckoning, ReckonError> {
         let (amount, from, result, to) = convert(&self.value, &self.to).map_err(|e| ReckonError::new(e.to_string()))?;
-        let is_temperature = from.symbol == "K" || from.offset != 0.0 || to.offset != 0.0;
-        if is_temperature && amount * from.factor + from.offset < -273.15 - 1e-9 {
-            return Err(ReckonError::expected(
-                "a temperature from absolute zero (−273.15 °C) up",
-                with_unit(amount, from),
-                "read the thermometer again, or check the unit",
-            ));
-        }
         if !result.is_finite() {
             return Err(ReckonError::expected(
                 "a value that can be held in the unit wanted",
@@ -60,7 +52,7 @@ impl Reckon for Convert {
         });
         let mut answer = Reckoning::new("Conversion", data);
         answer.line(format!("{} = {}", with_unit(amount, from), with_unit(result, to)));
-        answer.formula(if is_temperature {
+        answer.formula(if from.offset != 0.0 || to.offset != 0.0 {
             format!(
                 "({} × {} + {} − {}) / {}",
                 precise(amount),

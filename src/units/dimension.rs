@@ -91,8 +91,11 @@ dimension!(
         unit("mi", &["mile", "miles"], 1.609_344, 0, "_mi"),
     ]
 );
-/// The coldest that anything can be, in °C (definition of the kelvin).
-pub(super) const ABSOLUTE_ZERO_C: f64 = -273.15;
+/// Whether nothing can be so cold: below −273.15 °C (definition of the kelvin), by more than the last binary digit of
+/// a conversion.
+pub(super) fn is_below_absolute_zero(celsius: f64) -> bool {
+    celsius < -273.15 - 1e-9
+}
 
 dimension!(
     /// Temperature of air or fluid; base °C.

@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-use super::dimension::{ABSOLUTE_ZERO_C, Dimension, TemperatureTag as Temperature, Unit, every_dimension};
+use super::dimension::{Dimension, TemperatureTag as Temperature, Unit, every_dimension, is_below_absolute_zero};
 use super::number::{NumberError, parse_number};
 use super::quantity::Quantity;
 
@@ -53,7 +53,7 @@ pub enum UnitError {
         example: &'static str,
     },
     /// Colder than anything can be.
-    #[error("expected a temperature of −273.15 °C or more, found {0}: check the figure and its unit")]
+    #[error("expected a temperature from absolute zero (−273.15 °C) up, found {0}: check the figure and its unit")]
     BelowAbsoluteZero(String),
     /// Two units of different dimensions in a conversion.
     #[error("cannot turn {from} into {to}: {from} is a {from_dimension}, {to} is not; choose one of {expected}")]
@@ -169,7 +169,7 @@ pub fn convert(text: &str, to: &str) -> Result<(f64, &'static Unit, f64, &'stati
         if let Some(from) = find_unit(units, unit_text) {
             if let Some(target) = find_unit(units, to) {
                 let base = amount * from.factor + from.offset;
-                if name == Temperature::NAME && base < ABSOLUTE_ZERO_C {
+                if name == Temperature::NAME && is_below_absolute_zero(base) {
                     return Err(UnitError::BelowAbsoluteZero(format!("{} {}", amount, from.symbol)));
                 }
                 return Ok((amount, from, (base - target.offset) / target.factor, target));
@@ -265,6 +265,7 @@ mod tests {
             assert!((found - expected).abs() < tolerance, "{text} to {to}: {found}");
         }
         assert!(convert("-300 °C", "K").expect_err("too cold").to_string().contains("−273.15"));
+        assert!(Temperature::parse("-459.67 °F", None).is_ok(), "absolute zero itself");
         assert!(Temperature::parse("-500 °F", None).expect_err("too cold").to_string().contains("−273.15"));
         assert!(convert("36 psi", "mm").expect_err("mismatch").to_string().contains("psi is a pressure"));
     }

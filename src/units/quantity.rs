@@ -7,8 +7,8 @@ use std::marker::PhantomData;
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
 use super::dimension::{
-    ABSOLUTE_ZERO_C, Dimension, DistanceTag, ForceTag, LengthTag, MassTag, PressureTag, SpeedTag, TemperatureTag,
-    TorqueTag, Unit, VoltageTag,
+    Dimension, DistanceTag, ForceTag, LengthTag, MassTag, PressureTag, SpeedTag, TemperatureTag, TorqueTag, Unit,
+    VoltageTag, is_below_absolute_zero,
 };
 use super::number::print_number;
 use super::parse::{UnitError, parse_quantity};
@@ -36,7 +36,7 @@ impl<D: Dimension> Quantity<D> {
                 example: D::EXAMPLE,
             });
         }
-        if D::NAME == TemperatureTag::NAME && amount * unit.factor + unit.offset < ABSOLUTE_ZERO_C {
+        if D::NAME == TemperatureTag::NAME && is_below_absolute_zero(amount * unit.factor + unit.offset) {
             return Err(UnitError::BelowAbsoluteZero(format!("{} {}", print_number(amount, 3, false), unit.symbol)));
         }
         let index = D::UNITS.iter().position(|u| u == unit).unwrap_or(0);

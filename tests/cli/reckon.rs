@@ -222,7 +222,7 @@ fn what_makes_no_sense_says_what_was_expected_and_the_way_out() {
         (vec!["pressure", "--set", "36 mm", "--set-at", "68 F", "--now", "41 F"], 2, "found the unit \"mm\""),
         (vec!["pressure", "--set", "-3 psi", "--set-at", "68 F", "--now", "41 F"], 2, "zero or more"),
         (vec!["pressure", "--set", "0 psi", "--set-at", "68 F", "--now", "41 F"], 1, "above zero"),
-        (vec!["pressure", "--set", "36 psi", "--set-at", "68 F", "--now", "-500 C"], 1, "expected a temperature"),
+        (vec!["pressure", "--set", "36 psi", "--set-at", "68 F", "--now", "-500 C"], 2, "expected a temperature"),
         (
             vec!["pressure", "--set", "36 psi", "--set-at", "68 F", "--now", "41 F", "--altitude", "90 000 m"],
             1,
