@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 use super::answer::{Answer, Exit, Failure};
 use super::args::JudgeArgs;
 use super::garage;
+use super::readings::readings;
 use super::words::decision_id;
 use crate::garage::Bay;
 use crate::inspection::Inspection;
@@ -161,11 +162,11 @@ fn data(bay: &Bay, inspection: &Inspection, region: &str, assessment: &Assessmen
         "looked_at": verdict.looked_at,
         "asked": verdict.asked,
         "required_open": verdict.required_open.iter().map(ToString::to_string).collect::<Vec<_>>(),
-        "checks": assessment.results.iter().map(check_json).collect::<Vec<_>>(),
+        "checks": assessment.results.iter().map(|r| check_json(r, inspection)).collect::<Vec<_>>(),
     })
 }
 
-fn check_json(result: &CheckResult) -> Value {
+fn check_json(result: &CheckResult, inspection: &Inspection) -> Value {
     let status = match result.status {
         Status::Unchecked => "unchecked",
         Status::CouldNot(_) => "could-not-be-checked",
@@ -181,6 +182,7 @@ fn check_json(result: &CheckResult) -> Value {
         "status": status,
         "why_not": match &result.status { Status::CouldNot(why) => Some(why), _ => None },
         "severity": result.severity.map(|s| s.word()),
+        "readings": readings(inspection.answer(&result.check)),
         "judgements": result.judgements.iter().map(judgement_json).collect::<Vec<_>>(),
     })
 }

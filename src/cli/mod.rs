@@ -7,6 +7,7 @@ mod answer;
 mod args;
 mod garage;
 mod judge;
+mod readings;
 mod reckon;
 mod report;
 mod status;
@@ -14,12 +15,44 @@ mod validate;
 mod window;
 mod words;
 
+use std::ffi::OsString;
+use std::path::Path;
 use std::process::ExitCode;
 
 use chrono::{DateTime, FixedOffset};
+use clap::error::ErrorKind;
+use clap::{CommandFactory, Parser};
 
 pub use answer::{Answer, Exit, Failure};
 pub use args::{Cli, Command, FailOn};
+
+/// Reads the command line. A mistyped command would else be taken for the folder of the window, and the complaint would
+/// be about the word after it.
+///
+/// # Errors
+/// The exit code, after the reason has been printed.
+pub fn read(words: &[OsString]) -> Result<Cli, ExitCode> {
+    let error = match Cli::try_parse_from(words) {
+        Ok(cli) => return Ok(cli),
+        Err(error) => error,
+    };
+    let first = words.get(1).map(|word| word.to_string_lossy()).unwrap_or_default();
+    let is_command = Cli::command().get_subcommands().any(|c| c.get_name() == first);
+    let could_be_one = !first.is_empty() && !first.starts_with('-') && !Path::new(first.as_ref()).exists();
+    if error.kind() == ErrorKind::UnknownArgument && could_be_one && !is_command {
+        let known: Vec<String> = Cli::command().get_subcommands().map(|c| c.get_name().to_owned()).collect();
+        let found = format!("\"{first}\"");
+        let failure = Failure::expected(
+            &format!("a command, one of {}, or the folder of a garage", known.join(", ")),
+            found,
+            "see stemclock --help",
+        );
+        failure.print();
+    } else if let Err(e) = error.print() {
+        log::debug!("the reason could not be printed: {e}");
+    }
+    Err(ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2)))
+}
 
 /// Carries out what was asked. `now` is used where no day is given.
 pub fn run(cli: &Cli, now: DateTime<FixedOffset>) -> ExitCode {

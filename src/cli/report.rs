@@ -18,7 +18,7 @@ use crate::store;
 /// Writes the report.
 pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, Failure> {
     let now = asked_moment(args, now);
-    must_be_pdf(&args.out)?;
+    must_be_writable(&args.out)?;
     let opened = garage::read(&args.folder)?;
     let bay = garage::machine(&opened.garage, &args.which.machine)?;
     let (inspection, _) = garage::inspection(bay, args.which.inspection.as_deref())?;
@@ -75,17 +75,30 @@ fn asked_moment(args: &ReportArgs, now: DateTime<FixedOffset>) -> DateTime<Fixed
     args.day.on.and_then(|day| day.and_time(NaiveTime::MIN).and_local_timezone(*now.offset()).single()).unwrap_or(now)
 }
 
-/// A report never goes where a record or a photo could be: the name must end in .pdf.
-fn must_be_pdf(out: &Path) -> Result<(), Failure> {
-    let is_pdf = out.extension().is_some_and(|e| e.eq_ignore_ascii_case("pdf"));
-    if is_pdf {
-        Ok(())
-    } else {
-        Err(Failure::expected(
+/// A report never goes where a record or a photo could be: the name must end in .pdf, in a folder that is there.
+fn must_be_writable(out: &Path) -> Result<(), Failure> {
+    let shown = out.display();
+    if out.is_dir() {
+        return Err(Failure::expected(
+            "a file for the report",
+            format!("the folder \"{shown}\""),
+            "add a name to it, as in --out reports/record.pdf",
+        ));
+    }
+    if !out.extension().is_some_and(|e| e.eq_ignore_ascii_case("pdf")) {
+        return Err(Failure::expected(
             "a file for the report whose name ends in .pdf",
-            format!("\"{}\"", out.display()),
+            format!("\"{shown}\""),
             "write it as in --out record.pdf",
-        ))
+        ));
+    }
+    match out.parent().filter(|folder| !folder.as_os_str().is_empty() && !folder.is_dir()) {
+        Some(folder) => Err(Failure::expected(
+            &format!("the folder of \"{shown}\""),
+            format!("none at \"{}\"", folder.display()),
+            "make the folder first, or choose another place",
+        )),
+        None => Ok(()),
     }
 }
 

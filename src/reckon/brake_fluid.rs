@@ -74,7 +74,7 @@ impl Reckon for BrakeFluid {
             answer.line(match c {
                 _ if spent => format!("{} is below the wet minimum of {} °C: replace it.", both(boiling), figure(wet_c, 0)),
                 c if c < dry_c => format!(
-                    "{} is above the wet minimum of {} °C and below the dry one of {} °C: it has taken up water, about {} % by a straight-line guess.",
+                    "{} is at or above the wet minimum of {} °C and below the dry one of {} °C: it has taken up water, about {} % by a straight-line guess.",
                     both(boiling),
                     figure(wet_c, 0),
                     figure(dry_c, 0),

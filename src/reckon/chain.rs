@@ -59,6 +59,15 @@ fn pitch_by_number(number: u16) -> f64 {
     f64::from(number / 100) * 25.4 / 8.0
 }
 
+/// Eighths of an inch as a fraction in its lowest terms: `5/8 in`, `3/4 in`.
+fn eighths(count: u16) -> String {
+    match count {
+        4 => "1/2 in".into(),
+        6 => "3/4 in".into(),
+        n => format!("{n}/8 in"),
+    }
+}
+
 /// Inner width in mm by the number: its last two figures in eightieths of an inch.
 fn width_by_number(number: u16) -> f64 {
     f64::from(number % 100) * 25.4 / 80.0
@@ -206,12 +215,15 @@ impl Reckon for Chain {
             answer.data["inner_width_by_number_mm"] = by_number.into();
             answer.data["inner_width_table_mm"] = table.map(|(_, low, high)| json!([low, high])).into();
             answer.line(format!(
-                "Pitch {} mm ({}/8 in), inner width {} mm by the number{}.",
+                "Pitch {} mm ({}), inner width {} mm by the number{}.",
                 figure(pitch, 3),
-                number / 100,
+                eighths(number / 100),
                 figure(by_number, 2),
                 table
-                    .map(|(_, low, high)| format!(", {} to {} mm by trade tables", figure(*low, 2), figure(*high, 2)))
+                    .map(|(_, low, high)| match (figure(*low, 2), figure(*high, 2)) {
+                        (low, high) if low == high => format!(", {low} mm by trade tables too"),
+                        (low, high) => format!(", {low} to {high} mm by trade tables"),
+                    })
                     .unwrap_or_default()
             ));
             answer.formula(format!(

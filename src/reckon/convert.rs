@@ -36,6 +36,22 @@ impl Reckon for Convert {
     const EXAMPLE: &'static str = "convert \"36 psi\" kPa";
 
     fn reckon(&self, _today: NaiveDate) -> Result<Reckoning, ReckonError> {
+        if self.to.trim().is_empty() {
+            return Err(ReckonError::expected(
+                "the unit wanted",
+                "nothing",
+                "write it after the value, as in \"36 psi\" kPa",
+            ));
+        }
+        if self.value.chars().any(char::is_numeric)
+            && !self.value.chars().any(|c| c.is_alphabetic() || "/°\"″′".contains(c))
+        {
+            return Err(ReckonError::expected(
+                "a value with its unit",
+                format!("\"{}\"", self.value.trim()),
+                "write both between quotation marks, as in \"36 psi\"",
+            ));
+        }
         let (amount, from, result, to) = convert(&self.value, &self.to).map_err(|e| ReckonError::new(e.to_string()))?;
         if !result.is_finite() {
             return Err(ReckonError::expected(

@@ -120,13 +120,6 @@ fn widest_gap(points: &[DialPoint]) -> f64 {
 
 impl Runout {
     fn points(&self) -> Result<Vec<DialPoint>, ReckonError> {
-        if !(LEAST_PLACES..=MOST_PLACES).contains(&self.readings.len()) {
-            return Err(ReckonError::expected(
-                &format!("readings at {LEAST_PLACES} to {MOST_PLACES} clock positions"),
-                self.readings.len(),
-                "read at least every three hours of the clock; eight or twelve places show more",
-            ));
-        }
         let mut points: Vec<DialPoint> = Vec::new();
         for text in &self.readings {
             let (spot, entries) = clock_reading(text, self.side)?;
@@ -145,6 +138,14 @@ impl Runout {
                 ));
             }
             points.push(DialPoint { spot, reading });
+        }
+        // After the entries, so that a wrong one is named rather than only counted.
+        if !(LEAST_PLACES..=MOST_PLACES).contains(&self.readings.len()) {
+            return Err(ReckonError::expected(
+                &format!("readings at {LEAST_PLACES} to {MOST_PLACES} clock positions"),
+                self.readings.len(),
+                "read at least every three hours of the clock; eight or twelve places show more",
+            ));
         }
         Ok(points)
     }

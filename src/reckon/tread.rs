@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use clap::Args;
 use serde_json::json;
 
-use super::entry::{category, clock_reading, figure};
+use super::entry::{category, clock_reading};
 use super::{Reckon, ReckonError, Reckoning};
 use crate::catalogue::{Catalogue, Region};
 use crate::clock::{Side, Spot};
@@ -14,7 +14,7 @@ use crate::inspection::{Answer, CheckRef, Conditions, Inspection, InspectionId, 
 use crate::machine::{Category, Layout, Machine, MachineId, SCHEMA, WheelPosition};
 use crate::rules::tread::{depths, judge, least};
 use crate::rules::{Case, Judgement, Outcome, RULES, Source};
-use crate::units::Preferences;
+use crate::units::{Length, Preferences};
 
 /// The rule and the check that a tread is judged by.
 const RULE: &str = "tread-depth";
@@ -194,12 +194,12 @@ impl Reckon for TreadDepth {
         let mut answer = Reckoning::new(format!("Tread depth, {}", region.name), data);
         answer.line(judged.sentence.clone());
         answer.line(format!(
-            "Least {} at {}, {}; mean {} mm, greatest {} mm, {} reading{} at {} clock position{}.",
+            "Least {} at {}, {}; mean {}, greatest {}, {} reading{} at {} clock position{}.",
             units.show_depth(thinnest.depth),
             place(thinnest.spot),
             thinnest.zone.words(),
-            figure(mean_mm, 2),
-            figure(greatest_mm, 2),
+            units.show_depth(Length::mm(mean_mm)),
+            units.show_depth(Length::mm(greatest_mm)),
             all.len(),
             plural(all.len()),
             points.len(),

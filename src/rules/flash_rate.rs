@@ -36,12 +36,13 @@ impl Rule for FlashRate {
         };
         let source = case.law_or_comparison(self.id(), "UN R53, type approval, from memory");
         let edge = if (rate - SLOWEST).abs() < (rate - FASTEST).abs() { SLOWEST } else { FASTEST };
+        let way = if rate < edge { "below" } else { "above" };
         vec![
             Judgement::new(self.id(), check, outcome, sentence)
                 .of("rate")
                 .read(shown)
                 .against(band, source)
-                .with_margin(format!("{} from {edge:.0}", figure(case, (rate - edge).abs(), 0)))
+                .with_margin(format!("{} {way} {edge:.0}", figure(case, (rate - edge).abs(), 0)))
                 .graded(case.directive("4.4.4")),
         ]
     }

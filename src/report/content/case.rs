@@ -2,6 +2,7 @@
 //! what was true then.
 
 use super::RecordInput;
+use super::sources::Sources;
 use crate::garage::Bay;
 use crate::inspection::{Finding, FindingId, Severity, Station};
 use crate::machine::Machine;
@@ -29,6 +30,8 @@ pub(super) struct RecordCase<'a> {
     pub earlier: Vec<Earlier>,
     /// The name of the region whose rules were applied, and what it says of itself.
     pub region: (String, String),
+    /// The sources that the parts have cited so far.
+    pub sources: Sources,
 }
 
 impl<'a> RecordCase<'a> {
@@ -60,7 +63,7 @@ impl<'a> RecordCase<'a> {
             })
             .collect();
         let verdict = stood.verdict.unwrap_or_else(|| assessment.verdict.clone());
-        Self { input, assessment, verdict, earlier, region }
+        Self { input, assessment, verdict, earlier, region, sources: Sources::default() }
     }
 
     /// The machine.

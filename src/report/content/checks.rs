@@ -1,10 +1,10 @@
 //! What was not checked, which is never shown as sound; and what was looked at and sound.
 
 use super::case::RecordCase;
-use super::words::{count, place};
+use super::words::{count, place, title_here};
 use crate::drawing::notch::{self, Mark};
 use crate::inspection::Station;
-use crate::report::block::{Block, Cell, Column, Span, Table};
+use crate::report::block::{Block, BlockKind, Cell, Column, KeyValue, Span, Table};
 use crate::rules::{CheckResult, Status};
 
 /// The checks that are open, with why.
@@ -44,14 +44,22 @@ pub(super) fn open(case: &RecordCase<'_>) -> Vec<Block> {
     }
     if !pairs.is_empty() {
         blocks.push(Block::heading(3, "Not looked at"));
-        blocks.push(Block::key_values(pairs, false));
+        blocks.push(fine(pairs));
     }
     blocks
 }
 
+/// Labels with long lists beside them, in the smaller size.
+fn fine(pairs: Vec<(String, String)>) -> Block {
+    let pairs =
+        pairs.into_iter().map(|(label, text)| KeyValue { label, value: vec![Span::text(text).small()] }).collect();
+    Block::from(BlockKind::KeyValues { pairs, two_up: false })
+}
+
 /// The title, and whether a verdict stands without it.
 fn name(result: &CheckResult) -> String {
-    if result.required { result.title.clone() } else { format!("{} (not required)", result.title) }
+    let title = title_here(result);
+    if result.required { title } else { format!("{title} (not required)") }
 }
 
 fn marked(result: &CheckResult) -> Cell {
@@ -64,8 +72,7 @@ pub(super) fn closed(case: &RecordCase<'_>) -> Vec<Block> {
     let listed = |status: &Status| {
         let mut pairs = Vec::new();
         for station in Station::ALL {
-            let titles: Vec<&str> =
-                case.at(station).filter(|r| r.status == *status).map(|r| r.title.as_str()).collect();
+            let titles: Vec<String> = case.at(station).filter(|r| r.status == *status).map(title_here).collect();
             if !titles.is_empty() {
                 pairs.push((place(station), titles.join("; ")));
             }
@@ -76,12 +83,12 @@ pub(super) fn closed(case: &RecordCase<'_>) -> Vec<Block> {
     if sound.is_empty() {
         blocks.push(Block::paragraph("Nothing was found sound in this inspection."));
     } else {
-        blocks.push(Block::key_values(sound, false));
+        blocks.push(fine(sound));
     }
     let lacking = listed(&Status::NotApplicable);
     if !lacking.is_empty() {
         blocks.push(Block::heading(3, "Not applicable: the machine lacks the part"));
-        blocks.push(Block::key_values(lacking, false));
+        blocks.push(fine(lacking));
     }
     blocks
 }

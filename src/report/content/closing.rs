@@ -5,20 +5,26 @@ use std::collections::BTreeSet;
 use super::case::RecordCase;
 use super::words::{capital, day, or_not_recorded};
 use crate::catalogue::Caution;
+use crate::drawing::shape::Ink;
+use crate::machine::{BatteryKind, FluidKind, Power};
 use crate::report::block::{Block, BlockKind, Span};
 
 pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
     let mut blocks = Vec::new();
     let cautions = cautions(case);
     if !cautions.is_empty() {
-        blocks.push(Block::heading(2, "Cautions for the work that was done"));
+        blocks.push(Block::heading(2, "Cautions for work on this machine"));
         let items = cautions
             .into_iter()
             .map(|caution| {
+                let source = match caution.source.as_str() {
+                    "common practice" => "(common practice)".to_owned(),
+                    published => case.sources.number(published),
+                };
                 vec![
-                    Span::text(format!("{}. ", caution.title)).strong(),
-                    Span::text(caution.text.clone()),
-                    Span::text(format!(" ({})", caution.source)).small(),
+                    Span::text(format!("{}. ", caution.title)).strong().small(),
+                    Span::text(format!("{} ", caution.text)).small(),
+                    Span::text(source).small().ink(Ink::Faint),
                 ]
             })
             .collect();
@@ -35,7 +41,12 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
          directive has an item; common practice may raise a class and never lowers it. The mark says the same as the \
          word: one notch for minor, two notches and half filled for major, three notches and filled for dangerous.",
     ));
+    blocks.push(Block::paragraph(
+        "Figures are worked out first and rounded for print afterwards, so a margin may differ by one in its last place \
+         from the difference of the two figures beside it.",
+    ));
     blocks.push(Block::key_values(about(case), false));
+    blocks.extend(case.sources.blocks());
     blocks
 }
 
@@ -61,14 +72,28 @@ fn about(case: &RecordCase<'_>) -> Vec<(&'static str, String)> {
     pairs
 }
 
-/// The cautions of the checks that were done or found something, each once, the general one last.
+/// Whether the machine has what a caution is about.
+fn concerns(case: &RecordCase<'_>, caution: &str) -> bool {
+    let machine = case.machine();
+    match caution {
+        "lithium-cold" => machine.battery == BatteryKind::LithiumIronPhosphate,
+        "traction-battery" => machine.power == Power::Electric,
+        "coolant-cap" => machine.fluid(FluidKind::Coolant).is_some(),
+        "battery" | "swollen-cell" => machine.battery != BatteryKind::None || machine.power == Power::Electric,
+        "carbon-monoxide" | "fuel" => machine.power == Power::Combustion,
+        _ => true,
+    }
+}
+
+/// The cautions of the checks that were done or found something, each once, without those for parts that the machine
+/// does not have.
 fn cautions<'c>(case: &'c RecordCase<'_>) -> Vec<&'c Caution> {
     let inspection = case.input.inspection;
     let done = inspection.answers.keys().chain(inspection.findings.iter().map(|f| &f.check));
     let mut seen = BTreeSet::new();
     done.filter_map(|check| case.input.catalogue.check(&check.check))
         .flat_map(|check| &check.cautions)
-        .filter(|id| seen.insert(id.as_str()))
+        .filter(|id| seen.insert(id.as_str()) && concerns(case, id))
         .filter_map(|id| case.input.catalogue.caution(id))
         .collect()
 }

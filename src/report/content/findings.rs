@@ -42,7 +42,7 @@ fn one(case: &RecordCase<'_>, number: usize, finding: &Finding, photo: Vec<Block
         pairs.push(pair("Overruled", vec![Span::text(words)]));
     }
     if let Some(size) = finding.size {
-        pairs.push(pair("Size", vec![Span::text(case.input.units.show(size))]));
+        pairs.push(pair("Size", vec![Span::text(super::words::size(size, case.input.units))]));
     }
     if !finding.note.trim().is_empty() {
         pairs.push(pair("Note", vec![Span::text(finding.note.trim())]));

@@ -7,7 +7,7 @@ use crate::drawing::plan::{self, PlaceState, PlanView};
 use crate::drawing::shape::Ink;
 use crate::inspection::Severity;
 use crate::machine::{Power, WheelPosition};
-use crate::report::block::{Block, BlockKind, Callout, Span};
+use crate::report::block::{Block, BlockKind, Callout, Paper, Span};
 use crate::rules::{CheckResult, Decision};
 
 pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
@@ -27,8 +27,14 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
     blocks
 }
 
-/// How many reasons stand in the verdict's box before it points to the findings below.
-const REASONS: usize = 5;
+/// How many reasons stand in the verdict's box before it points to the findings below. The lower page has less room, and
+/// the plan belongs on the first page.
+fn reasons(paper: Paper) -> usize {
+    match paper {
+        Paper::A4 => 5,
+        Paper::Letter => 3,
+    }
+}
 
 fn verdict(case: &RecordCase<'_>) -> Block {
     let verdict = &case.verdict;
@@ -38,14 +44,20 @@ fn verdict(case: &RecordCase<'_>) -> Block {
         (Decision::FitToRide, None) => (Mark::Sound, Ink::Sound),
         (_, None) => (Mark::Unchecked, Ink::Unchecked),
     };
-    let mut text = vec![vec![Span::text(verdict.sentence())]];
-    for because in verdict.because.iter().take(REASONS) {
+    // The title stands above the sentence, which begins with the same words.
+    let title = capital(verdict.decision.words());
+    let sentence = verdict.sentence();
+    let rest =
+        sentence.strip_prefix(title.as_str()).map_or(sentence.as_str(), |s| s.trim_start_matches([':', ',', ' ']));
+    let mut text = vec![vec![Span::text(capital(rest))]];
+    let reasons = reasons(case.input.paper);
+    for because in verdict.because.iter().take(reasons) {
         text.push(vec![
             Span::text(capital(because.severity.word())).strong(),
             Span::text(format!(": {}", because.words)),
         ]);
     }
-    if let Some(more) = verdict.because.len().checked_sub(REASONS).filter(|more| *more > 0) {
+    if let Some(more) = verdict.because.len().checked_sub(reasons).filter(|more| *more > 0) {
         text.push(vec![Span::text(format!("And {more} more below."))]);
     }
     let open = verdict.required_open.len();
@@ -55,13 +67,7 @@ fn verdict(case: &RecordCase<'_>) -> Block {
             if open == 1 { "1 required check was".into() } else { format!("{open} required checks were") }
         ))]);
     }
-    Block::from(BlockKind::Callout(Callout {
-        mark: Some(notch::drawing(mark, 38.0)),
-        title: capital(verdict.decision.words()),
-        text,
-        ink,
-        banner: true,
-    }))
+    Block::from(BlockKind::Callout(Callout { mark: Some(notch::drawing(mark, 38.0)), title, text, ink, banner: true }))
 }
 
 fn machine(case: &RecordCase<'_>) -> Vec<(String, String)> {
@@ -128,10 +134,14 @@ fn the_plan(case: &RecordCase<'_>) -> Block {
         machine.wheels.iter().map(|wheel| (wheel.position, state(&mut on_wheel(case, wheel.position)))).collect();
     let stations =
         plan::stations_of(machine).into_iter().map(|station| (station, state(&mut case.at(station)))).collect();
-    let view = PlanView { width: 465.0, height: 250.0, wheels, stations, ..PlanView::default() };
+    let height = match case.input.paper {
+        Paper::A4 => 245.0,
+        Paper::Letter => 228.0,
+    };
+    let view = PlanView { width: 465.0, height, wheels, stations, ..PlanView::default() };
     Block::figure(
         plan::draw(machine, &view).drawing,
-        format!("Each place with its worst class; a dashed ring was not fully looked at. {}.", marks_words(case)),
+        format!("Each place with its worst class; dashed: not fully looked at. {}.", marks_words(case)),
     )
 }
 
@@ -150,6 +160,10 @@ fn marks_words(case: &RecordCase<'_>) -> String {
     if because.is_empty() {
         return format!("{} looked at of {}", case.verdict.looked_at, count(case.verdict.asked, "check"));
     }
-    let parts: Vec<String> = Severity::ALL.iter().rev().map(|s| format!("{} {}", of(*s), s.word())).collect();
-    capital(&parts.join(", "))
+    let counted = Severity::ALL.iter().rev().filter(|s| of(**s) > 0);
+    let mut words = counted.map(|s| format!("{} {}", of(*s), s.word())).collect::<Vec<_>>().join(", ");
+    if !case.earlier.is_empty() {
+        words.push_str(&format!(" on this day, {} open from before", case.earlier.len()));
+    }
+    words
 }

@@ -10,6 +10,7 @@
 //! history   what is open from earlier days, and what happened since
 //! closing   cautions, and what this record is and is not
 //! photos    photo files to photos that fit a page
+//! sources   numbers for long sources, written out once at the end
 //! words     dates, values and places in words
 //! ```
 //!
@@ -24,6 +25,7 @@ mod history;
 mod photos;
 mod readings;
 mod record;
+mod sources;
 mod words;
 
 pub use record::{RecordInput, record};

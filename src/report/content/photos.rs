@@ -12,7 +12,7 @@ use crate::inspection::Finding;
 use crate::report::block::{Block, Photo, Span};
 
 /// The width of a photo on paper, in points.
-const WIDTH: f32 = 240.0;
+const WIDTH: f32 = 190.0;
 /// Pixels an inch on paper; a laser printer's screen shows no more.
 const RESOLUTION: f32 = 200.0;
 /// Of 100.
@@ -32,7 +32,7 @@ pub(super) fn blocks(input: &RecordInput<'_>, finding: &Finding) -> Vec<Block> {
                 .ok_or_else(|| "it is not in the machine's photo folder".to_owned())
                 .and_then(|bytes| prepared(name, bytes));
             match shown {
-                Ok(photo) => Block::image(photo, name.clone()),
+                Ok(photo) => Block::image(photo, format!("Photo: {name}")),
                 Err(why) => Block::spans(vec![
                     Span::text(format!("Photo {name} cannot be shown: {why}.")).small().ink(Ink::Faint),
                 ]),
@@ -83,9 +83,9 @@ mod tests {
 
     #[test]
     fn a_large_photo_is_scaled_to_what_paper_shows() {
-        // 240 pt are 3.333 in; at 200 pixels an inch 666 pixels.
-        let photo = prepared("a.png", &png(1332, 666)).expect("a photo");
-        assert_eq!((photo.pixel_width, photo.pixel_height), (666, 333));
+        // 190 pt are 2.639 in; at 200 pixels an inch 527 pixels.
+        let photo = prepared("a.png", &png(1054, 1054)).expect("a photo");
+        assert_eq!((photo.pixel_width, photo.pixel_height), (527, 527));
         assert_eq!(&photo.jpeg[..2], [0xff, 0xd8]);
     }
 

@@ -2,13 +2,13 @@
 //! the sentence of every judgement that speaks against riding, refuses a reading or explains one; the tread as a strip.
 
 use super::case::RecordCase;
-use super::words::{self, capital, place};
+use super::words::{self, place, title_here};
 use crate::clock::Side;
 use crate::drawing::notch::{self, Mark};
 use crate::drawing::shape::Ink;
 use crate::drawing::strip::{self, Strip, StripDepth};
 use crate::inspection::{Station, TreadPoint, Value};
-use crate::report::block::{Block, Cell, Column, Span, Table};
+use crate::report::block::{Block, BlockKind, Cell, Column, Span, Table};
 use crate::rules::{CheckResult, Judgement, Outcome};
 
 /// The readings of a station, sorted by how they are shown.
@@ -42,8 +42,8 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
         blocks.push(Block::heading(3, place(station)));
         if !rows.is_empty() {
             blocks.push(Block::table(Table {
-                columns: [1.8, 1.6, 1.6, 3.6, 1.3].map(Column::left).into(),
-                head: ["Check", "Reading", "Limit, margin", "Source", "Outcome"].map(Cell::strong).into(),
+                columns: [2.7, 2.1, 3.5, 1.5, 1.25].map(Column::left).into(),
+                head: ["Check", "Reading", "Limit and its source", "Margin", "Outcome"].map(Cell::strong).into(),
                 rows,
             }));
         }
@@ -54,7 +54,8 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
         blocks.extend(listed("Noted", &noted));
         lists.extend(proofs);
         if !lists.is_empty() {
-            blocks.push(Block::bullets(lists));
+            let items = lists.into_iter().map(|text| vec![Span::text(text).small()]).collect();
+            blocks.push(Block::from(BlockKind::Bullets { items }));
         }
     }
     blocks
@@ -63,7 +64,8 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
 /// A line of points under one word.
 fn listed(what: &str, points: &[String]) -> Option<Block> {
     let text = format!("{}.", points.join("; "));
-    (!points.is_empty()).then(|| Block::spans(vec![Span::text(format!("{what}: ")).strong(), Span::text(text)]))
+    let spans = || vec![Span::text(format!("{what}: ")).strong().small(), Span::text(text).small()];
+    (!points.is_empty()).then(|| Block::spans(spans()))
 }
 
 /// Sorts the readings of a check and what was judged of them.
@@ -74,11 +76,8 @@ fn read(case: &RecordCase<'_>, result: &CheckResult, shown: &mut Shown) {
         let field = check.and_then(|c| c.field(id));
         let label = field.map_or(id.as_str(), |f| f.label.as_str());
         let words = words::value(value, field, units);
-        let name = if check.is_some_and(|c| c.title == label) {
-            result.title.clone()
-        } else {
-            format!("{}: {label}", result.title)
-        };
+        let title = title_here(result);
+        let name = if check.is_some_and(|c| c.title == label) { title } else { format!("{title}: {label}") };
         let judged: Vec<&Judgement> = decisive(result).filter(|j| j.field.as_deref() == Some(id.as_str())).collect();
         let is_plain = judged.iter().all(|j| j.outcome == Outcome::Sound && j.limit.is_none());
         match value {
@@ -86,15 +85,23 @@ fn read(case: &RecordCase<'_>, result: &CheckResult, shown: &mut Shown) {
             Value::Choice(_) if is_plain => shown.felt.push(format!("{name}: {words}")),
             Value::Dial(..) => {
                 shown.lists.push(format!("{name}, {words}"));
-                shown.rows.extend(judged.iter().map(|j| row(name.clone(), j.reading.clone(), j)));
+                shown.rows.extend(judged.iter().map(|j| row(case, name.clone(), j.reading.clone(), j)));
             }
             _ if judged.is_empty() => shown.noted.push(format!("{name}: {words}")),
-            _ => shown.rows.extend(judged.iter().map(|j| row(name.clone(), words.clone(), j))),
+            _ => shown.rows.extend(judged.iter().map(|j| {
+                // What was measured is one thing, what is compared with the limit may be another, worked out of it.
+                let reading = if matches!(value, Value::Length(_)) && j.reading.ends_with('%') {
+                    format!("{words}, which makes {}", j.reading)
+                } else {
+                    words.clone()
+                };
+                row(case, name.clone(), reading, j)
+            })),
         }
     }
     // What was judged from the machine's data alone, or over several readings at once.
     for judgement in decisive(result).filter(|j| j.field.is_none() && !j.reading.is_empty()) {
-        shown.rows.push(row(result.title.clone(), judgement.reading.clone(), judgement));
+        shown.rows.push(row(case, title_here(result), judgement.reading.clone(), judgement));
     }
 }
 
@@ -107,29 +114,31 @@ fn none() -> Cell {
     Cell::Text(vec![Span::text("none on record").small().ink(Ink::Faint)])
 }
 
-fn row(name: String, reading: String, judgement: &Judgement) -> Vec<Cell> {
-    let limit = judgement.limit.as_ref();
-    let mut against = limit.map(|l| l.value.clone()).into_iter().collect::<Vec<_>>();
-    against.extend((!judgement.margin.is_empty()).then(|| judgement.margin.clone()));
-    let mut sources: Vec<String> = limit.map(|l| l.source.words()).into_iter().collect();
-    if sources.is_empty() {
-        sources.extend(judgement.graded_by.first().map(|s| s.words()));
-    }
-    // Where machine, law and practice differ, all of them are shown.
-    sources.extend(judgement.others.iter().map(|l| format!("also {}: {}", l.value, l.source.words())));
-    vec![
-        Cell::text(name),
-        Cell::text(reading),
-        if against.is_empty() { none() } else { Cell::text(against.join(", ")) },
-        if sources.is_empty() { none() } else { Cell::Text(vec![Span::text(sources.join("; ")).small()]) },
-        outcome(judgement),
-    ]
+fn row(case: &RecordCase<'_>, name: String, reading: String, judgement: &Judgement) -> Vec<Cell> {
+    let limit = match (&judgement.limit, judgement.graded_by.first()) {
+        (Some(limit), _) => {
+            let mut spans = vec![
+                Span::text(limit.value.clone()),
+                Span::text(format!(" · {}", case.sources.cite(&limit.source))).small(),
+            ];
+            // Where machine, law and practice differ, all of them are shown.
+            for other in &judgement.others {
+                let source = case.sources.cite(&other.source);
+                spans.push(Span::text(format!("\nalso {} · {source}", other.value)).small());
+            }
+            Cell::Text(spans)
+        }
+        (None, Some(source)) => Cell::Text(vec![Span::text(case.sources.cite(source)).small()]),
+        (None, None) => none(),
+    };
+    let margin = if judgement.margin.is_empty() { "–" } else { &judgement.margin };
+    vec![Cell::text(name), Cell::text(reading), limit, Cell::text(margin), outcome(judgement)]
 }
 
 fn outcome(judgement: &Judgement) -> Cell {
     let marked = |mark: Mark, word: &str| Cell::Marked(notch::drawing(mark, 10.0), vec![Span::text(word)]);
     match judgement.outcome {
-        Outcome::Sound => marked(Mark::Sound, "sound"),
+        Outcome::Sound => marked(Mark::Sound, "within"),
         Outcome::Fault(severity) => marked(Mark::Found(severity), severity.word()),
         Outcome::Refused => marked(Mark::Unchecked, "not a reading"),
         Outcome::Noted => Cell::text("noted"),
@@ -142,7 +151,7 @@ fn proofs(case: &RecordCase<'_>, station: Station) -> Vec<String> {
     let mut items: Vec<String> = Vec::new();
     for result in case.at(station) {
         for judgement in result.judgements.iter().filter(|j| j.finding.is_none() && j.outcome != Outcome::Sound) {
-            items.push(proof(result, judgement));
+            items.push(proof(case, result, judgement));
         }
         if let Some(set) = case.input.inspection.overrules.get(&result.check) {
             let proposed =
@@ -159,27 +168,27 @@ fn proofs(case: &RecordCase<'_>, station: Station) -> Vec<String> {
         }
         if let Some(note) = case.input.inspection.answer(&result.check).map(|a| a.note.trim()).filter(|n| !n.is_empty())
         {
-            items.push(format!("{}, note: {note}", result.title));
+            items.push(format!("{}, note: {note}", title_here(result)));
         }
     }
     items
 }
 
-fn proof(result: &CheckResult, judgement: &Judgement) -> String {
-    let mut text = format!("{}: {}", result.title, judgement.sentence);
+fn proof(case: &RecordCase<'_>, result: &CheckResult, judgement: &Judgement) -> String {
+    let mut text = format!("{}: {}", title_here(result), judgement.sentence);
     let mut sources: Vec<String> = Vec::new();
     if let Some(limit) = &judgement.limit {
-        sources.push(format!("{} by {}", limit.value, limit.source.words()));
+        sources.push(format!("{}, {}", limit.value, case.sources.cite(&limit.source)));
     }
-    sources.extend(judgement.others.iter().map(|l| format!("also {} by {}", l.value, l.source.words())));
+    sources.extend(judgement.others.iter().map(|l| format!("also {}, {}", l.value, case.sources.cite(&l.source))));
     for source in &judgement.graded_by {
-        let words = source.words();
+        let words = case.sources.cite(source);
         if !sources.iter().any(|s| s.ends_with(&words)) {
             sources.push(words);
         }
     }
     if !sources.is_empty() {
-        text.push_str(&format!(" [{}]", capital(&sources.join("; "))));
+        text.push_str(&format!(" ({})", sources.join("; ")));
     }
     text
 }
@@ -198,7 +207,7 @@ fn strips(case: &RecordCase<'_>, result: &CheckResult) -> Vec<Block> {
                 wheel,
                 side: Side::Right,
                 width: 460.0,
-                height: 168.0,
+                height: 162.0,
                 marks: Vec::new(),
                 depths: depths(case, points),
                 wear_bars: Vec::new(),
@@ -206,7 +215,7 @@ fn strips(case: &RecordCase<'_>, result: &CheckResult) -> Vec<Block> {
                 units: case.input.units,
             });
             let unit = case.input.units.depth_unit().symbol;
-            Block::figure(drawing, format!("{}: depths in {unit}, as read at each place", result.title))
+            Block::figure(drawing, format!("{}: depths in {unit}, as read at each place", title_here(result)))
         })
         .collect()
 }

@@ -48,10 +48,10 @@ pub fn record(input: &RecordInput<'_>) -> DocumentSpec {
     for part in [
         head::blocks,
         findings::blocks,
+        history::blocks,
         checks::open,
         readings::blocks,
         checks::closed,
-        history::blocks,
         closing::blocks,
     ] {
         spec.blocks.extend(part(&case));

@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use crate::catalogue::{Field, FieldKind};
 use crate::clock::Side;
 use crate::inspection::{Station, TreadPoint, Value, Zone};
+use crate::rules::CheckResult;
 use crate::units::{Length, Preferences, print_number};
 
 /// A day: `3 April 2026`.
@@ -36,7 +37,7 @@ pub(super) fn place(station: Station) -> String {
 /// A value in the user's units; lists of readings round the wheel with each place.
 pub(super) fn value(value: &Value, field: Option<&Field>, units: &Preferences) -> String {
     let depth = |length: Length| match field.map(|f| &f.kind) {
-        Some(FieldKind::Length) => units.show(length),
+        Some(FieldKind::Length) => size(length, units),
         _ => units.show_depth(length),
     };
     match value {
@@ -65,6 +66,26 @@ pub(super) fn value(value: &Value, field: Option<&Field>, units: &Preferences) -
                 points.iter().map(|p| format!("{} {}", p.spot.time(*side), bare(p.reading))).collect();
             format!("dial at the {}, {}: {}", side.word(), unit.symbol, list.join(", "))
         }
+    }
+}
+
+/// A length as a person reads it off: whole millimetres stay whole, and from a metre on nobody reads tenths.
+pub(super) fn size(length: Length, units: &Preferences) -> String {
+    let is_whole = length.as_mm().fract().abs() < 1e-6 || length.as_mm().abs() >= 1000.0;
+    let shown = units.show(length);
+    match shown.strip_suffix(" mm") {
+        Some(_) if is_whole => format!("{} mm", print_number(length.as_mm(), 0, units.decimal_comma)),
+        _ => shown,
+    }
+}
+
+/// The title of a check below a heading that already names its wheel: `Disc, left disc` below `Front wheel`.
+pub(super) fn title_here(result: &CheckResult) -> String {
+    let here = result.station.word().split(' ').next();
+    match result.check.subject.wheel() {
+        // Where two wheels share a station, their names differ from its first word, and the titles stay whole.
+        Some(wheel) if here == Some(wheel.word()) => result.title.replacen(&format!(", {}", wheel.word()), "", 1),
+        _ => result.title.clone(),
     }
 }
 

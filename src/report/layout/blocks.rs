@@ -5,7 +5,7 @@ use super::lines::lines;
 use super::page::{Area, Placed};
 use super::shape::Typesetter;
 use super::slab::{Heading, Slab, stack};
-use super::style::{self, BODY, BOX_PADDING, CAPTION, LABEL, Type};
+use super::style::{self, BODY, BOX_PADDING, CAPTION, FINE, LABEL, Type};
 use super::table;
 use crate::drawing::shape::{Ink, pt};
 use crate::report::block::{Align, Block, BlockKind, Callout, KeyValue, Picture, Span};
@@ -34,7 +34,7 @@ pub fn slabs(typesetter: &mut Typesetter, blocks: &[Block], room: (f32, f32)) ->
 fn of_block(typesetter: &mut Typesetter, block: &Block, room: (f32, f32)) -> Vec<Slab> {
     match &block.kind {
         BlockKind::Heading { level, text } => heading(typesetter, *level, text, room.0),
-        BlockKind::Paragraph { spans } => paragraph(typesetter, spans, BODY, room.0),
+        BlockKind::Paragraph { spans } => paragraph(typesetter, spans, running(spans), room.0),
         BlockKind::Bullets { items } => items
             .iter()
             .enumerate()
@@ -71,6 +71,11 @@ fn paragraph(typesetter: &mut Typesetter, spans: &[Span], kind: Type, width: f32
     slabs
 }
 
+/// The type of running text: a paragraph of small spans only is set on a closer line.
+fn running(spans: &[Span]) -> Type {
+    if !spans.is_empty() && spans.iter().all(|span| span.small) { FINE } else { BODY }
+}
+
 fn heading(typesetter: &mut Typesetter, level: u8, text: &str, width: f32) -> Vec<Slab> {
     let (kind, above, below) = style::heading(level);
     let mut slab = stack(paragraph(typesetter, &[Span::text(text).ink(Ink::Strong)], kind, width));
@@ -95,7 +100,8 @@ fn words_of(slab: &Slab) -> String {
 
 fn bullet(typesetter: &mut Typesetter, spans: &[Span], last: bool, width: f32) -> Vec<Slab> {
     let indent = style::BULLET_INDENT;
-    let mut slabs = paragraph(typesetter, spans, BODY, width - indent);
+    let kind = running(spans);
+    let mut slabs = paragraph(typesetter, spans, kind, width - indent);
     for slab in &mut slabs {
         slab.shift(indent, 0.0);
     }
@@ -104,7 +110,7 @@ fn bullet(typesetter: &mut Typesetter, spans: &[Span], last: bool, width: f32) -
         first.items.insert(
             0,
             Placed::Circle {
-                centre: pt(3.5, BODY.baseline() - BODY.size * 0.27),
+                centre: pt(3.5, kind.baseline() - kind.size * 0.27),
                 radius: 1.4,
                 fill: Some(Ink::Line),
                 stroke: None,
@@ -129,13 +135,15 @@ fn key_values(typesetter: &mut Typesetter, pairs: &[KeyValue], two_up: bool, wid
             let x = i as f32 * (column + style::PAIR_GAP);
             let label = [Span::text(pair.label.as_str()).ink(Ink::Faint)];
             let label = lines(typesetter, &label, LABEL, label_width - style::CELL_SIDE);
-            let value = lines(typesetter, &pair.value, BODY, column - label_width);
-            height = height.max(label.len().max(value.len()) as f32 * BODY.leading);
+            let leading = running(&pair.value).leading;
+            let value = lines(typesetter, &pair.value, running(&pair.value), column - label_width);
+            let below = |lines: usize, leading: f32| BODY.leading + lines.saturating_sub(1) as f32 * leading;
+            height = height.max(below(label.len(), BODY.leading)).max(below(value.len(), leading));
             // Label and value share a baseline although their sizes differ.
-            let sides = [(label, x), (value, x + label_width)];
-            for (set, x) in sides {
+            let sides = [(label, x, BODY.leading), (value, x + label_width, leading)];
+            for (set, x, leading) in sides {
                 for (n, line) in set.into_iter().enumerate() {
-                    items.extend(line.place(x, 2.5 + n as f32 * BODY.leading + BODY.baseline()));
+                    items.extend(line.place(x, 2.5 + n as f32 * leading + BODY.baseline()));
                 }
             }
             let (from, to) = (x, x + column);

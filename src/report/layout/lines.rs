@@ -123,7 +123,7 @@ fn groups(typesetter: &mut Typesetter, spans: &[Span], kind: Type) -> Vec<Group>
     let mut groups = Vec::new();
     let mut start = 0;
     let mut style_index = 0;
-    for (end, opportunity) in linebreaks(&text) {
+    for (end, opportunity) in linebreaks(&text).filter(|(end, _)| !splits_a_unit(&text, *end)) {
         let mut group = Group { ends_line: opportunity == BreakOpportunity::Mandatory, ..Group::default() };
         let words_end = start + text[start..end].trim_end_matches([' ', '\n']).len();
         while start < end {
@@ -234,6 +234,12 @@ impl Setter<'_> {
         self.pending.clear();
         self.done.push(std::mem::take(&mut self.line));
     }
+}
+
+/// Whether a break would stand inside a unit such as `km/h` or `m/s`.
+fn splits_a_unit(text: &str, at: usize) -> bool {
+    let after = text[at..].chars().take_while(|c| c.is_alphanumeric()).count();
+    text[..at].ends_with('/') && (1..=2).contains(&after)
 }
 
 #[cfg(test)]

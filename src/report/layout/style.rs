@@ -32,6 +32,8 @@ impl Type {
 
 /// Running text.
 pub const BODY: Type = Type::new(10.0, 14.0, 8.5, false);
+/// Running text of which every span is small: lists that are proof more than reading.
+pub const FINE: Type = Type::new(8.5, 11.8, 8.5, false);
 /// Cells of tables.
 pub const CELL: Type = Type::new(9.0, 12.5, 8.0, false);
 /// Heads of tables.
@@ -115,10 +117,10 @@ impl Frame {
             width,
             height,
             side: 62.0,
-            top: 78.0,
-            bottom: height - 74.0,
-            head_baseline: 46.0,
-            foot_baseline: height - 42.0,
+            top: 70.0,
+            bottom: height - 64.0,
+            head_baseline: 42.0,
+            foot_baseline: height - 38.0,
         }
     }
     /// Width and height of the body.
