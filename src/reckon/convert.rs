@@ -6,7 +6,7 @@ use serde_json::json;
 
 use super::entry::figure;
 use super::{Reckon, ReckonError, Reckoning};
-use crate::units::{Unit, convert};
+use crate::units::{Unit, UnitError, convert};
 
 /// The entries of the unit converter.
 #[derive(Clone, Debug, Args)]
@@ -43,16 +43,14 @@ impl Reckon for Convert {
                 "write it after the value, as in \"36 psi\" kPa",
             ));
         }
-        if self.value.chars().any(char::is_numeric)
-            && !self.value.chars().any(|c| c.is_alphabetic() || "/°\"″′".contains(c))
-        {
-            return Err(ReckonError::expected(
+        let (amount, from, result, to) = convert(&self.value, &self.to).map_err(|e| match e {
+            UnitError::WrongUnit { found, .. } if found.is_empty() => ReckonError::expected(
                 "a value with its unit",
                 format!("\"{}\"", self.value.trim()),
                 "write both between quotation marks, as in \"36 psi\"",
-            ));
-        }
-        let (amount, from, result, to) = convert(&self.value, &self.to).map_err(|e| ReckonError::new(e.to_string()))?;
+            ),
+            other => ReckonError::new(other.to_string()),
+        })?;
         if !result.is_finite() {
             return Err(ReckonError::expected(
                 "a value that can be held in the unit wanted",

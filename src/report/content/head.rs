@@ -50,7 +50,9 @@ fn verdict(case: &RecordCase<'_>) -> Block {
     let rest =
         sentence.strip_prefix(title.as_str()).map_or(sentence.as_str(), |s| s.trim_start_matches([':', ',', ' ']));
     let mut text = vec![vec![Span::text(capital(rest))]];
-    let reasons = reasons(case.input.paper);
+    // One reason more takes no more room than the line that points to it.
+    let most = reasons(case.input.paper);
+    let reasons = if verdict.because.len() == most + 1 { most + 1 } else { most };
     for because in verdict.because.iter().take(reasons) {
         text.push(vec![
             Span::text(capital(because.severity.word())).strong(),
@@ -134,11 +136,12 @@ fn the_plan(case: &RecordCase<'_>) -> Block {
         machine.wheels.iter().map(|wheel| (wheel.position, state(&mut on_wheel(case, wheel.position)))).collect();
     let stations =
         plan::stations_of(machine).into_iter().map(|station| (station, state(&mut case.at(station)))).collect();
-    let height = match case.input.paper {
-        Paper::A4 => 245.0,
-        Paper::Letter => 228.0,
+    // Drawn wider than the lower page's body, it is scaled down with its words and stays on the first page.
+    let width = match case.input.paper {
+        Paper::A4 => 465.0,
+        Paper::Letter => 560.0,
     };
-    let view = PlanView { width: 465.0, height, wheels, stations, ..PlanView::default() };
+    let view = PlanView { width, height: 245.0, wheels, stations, ..PlanView::default() };
     Block::figure(
         plan::draw(machine, &view).drawing,
         format!("Each place with its worst class; dashed: not fully looked at. {}.", marks_words(case)),

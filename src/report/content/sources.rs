@@ -48,7 +48,7 @@ impl Sources {
                      figure on the part itself.";
         vec![
             Block::heading(2, "Sources"),
-            Block::spans(vec![Span::text(intro).small()]),
+            Block::spans(vec![Span::text(intro).small()]).keep_with_next(),
             Block::spans(vec![Span::text(list.join("\n")).small()]),
         ]
     }
