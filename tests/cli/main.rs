@@ -39,6 +39,10 @@ fn a_folder_that_is_not_there_and_a_mistyped_command_are_told_apart_from_a_garag
     let done = run(&["statuss"]);
     assert_eq!(done.code, 1);
     assert!(done.err.contains("statuss") && done.err.contains("--help"), "{}", done.err);
+    // With a word after it, the mistyped word is still what the message is about.
+    let done = run(&["statuss", "elsewhere"]);
+    assert_eq!(done.code, 2);
+    assert!(done.err.contains("found \"statuss\"") && done.err.contains("validate"), "{}", done.err);
     let done = run(&["somewhere", "status", "elsewhere"]);
     assert_eq!(done.code, 1);
     assert!(done.err.contains("write the folder after the command"), "{}", done.err);

@@ -80,3 +80,19 @@ fn a_machine_without_an_inspection_has_no_record() {
     assert!(done.code == 1 && done.err.contains("an inspection of Little one, found none"), "{}", done.err);
     assert!(!out.exists());
 }
+
+#[test]
+fn a_missing_folder_and_a_folder_in_the_file_s_place_are_named_as_the_trouble() {
+    let (dir, folder) = on_disk();
+    let report = |out: &std::path::Path| {
+        run(&["report", text(&folder), "--machine", "heron-7", "--kind", "record", "--out", text(out)])
+    };
+    let missing = report(&dir.path().join("no-such-folder/record.pdf"));
+    assert_eq!(missing.code, 1);
+    assert!(missing.err.contains("make the folder first"), "{}", missing.err);
+    assert!(!missing.err.contains("garage"), "the garage is not the trouble: {}", missing.err);
+    let taken = dir.path().join("taken.pdf");
+    fs::create_dir(&taken).unwrap();
+    let done = report(&taken);
+    assert!(done.code == 1 && done.err.contains("add a name to it"), "{}", done.err);
+}

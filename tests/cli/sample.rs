@@ -52,3 +52,21 @@ fn two_answers_about_the_same_day_are_the_same() {
         assert_eq!(run(&all).out, run(&all).out);
     }
 }
+
+#[test]
+fn the_readings_behind_a_judgement_carry_their_units_in_their_names() {
+    let (_dir, folder) = sample();
+    let json = run(&["judge", text(&folder), "--machine", "tourer", "--json"]).json();
+    let checks = json["checks"].as_array().unwrap();
+    let readings = |id: &str| &checks.iter().find(|c| c["check"] == id).unwrap()["readings"];
+    // 36 psi, as the sample has it, is 248.2112626 kPa (check value 13.1).
+    let cold = readings("tyre-pressure@front")["cold"]["pressure_kpa"].as_f64().unwrap();
+    assert!((cold - 248.211_262_6).abs() < 1e-6, "{cold}");
+    let first = &readings("tyre-tread@front")["depths"]["tread"][0];
+    // 4/32 in is 3.175 mm.
+    assert_eq!(
+        (first["clock_from_right"].as_str(), first["depth_mm"]["centre of the tread"].as_f64()),
+        (Some("12:00"), Some(3.175))
+    );
+    assert!(readings("disc@front.left")["runout"]["dial"][0]["reading_mm"].is_f64());
+}
