@@ -100,6 +100,9 @@ fn psi(value: f64) -> Value {
 fn level(mark: Mark) -> Value {
     Value::Level(LevelReading { mark, stance: Stance::Upright, state: FluidState::Any })
 }
+/// What it is by; machine; check; readings; class, none where the check is sound.
+type Row<'a> = (&'a str, &'a Machine, &'a str, Vec<(&'a str, Value)>, Option<Severity>);
+
 /// The same depth everywhere, at eight clock positions.
 fn tread(depth: Length) -> Value {
     let at = |eighth: u32| TreadPoint {
@@ -116,7 +119,7 @@ fn the_published_vectors_come_out_of_a_whole_inspection() {
     let light = Machine { capacity_cc: Some(125), ..machine("de") };
     let thirty_seconds = Length::thirty_seconds;
     // Vector of the trade facts or house rule; machine; check; readings; class, none where the check is sound.
-    let rows: Vec<(&str, &Machine, &str, Vec<(&str, Value)>, Option<Severity>)> = vec![
+    let rows: Vec<Row<'_>> = vec![
         ("1.3 COMAR 11.14.03.05", &maryland, "tyre-tread@rear", vec![("depths", tread(thirty_seconds(1.0)))], None),
         ("1.5 StVZO 36(3)", &light, "tyre-tread@rear", vec![("depths", tread(Length::mm(1.2)))], None),
         ("StVZO 36(3), 650 cc", &de, "tyre-tread@rear", vec![("depths", tread(Length::mm(1.2)))], Some(Dangerous)),

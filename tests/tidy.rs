@@ -7,6 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each room and the rooms it may name. A room may always name itself.
+#[rustfmt::skip]
 const ROOMS: &[(&str, &[&str])] = &[
     ("units", &[]),
     ("clock", &[]),
@@ -26,62 +27,9 @@ const ROOMS: &[(&str, &[&str])] = &[
         &["units", "clock", "tyre", "machine", "inspection", "garage", "catalogue", "rules", "drawing", "report"],
     ),
     ("store", &["units", "clock", "machine", "inspection", "garage", "catalogue", "rules", "edit"]),
-    (
-        "ui",
-        &[
-            "units",
-            "clock",
-            "physics",
-            "tyre",
-            "machine",
-            "inspection",
-            "garage",
-            "catalogue",
-            "rules",
-            "edit",
-            "reckon",
-            "drawing",
-            "report",
-        ],
-    ),
-    (
-        "app",
-        &[
-            "units",
-            "clock",
-            "tyre",
-            "machine",
-            "inspection",
-            "garage",
-            "catalogue",
-            "rules",
-            "edit",
-            "reckon",
-            "drawing",
-            "report",
-            "store",
-            "ui",
-        ],
-    ),
-    (
-        "cli",
-        &[
-            "units",
-            "clock",
-            "tyre",
-            "machine",
-            "inspection",
-            "garage",
-            "catalogue",
-            "rules",
-            "edit",
-            "reckon",
-            "drawing",
-            "report",
-            "store",
-            "app",
-        ],
-    ),
+    ("ui", &["units", "clock", "physics", "tyre", "machine", "inspection", "garage", "catalogue", "rules", "edit", "reckon", "drawing", "report"]),
+    ("app", &["units", "clock", "tyre", "machine", "inspection", "garage", "catalogue", "rules", "edit", "reckon", "drawing", "report", "store", "ui"]),
+    ("cli", &["units", "clock", "tyre", "machine", "inspection", "garage", "catalogue", "rules", "edit", "reckon", "drawing", "report", "store", "app"]),
 ];
 
 /// Words that only these files may say, with the reason.
@@ -94,6 +42,9 @@ const RESERVED: &[(&str, &[&str], &str)] = &[
     ("Local::now", &["src/app/clock.rs"], "only one file reads the clock"),
     ("Utc::now", &["src/app/clock.rs"], "only one file reads the clock"),
     ("SystemTime::now", &["src/app/clock.rs"], "only one file reads the clock"),
+    ("process::Command", &[], "a garage can start nothing"),
+    ("std::net", &[], "the program talks to nobody"),
+    ("std::env::var", &["src/app/", "src/cli/window.rs"], "only the window looks at its surroundings"),
     ("Color32::from_", &["src/ui/theme/"], "only the theme makes colours"),
     ("egui", &["src/ui/", "src/app/", "src/lib.rs"], "only the window knows egui"),
 ];
@@ -264,8 +215,52 @@ fn the_map_for_contributors_names_every_room() {
     assert!(missing.is_empty(), "DEVELOPERS.md does not name {missing:?}");
 }
 
+/// The table of rules as DEVELOPERS.md must hold it, made of the rules themselves.
+fn table_of_rules() -> String {
+    let mut table = String::from("| rule | checks | what it judges, and by which sources |\n|---|---|---|\n");
+    for rule in stemclock::rules::RULES {
+        let checks = match rule.checks() {
+            [] => "every check".to_owned(),
+            some => some.iter().map(|c| format!("`{c}`")).collect::<Vec<_>>().join(", "),
+        };
+        table.push_str(&format!("| `{}` | {checks} | {} |\n", rule.id(), rule.explain()));
+    }
+    table
+}
+
 #[test]
-fn rules_and_places_are_each_one_line_in_one_table() {
+fn the_map_for_contributors_holds_the_table_of_rules_as_they_are() {
+    let map = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md")).unwrap();
+    let table = table_of_rules();
+    assert!(
+        map.contains(&table),
+        "the table of rules in DEVELOPERS.md is not that of RULES; put this there:\n\n{table}"
+    );
+    let missing: Vec<&str> =
+        stemclock::reckon::CALCULATORS.iter().map(|c| c.id).filter(|id| !map.contains(&format!("`{id}`"))).collect();
+    assert!(missing.is_empty(), "DEVELOPERS.md does not name the calculators {missing:?}");
+}
+
+#[test]
+fn tests_are_run_and_lints_are_allowed_with_a_reason() {
+    let mut wrong = Vec::new();
+    for source in sources() {
+        for (number, line) in source.text.lines().enumerate() {
+            let line = line.trim();
+            if line.starts_with("#[ignore") {
+                wrong.push(format!("{}:{}: a test that is not run says nothing", source.path, number + 1));
+            }
+            let allows = line.starts_with("#[allow(") || line.starts_with("#![allow(") || line.starts_with("#[expect(");
+            if allows && line.ends_with(")]") && !line.contains("reason = ") {
+                wrong.push(format!("{}:{}: a lint is allowed without a reason", source.path, number + 1));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn rules_and_calculators_are_each_one_file_and_one_line_in_one_table() {
     // A rule file that is not in the table would judge nothing, and nobody would notice.
     let table = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/rules/mod.rs")).unwrap();
     let mut seen = BTreeMap::new();
@@ -284,5 +279,14 @@ fn rules_and_places_are_each_one_line_in_one_table() {
         assert!(lines >= 1, "{} is in no line of RULES", source.path);
         *seen.entry(module).or_insert(0) += 1;
     }
-    assert!(!seen.is_empty() || !table.contains("&["), "no rule was found at all");
+    assert!(!seen.is_empty(), "no rule was found at all");
+    let table = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/reckon/mod.rs")).unwrap();
+    let mut count = 0;
+    for source in sources().iter().filter(|s| s.path.starts_with("src/reckon/")) {
+        let Some((_, name)) = source.code.split_once("impl Reckon for ") else { continue };
+        let name: String = name.chars().take_while(|c| c.is_alphanumeric()).collect();
+        assert!(table.contains(&format!("of::<{name}>()")), "{} is in no line of CALCULATORS", source.path);
+        count += 1;
+    }
+    assert_eq!(count, stemclock::reckon::CALCULATORS.len(), "every calculator is a file of its own");
 }

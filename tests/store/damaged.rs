@@ -99,6 +99,7 @@ fn what_cannot_be_read_stays_byte_for_byte() {
     let damaged = b"(schema: 1, id: \"2026-03-01-season-aa\", half of a rec".to_vec();
     fs::write(folder.join(FIRST), &damaged).unwrap();
     let opened = store::open(&folder).unwrap();
+    assert_eq!(opened.garage.bays[0].unread, [FIRST], "the machine knows that a record of its own was not read");
     // Saves of other records do not touch it.
     store::save(&folder, &rename_change(&opened.garage, "Renamed")).unwrap();
     assert_eq!(fs::read(folder.join(FIRST)).unwrap(), damaged);
