@@ -142,9 +142,11 @@ fn every_place_is_a_key_and_a_press_away() {
 fn everything_keeps_its_place_in_a_small_window_and_when_it_is_twice_as_large() {
     for (size, zoom) in [(SMALL, 1.0), ([1600.0, 1000.0], 1.0), ([800.0, 500.0], 2.0)] {
         let bench = Bench::new();
-        let mut harness = window(bench.shell(Some(&bench.garage())), size);
+        // The window keeps its pixels and holds fewer points when it is zoomed.
+        let mut harness = window(bench.shell(Some(&bench.garage())), size.map(|points| points * zoom));
         harness.set_pixels_per_point(zoom);
         harness.run();
+        assert_eq!(harness.ctx.content_rect().size(), size.into());
         add_machine(&mut harness, "A tourer with a rather long name to be cut");
         for entry in stemclock::ui::panels::PLACES {
             harness.key_press(entry.key);
@@ -156,6 +158,114 @@ fn everything_keeps_its_place_in_a_small_window_and_when_it_is_twice_as_large() 
             }
         }
     }
+}
+
+#[test]
+fn a_narrow_window_gives_the_list_of_machines_a_place_of_its_own() {
+    // 1024 by 700 at twice the size.
+    let bench = Bench::new();
+    let size = [512.0, 350.0];
+    let mut harness = window(bench.sample(), size);
+    let whole = egui::Rect::from_min_size(egui::Pos2::ZERO, size.into());
+    assert!(harness.query_by_label("Add a machine").is_none(), "the list stands back");
+    press(&mut harness, "Machines");
+    let rect = harness.get_by_label("Add a machine").rect();
+    assert!(whole.contains_rect(rect), "{rect:?}");
+    let other = harness.state().garage().bays[1].machine.clone();
+    harness.get_by(|n| n.label().is_some_and(|l| l.starts_with(&format!("{}: ", other.name)))).click();
+    harness.run();
+    assert_eq!(harness.state().state().machine.as_ref(), Some(&other.id));
+    assert!(harness.query_by_label("Add a machine").is_none(), "the place comes back with the machine chosen");
+}
+
+#[test]
+fn at_rest_nothing_is_drawn() {
+    let bench = Bench::new();
+    let mut harness = window(bench.sample(), SMALL);
+    let asks = |harness: &Harness<'_, Shell>| {
+        let output = &harness.output().viewport_output[&egui::ViewportId::ROOT];
+        (output.repaint_delay != std::time::Duration::MAX).then_some(output.repaint_delay)
+    };
+    for entry in stemclock::ui::panels::PLACES {
+        harness.key_press(entry.key);
+        harness.run();
+        assert_eq!(asks(&harness), None, "{} asks for another frame", entry.name);
+    }
+    // Nor while a field waits for what is typed.
+    harness.get_by_label("Name of the garage").focus();
+    harness.run();
+    harness.run();
+    assert_eq!(asks(&harness), None, "a field in hand asks for another frame");
+}
+
+#[test]
+fn a_report_is_never_written_over_a_file_that_the_user_has_not_named_twice() {
+    let bench = Bench::new();
+    let mut harness = window(bench.sample(), SMALL);
+    harness.key_press(egui::Key::F3);
+    harness.run();
+    let path = bench.folder.path().join("thesis.pdf");
+    std::fs::write(&path, "years of work").expect("a file of the user's");
+    let typed = path.display().to_string();
+    fill(&mut harness, "or type a path", &typed);
+    harness.state_mut().settle();
+    harness.run();
+    assert!(harness.query_by_label_contains("save to the same path again").is_some(), "the way out is said");
+    assert_eq!(std::fs::read_to_string(&path).expect("still there"), "years of work");
+    fill(&mut harness, "or type a path", &typed);
+    harness.state_mut().settle();
+    assert!(std::fs::read(&path).expect("written").starts_with(b"%PDF-"), "asked again, it is written");
+
+    // A point in a name is no ending, a folder takes the name that is offered, and a folder that is not there is said.
+    let dotted = bench.folder.path().join("bike v1.2");
+    fill(&mut harness, "or type a path", &dotted.display().to_string());
+    let offered = harness.state().state().report.file_name();
+    fill(&mut harness, "or type a path", &bench.folder.path().display().to_string());
+    fill(&mut harness, "or type a path", &bench.folder.path().join("none/record").display().to_string());
+    harness.state_mut().settle();
+    harness.run();
+    assert!(bench.folder.path().join("bike v1.2.pdf").is_file());
+    assert!(bench.folder.path().join(&offered).is_file(), "{offered}");
+    assert!(harness.query_by_label_contains("expected a folder to write into").is_some());
+}
+
+#[test]
+fn an_empty_figure_is_not_taken_back_without_a_word() {
+    let bench = Bench::new();
+    let mut harness = window(bench.shell(Some(&bench.garage())), [1024.0, 2400.0]);
+    add_machine(&mut harness, "Standard");
+    press(&mut harness, "Torque figures");
+    fill(&mut harness, "New fastener", "rear axle nut");
+    fill(&mut harness, "Its torque", "48 lbf·ft");
+    assert_eq!(value(&harness, "Torque"), "48 lbf·ft");
+    harness.get_by_role_and_label(egui::accesskit::Role::TextInput, "Torque").focus();
+    harness.run();
+    harness.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::A);
+    harness.run();
+    harness.key_press(egui::Key::Delete);
+    harness.run();
+    harness.key_press(egui::Key::Enter);
+    harness.run();
+    assert!(harness.query_by_label_contains("press Remove this figure").is_some());
+    assert_eq!(harness.state().garage().bays[0].machine.torques.len(), 1, "the figure is kept");
+}
+
+#[test]
+fn the_garage_that_is_open_opens_again_by_another_spelling_and_the_sample_is_a_press_away() {
+    let bench = Bench::new();
+    let mut harness = window(bench.shell(Some(&bench.garage())), SMALL);
+    add_machine(&mut harness, "Tourer");
+    harness.state_mut().settle();
+    harness.key_press(egui::Key::F4);
+    harness.run();
+    // With a detour, and by its file: a person copies what the file manager shows.
+    let detour = bench.garage().join("machines").join("..").join("garage.ron");
+    fill(&mut harness, "or type its path", &format!("\"{}\"", detour.display()));
+    assert!(harness.query_by_label("This garage is open to look at only").is_none(), "it is not its own other window");
+    assert_eq!(harness.state().garage().bays.len(), 1);
+    press(&mut harness, "Open the sample garage");
+    harness.run();
+    assert_eq!(harness.state().folder(), Some(bench.homes().sample_garage().as_path()));
 }
 
 #[test]

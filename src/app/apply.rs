@@ -1,8 +1,12 @@
 //! Carries actions out. The only way from a panel to the garage: decided, applied, noted for undo, queued for disk.
 
+use std::path::{Path, PathBuf};
+
 use super::dialogs::Question;
+use super::paths;
 use super::shell::Shell;
 use crate::edit::{Change, Command, RecordKey, decide};
+use crate::store::Standing;
 use crate::ui::{Action, Place};
 
 impl Shell {
@@ -34,16 +38,18 @@ impl Shell {
                 let start = self.folder.as_ref().and_then(|f| f.parent()).map(ToOwned::to_owned);
                 self.dialogs.ask(Question::GarageFolder { start }, self.answers.clone(), self.waker.clone());
             }
-            Action::OpenGarage(folder) => self.open(folder),
-            Action::CreateGarage(folder) => self.create(folder),
+            Action::OpenGarage(folder) => self.open(paths::meant(&folder)),
+            Action::OpenSample => self.open_sample(),
+            Action::CreateGarage(folder) => self.create(paths::meant(&folder)),
             Action::ChooseReportFile => {
                 let start = self.folder.clone();
                 let name = self.state.report.file_name();
                 self.dialogs.ask(Question::ReportFile { start, name }, self.answers.clone(), self.waker.clone());
             }
-            Action::SaveReport(path) => self.save_report(path),
+            Action::SaveReport(path) => self.save_report(paths::with_pdf_ending(&path)),
+            Action::SaveReportAt(typed) => self.save_report_at(Path::new(&typed)),
             Action::RetrySave => self.retry(),
-            Action::SaveElsewhere(folder) => self.save_elsewhere(folder),
+            Action::SaveElsewhere(folder) => self.save_elsewhere(paths::meant(&folder)),
             Action::Tell(words) => self.tell(words, ""),
             Action::Dismiss(index) => {
                 if index < self.notes.len() {
@@ -128,8 +134,29 @@ impl Shell {
         }
     }
 
-    fn save_report(&mut self, path: std::path::PathBuf) {
-        let path = if path.extension().is_some() { path } else { path.with_extension("pdf") };
+    /// Saves the report where the user typed. Nothing that is there is written over before the user has seen its name.
+    fn save_report_at(&mut self, typed: &Path) {
+        let path = paths::meant(typed);
+        let path = match self.disk.look(&path) {
+            Standing::Folder => path.join(self.state.report.file_name()),
+            Standing::File | Standing::Nothing => paths::with_pdf_ending(&path),
+        };
+        let is_asked_again = self.to_replace.take().as_ref() == Some(&path);
+        if self.disk.look(&path) == Standing::File && !is_asked_again {
+            self.trouble(
+                "There is a file of that name already",
+                format!(
+                    "Expected a free name, found {}: type another one, or save to the same path again to write over it.",
+                    path.display()
+                ),
+            );
+            self.to_replace = Some(path);
+            return;
+        }
+        self.save_report(path);
+    }
+
+    fn save_report(&mut self, path: PathBuf) {
         match self.state.report.layout() {
             Some(layout) => {
                 if let Err(error) = self.saver.write_report(path, layout) {

@@ -47,6 +47,14 @@ pub trait Disk: Send + Sync {
     fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String>;
     /// Reads a text; none where there is no such file.
     fn read_text(&self, path: &Path) -> Result<Option<String>, String>;
+    /// What stands at a path now.
+    fn look(&self, path: &Path) -> store::Standing {
+        store::standing_at(path)
+    }
+    /// Whether two paths lead to one and the same place.
+    fn is_same_place(&self, one: &Path, other: &Path) -> bool {
+        store::is_same_place(one, other)
+    }
 }
 
 /// The real disk.

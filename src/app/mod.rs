@@ -6,6 +6,7 @@
 //! saving    one change at a time, on a thread          dialogs  the system's file dialogs (the only rfd)
 //! settings  what is remembered between runs            clock    the only now
 //! frames    --frames: timings                          wake     threads wake the window
+//! paths     what a typed path means
 //! ```
 //!
 //! Panels never change a garage: they return actions, and [`Shell`] applies them after drawing.
@@ -16,6 +17,7 @@ mod dialogs;
 mod disk;
 mod frames;
 mod opening;
+mod paths;
 mod saving;
 mod settings;
 mod shell;

@@ -12,7 +12,8 @@ impl Shell {
     /// silently replaced by another.
     pub(super) fn open_first(&mut self, asked: Option<PathBuf>) {
         if let Some(folder) = asked {
-            self.open(folder);
+            // Whole, because it is remembered and the next run may start elsewhere.
+            self.open(super::paths::meant(&folder));
         } else if let Some(folder) = self.settings.folder.clone() {
             self.open(folder);
         } else {
@@ -25,7 +26,7 @@ impl Shell {
     }
 
     /// Opens the user's copy of the sample garage, made on the first run.
-    fn open_sample(&mut self) {
+    pub(super) fn open_sample(&mut self) {
         let folder = self.homes.sample_garage();
         match self.disk.copy_sample(&folder) {
             Ok(()) => {
@@ -52,7 +53,7 @@ impl Shell {
             return;
         }
         // Another window must not hold what this one is about to open again.
-        let is_same = self.folder.as_ref() == Some(&folder);
+        let is_same = self.folder.as_ref().is_some_and(|open| self.disk.is_same_place(open, &folder));
         if is_same {
             self.hold = None;
         }
@@ -80,6 +81,10 @@ impl Shell {
                 }
             }
             Err(error) => {
+                if is_same {
+                    // It is no longer held for writing; what is changed from here on waits in the window.
+                    self.read_only = Some(error.clone());
+                }
                 self.trouble(format!("The garage {} could not be opened", folder.display()), error);
             }
         }
@@ -111,7 +116,7 @@ impl Shell {
 
     /// Writes everything into another folder, which becomes the open one when that is done.
     pub(super) fn save_elsewhere(&mut self, folder: PathBuf) {
-        if self.folder.as_ref() == Some(&folder) {
+        if self.folder.as_ref().is_some_and(|open| self.disk.is_same_place(open, &folder)) {
             self.trouble(
                 "That is the same folder",
                 "Expected another folder than the one that cannot be written: type one on another disk, for example.",
@@ -123,11 +128,17 @@ impl Shell {
 
     /// The whole garage has been written into another folder: what waited for the old one is there now.
     pub(super) fn moved_to(&mut self, folder: PathBuf) {
-        self.saver.clear();
+        self.saver.forget_copied();
+        // What was changed while the copy was being written goes after it.
+        self.saver.retry(&folder);
+        let news = self.saver.settle(&folder, std::time::Duration::from_secs(10));
+        self.hear(news);
         self.open(folder.clone());
-        self.tell(
-            format!("The garage is now in {}", folder.display()),
-            "Every record and photo is there; the old folder is left as it was.",
-        );
+        if self.folder.as_ref() == Some(&folder) {
+            self.tell(
+                format!("The garage is now in {}", folder.display()),
+                "Every record and photo is there; the old folder is left as it was.",
+            );
+        }
     }
 }

@@ -17,7 +17,8 @@ use crate::report::layout::Layout;
 
 /// What the thread is asked to write.
 enum Job {
-    One(PathBuf, Box<Change>),
+    /// A change by its number in the queue.
+    One(PathBuf, u64, Box<Change>),
     All { from: Option<PathBuf>, to: PathBuf, garage: Box<Garage> },
     Report(PathBuf, Arc<Layout>),
 }
@@ -35,15 +36,23 @@ pub enum Written {
 
 /// The queue and its thread.
 pub struct Saver {
-    queue: VecDeque<Change>,
+    /// Each change with a number, so that a late answer never strikes another one off.
+    queue: VecDeque<(u64, Change)>,
+    count: u64,
+    /// Whether a change is at the thread.
     busy: bool,
+    /// How many jobs of any kind are at the thread, so that closing the window waits for a report too.
+    at_work: usize,
+    /// How many changes from the head of the queue are in the copy of the garage that is being written elsewhere; while
+    /// that is being written, no change is sent.
+    in_copy: Option<usize>,
     /// Why the change at the head of the queue could not be written; kept until one is written, so that the message
     /// does not flicker while it is tried again.
     trouble: Option<String>,
     /// Whether nothing is sent before the user asks or changes something.
     is_resting: bool,
     jobs: Sender<Job>,
-    done: Receiver<Written>,
+    done: Receiver<(Option<u64>, Written)>,
 }
 
 impl Saver {
@@ -53,8 +62,12 @@ impl Saver {
         let (outbox, done) = channel();
         let run = move || {
             for job in inbox {
+                let number = match &job {
+                    Job::One(_, number, _) => Some(*number),
+                    Job::All { .. } | Job::Report(..) => None,
+                };
                 let written = match job {
-                    Job::One(folder, change) => Written::One(disk.save(&folder, &change)),
+                    Job::One(folder, _, change) => Written::One(disk.save(&folder, &change)),
                     Job::All { from, to, garage } => {
                         let result = disk.save_all(&to, &garage).and_then(|()| match &from {
                             Some(from) => disk.copy_attachments(from, &to),
@@ -69,7 +82,7 @@ impl Saver {
                         Written::Report(path, result)
                     }
                 };
-                if outbox.send(written).is_err() {
+                if outbox.send((number, written)).is_err() {
                     return;
                 }
                 waker.wake();
@@ -78,18 +91,34 @@ impl Saver {
         if let Err(error) = std::thread::Builder::new().name("saver".into()).spawn(run) {
             log::error!("the saving thread could not be started: {error}");
         }
-        Self { queue: VecDeque::new(), busy: false, trouble: None, is_resting: false, jobs, done }
+        Self {
+            queue: VecDeque::new(),
+            count: 0,
+            busy: false,
+            at_work: 0,
+            in_copy: None,
+            trouble: None,
+            is_resting: false,
+            jobs,
+            done,
+        }
     }
 
     /// Puts a change behind those that wait, and tries again if the head was stuck.
     pub fn push(&mut self, change: Change, folder: &Path) {
-        self.queue.push_back(change);
+        self.put(change);
         self.is_resting = false;
         self.send_next(folder);
     }
     /// Keeps a change that may not be written here, so that it is counted and not lost.
     pub fn hold(&mut self, change: Change) {
-        self.queue.push_back(change);
+        self.put(change);
+        // What ends meanwhile, such as a report, must not send it.
+        self.is_resting = true;
+    }
+    fn put(&mut self, change: Change) {
+        self.count += 1;
+        self.queue.push_back((self.count, change));
     }
     /// Tries the head of the queue again.
     pub fn retry(&mut self, folder: &Path) {
@@ -98,15 +127,19 @@ impl Saver {
     }
     /// Writes the whole garage into another folder, with the photos of the old one.
     pub fn write_all(&mut self, from: Option<PathBuf>, to: PathBuf, garage: &Garage) -> Result<(), String> {
-        self.send(Job::All { from, to, garage: Box::new(garage.clone()) })
+        self.send(Job::All { from, to, garage: Box::new(garage.clone()) })?;
+        self.in_copy = Some(self.queue.len());
+        Ok(())
     }
     /// Writes a report.
     pub fn write_report(&mut self, path: PathBuf, layout: Arc<Layout>) -> Result<(), String> {
         self.send(Job::Report(path, layout))
     }
-    /// Forgets what waits, because the whole garage has been written elsewhere.
-    pub fn clear(&mut self) {
-        self.queue.clear();
+    /// Forgets the changes that are in the copy of the garage, because it has been written elsewhere. What was changed
+    /// while it was being written still waits, for the new folder.
+    pub fn forget_copied(&mut self) {
+        let copied = self.in_copy.take().unwrap_or(0);
+        self.queue.drain(..copied.min(self.queue.len()));
         self.trouble = None;
         self.is_resting = false;
     }
@@ -124,10 +157,10 @@ impl Saver {
         let mut news = Vec::new();
         loop {
             match self.done.try_recv() {
-                Ok(written) => news.extend(self.take(written, folder)),
+                Ok((number, written)) => news.extend(self.take(number, written, folder)),
                 Err(TryRecvError::Empty) => return news,
                 Err(TryRecvError::Disconnected) => {
-                    if self.busy || !self.queue.is_empty() {
+                    if self.at_work > 0 || !self.queue.is_empty() {
                         self.stuck(THREAD_GONE.to_owned());
                     }
                     return news;
@@ -140,11 +173,11 @@ impl Saver {
     pub fn settle(&mut self, folder: &Path, most: Duration) -> Vec<Written> {
         let mut news = Vec::new();
         let until = Instant::now() + most;
-        while self.busy
+        while self.at_work > 0
             && let Some(left) = until.checked_duration_since(Instant::now())
         {
             match self.done.recv_timeout(left) {
-                Ok(written) => news.extend(self.take(written, folder)),
+                Ok((number, written)) => news.extend(self.take(number, written, folder)),
                 Err(error) => {
                     self.stuck(format!("the writing did not end in time ({error})"));
                     return news;
@@ -154,11 +187,17 @@ impl Saver {
         news
     }
 
-    fn take(&mut self, written: Written, folder: &Path) -> Option<Written> {
-        self.busy = false;
+    fn take(&mut self, number: Option<u64>, written: Written, folder: &Path) -> Option<Written> {
+        self.at_work = self.at_work.saturating_sub(1);
+        if matches!(written, Written::One(_)) {
+            self.busy = false;
+        }
         match written {
             Written::One(Ok(kept)) => {
-                self.queue.pop_front();
+                if self.queue.front().map(|(head, _)| *head) == number {
+                    self.queue.pop_front();
+                    self.in_copy = self.in_copy.map(|copied| copied.saturating_sub(1));
+                }
                 self.trouble = None;
                 self.send_next(folder);
                 kept.map(|copy| Written::One(Ok(Some(copy))))
@@ -167,27 +206,32 @@ impl Saver {
                 self.stuck(error.clone());
                 Some(Written::One(Err(error)))
             }
-            other => {
+            // What waits is not for this folder any more.
+            Written::All(to, Ok(())) => Some(Written::All(to, Ok(()))),
+            Written::All(to, Err(error)) => {
+                self.in_copy = None;
                 self.send_next(folder);
-                Some(other)
+                Some(Written::All(to, Err(error)))
             }
+            Written::Report(..) => Some(written),
         }
     }
 
     fn send_next(&mut self, folder: &Path) {
-        if self.busy || self.is_resting {
+        if self.busy || self.is_resting || self.in_copy.is_some() {
             return;
         }
-        if let Some(change) = self.queue.front().cloned()
-            && let Err(error) = self.send(Job::One(folder.to_owned(), Box::new(change)))
-        {
-            self.stuck(error);
+        if let Some((number, change)) = self.queue.front().cloned() {
+            match self.send(Job::One(folder.to_owned(), number, Box::new(change))) {
+                Ok(()) => self.busy = true,
+                Err(error) => self.stuck(error),
+            }
         }
     }
 
     fn send(&mut self, job: Job) -> Result<(), String> {
         self.jobs.send(job).map_err(|_| THREAD_GONE.to_owned())?;
-        self.busy = true;
+        self.at_work += 1;
         Ok(())
     }
 

@@ -72,6 +72,8 @@ pub struct Shell {
     is_dressed: bool,
     /// A place to open in the next frame, after the field in hand has been read.
     pub(super) going: Option<crate::ui::Place>,
+    /// The file that the user was asked about: the same path again means to write over it.
+    pub(super) to_replace: Option<PathBuf>,
     is_closing: bool,
     was_warned_of_closing: bool,
 }
@@ -118,6 +120,7 @@ impl Shell {
             saved: Ok(()),
             is_dressed: false,
             going: None,
+            to_replace: None,
             is_closing: false,
             was_warned_of_closing: false,
         };
@@ -239,6 +242,7 @@ impl Shell {
 
     /// Opens a place; while a field is being typed in, the field is left and read first.
     fn go(&mut self, place: crate::ui::Place, ctx: &egui::Context) {
+        self.state.is_listing = false;
         match ctx.memory(|m| m.focused()) {
             Some(id) if ctx.text_edit_focused() => {
                 ctx.memory_mut(|m| m.surrender_focus(id));
@@ -343,7 +347,7 @@ impl Shell {
     }
 
     /// Tells what the saving thread has done.
-    fn hear(&mut self, news: Vec<Written>) {
+    pub(super) fn hear(&mut self, news: Vec<Written>) {
         for written in news {
             match written {
                 Written::One(Ok(None)) => {}

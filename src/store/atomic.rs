@@ -18,7 +18,7 @@ pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
     let folder = parent(&target);
     let fail = |e: &std::io::Error| StoreError::from_io("write the file", path, e);
     if !folder.is_dir() {
-        return Err(StoreError::NoFolder(folder));
+        return Err(StoreError::NowhereToWrite(folder));
     }
     if target.is_dir() {
         return Err(StoreError::AlreadyThere(path.to_path_buf()));
@@ -31,6 +31,33 @@ pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
     file.as_file().sync_all().map_err(|e| fail(&e))?;
     file.persist(&target).map_err(|e| fail(&e.error))?;
     sync_folder(&folder).map_err(|e| fail(&e))
+}
+
+/// What stands at a path.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// Nothing.
+    Nothing,
+    /// A folder.
+    Folder,
+    /// A file, or anything else that would be written over.
+    File,
+}
+
+/// Tells what stands at a path that the user named, before anything is written there. A link is followed.
+pub fn standing_at(path: &Path) -> Standing {
+    match fs::metadata(path) {
+        Ok(about) if about.is_dir() => Standing::Folder,
+        Ok(_) => Standing::File,
+        // A link that leads nowhere is still something.
+        Err(_) if fs::symlink_metadata(path).is_ok() => Standing::File,
+        Err(_) => Standing::Nothing,
+    }
+}
+
+/// Whether two paths lead to the same place, through links and dots.
+pub fn is_same_place(one: &Path, other: &Path) -> bool {
+    one == other || matches!((fs::canonicalize(one), fs::canonicalize(other)), (Ok(a), Ok(b)) if a == b)
 }
 
 /// Writes a new file whole, never over an existing one. Returns whether it was free.

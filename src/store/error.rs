@@ -11,6 +11,9 @@ pub enum StoreError {
     /// There is nothing at the path.
     #[error("expected a garage folder, found nothing at {}: check the path, or create a garage there", .0.display())]
     NoFolder(PathBuf),
+    /// A file was to be written into a folder that is not there.
+    #[error("expected a folder to write into, found none at {}: make it first, or type another path", .0.display())]
+    NowhereToWrite(PathBuf),
     /// The path is a file.
     #[error("expected a folder, found a file at {}: choose the folder that holds garage.ron", .0.display())]
     NotAFolder(PathBuf),

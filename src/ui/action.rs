@@ -20,8 +20,13 @@ pub enum Action {
     OpenGarage(PathBuf),
     /// Make a new, empty garage in this folder and open it.
     CreateGarage(PathBuf),
-    /// Write the report that is shown to this file.
+    /// Write the report that is shown to this file, which the user has agreed to write over if it is there.
     SaveReport(PathBuf),
+    /// Write the report that is shown to this path, as it was typed. A file that is there is written over only when
+    /// the same path is asked for again.
+    SaveReportAt(String),
+    /// Open the user's own copy of the sample garage; it is made where there is none yet.
+    OpenSample,
     /// Ask for a file name with the system's dialog and write the report that is shown.
     ChooseReportFile,
     /// Try to write again what could not be written.

@@ -1,7 +1,7 @@
 //! The frame round the panels: places and tools along the top, messages under them, machines at the left, the verdict
 //! along the bottom, the place in the middle.
 
-use egui::{Margin, Panel, Ui};
+use egui::{Margin, Panel, ScrollArea, Ui};
 
 use super::commands::UiCommand;
 use super::panels::{self, PLACES};
@@ -14,6 +14,22 @@ pub struct Bar {
     pub waiting: usize,
     /// Whether a garage is open.
     pub is_open: bool,
+}
+
+/// Whether the machine list and a place do not fit side by side, as on a projector at twice the size.
+fn is_narrow(ui: &Ui) -> bool {
+    ui.ctx().content_rect().width() < 640.0
+}
+
+/// A share of the window's height for what must never push the work out of it, in points.
+fn share(ui: &Ui, share: f32, least: f32) -> f32 {
+    (ui.ctx().content_rect().height() * share).max(least)
+}
+
+/// As high as what is in it, up to a height, and scrolled beyond. A panel takes its height from what is in it, so the
+/// height must not be taken from the panel.
+fn up_to(most: f32) -> ScrollArea {
+    ScrollArea::vertical().max_height(most).min_scrolled_height(most)
 }
 
 fn mark(place: Place) -> Icon {
@@ -29,18 +45,32 @@ fn mark(place: Place) -> Icon {
 pub fn top(cx: &ViewCtx<'_>, bar: &Bar, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(10, 5));
     Panel::top("places").frame(frame).show(ui, |ui| {
-        let is_narrow = ui.available_width() < 760.0;
+        let marks_only = ui.available_width() < 760.0;
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 2.0;
+            let is_apart = bar.is_open && is_narrow(ui);
+            if is_apart {
+                let button = Press {
+                    mark: None,
+                    words: "Machines",
+                    name: "Machines",
+                    tip: "The list of machines",
+                    enabled: true,
+                    selected: state.is_listing,
+                };
+                if press(ui, &button).clicked() {
+                    state.is_listing = !state.is_listing;
+                }
+            }
             for entry in PLACES.iter().filter(|p| bar.is_open || p.place == Place::Garage) {
                 let tip = format!("{} ({})", entry.name, entry.key.name());
                 let button = Press {
                     mark: Some(mark(entry.place)),
-                    words: if is_narrow { "" } else { entry.name },
+                    words: if marks_only { "" } else { entry.name },
                     name: entry.name,
                     tip: &tip,
                     enabled: true,
-                    selected: state.place == entry.place,
+                    selected: state.place == entry.place && !(is_apart && state.is_listing),
                 };
                 if press(ui, &button).clicked() {
                     actions.push(Action::Go(entry.place));
@@ -81,23 +111,39 @@ pub fn notices(cx: &ViewCtx<'_>, notes: &[Note], state: &mut UiState, actions: &
     if notes.is_empty() && cx.saved.is_ok() {
         return;
     }
-    let frame = egui::Frame::new().fill(cx.tokens.wash).inner_margin(Margin::symmetric(16, 8));
+    let frame = egui::Frame::new().fill(cx.tokens.wash).inner_margin(Margin::symmetric(16, 4));
     Panel::top("notices").frame(frame).show_separator_line(false).show(ui, |ui| {
-        if let Err(why) = cx.saved {
-            unsaved(why, state, actions, ui);
-        }
-        // The newest first, and no more than leave room for work.
-        for (index, note) in notes.iter().enumerate().rev().take(3) {
-            ui.push_id(("note", index), |ui| one_note(note, index, actions, ui));
-        }
-        if notes.len() > 3 {
-            caption(ui, &format!("and {} earlier messages", notes.len() - 3));
-        }
+        let most = share(ui, 0.3, 60.0);
+        up_to(most).show(ui, |ui| {
+            if let Err(why) = cx.saved {
+                unsaved(why, state, actions, ui);
+            }
+            // The newest first, and no more than leave room for work.
+            for (index, note) in notes.iter().enumerate().rev().take(3) {
+                ui.push_id(("note", index), |ui| one_note(note, index, actions, ui));
+            }
+            if notes.len() > 3 {
+                caption(ui, &format!("and {} earlier messages", notes.len() - 3));
+            }
+        });
     });
 }
 
 fn one_note(note: &Note, index: usize, actions: &mut Vec<Action>, ui: &mut Ui) {
-    ui.with_layout(egui::Layout::right_to_left(egui::Align::TOP), |ui| {
+    ui.horizontal_top(|ui| {
+        let width = (ui.available_width() - 48.0).max(60.0);
+        ui.vertical(|ui| {
+            ui.set_width(width);
+            ui.add_space(5.0);
+            if note.is_trouble {
+                trouble(ui, &note.summary);
+            } else {
+                strong(ui, &note.summary);
+            }
+            if !note.details.is_empty() {
+                ui.label(&note.details);
+            }
+        });
         let button = Press {
             mark: Some(Icon::Close),
             words: "",
@@ -109,16 +155,6 @@ fn one_note(note: &Note, index: usize, actions: &mut Vec<Action>, ui: &mut Ui) {
         if press(ui, &button).clicked() {
             actions.push(Action::Dismiss(index));
         }
-        ui.with_layout(egui::Layout::top_down(egui::Align::LEFT), |ui| {
-            if note.is_trouble {
-                trouble(ui, &note.summary);
-            } else {
-                strong(ui, &note.summary);
-            }
-            if !note.details.is_empty() {
-                ui.label(&note.details);
-            }
-        });
     });
 }
 
@@ -130,17 +166,24 @@ fn unsaved(why: &str, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut U
             actions.push(Action::RetrySave);
         }
         let name = ui.label("or write everything to this folder");
-        ui.add(egui::TextEdit::singleline(&mut state.elsewhere).desired_width(260.0).hint_text("a folder"))
+        let field = ui
+            .add(egui::TextEdit::singleline(&mut state.elsewhere).desired_width(260.0).hint_text("a folder"))
             .labelled_by(name.id);
+        let is_entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         let folder = state.elsewhere.trim();
-        if ui.add_enabled(!folder.is_empty(), egui::Button::new("Save there")).clicked() {
+        let is_pressed = ui.add_enabled(!folder.is_empty(), egui::Button::new("Save there")).clicked();
+        if (is_entered || is_pressed) && !folder.is_empty() {
             actions.push(Action::SaveElsewhere(folder.into()));
         }
     });
 }
 
-/// The machine list at the left.
+/// The machine list at the left; in a narrow window it is a place of its own.
 pub fn machines(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    if is_narrow(ui) {
+        return;
+    }
+    state.is_listing = false;
     let width = if ui.available_width() < 760.0 { 190.0 } else { 236.0 };
     let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(10, 8));
     Panel::left("machines")
@@ -150,17 +193,29 @@ pub fn machines(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>
         .show(ui, |ui| panels::machines::ui(cx, state, actions, ui));
 }
 
-/// The verdict along the bottom.
+/// The verdict along the bottom; it stands back for the list, which shows every machine's.
 pub fn verdict(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    if state.is_listing && is_narrow(ui) {
+        return;
+    }
     let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(14, 8));
-    Panel::bottom("verdict").frame(frame).show(ui, |ui| panels::verdict_bar::ui(cx, state, actions, ui));
+    let most = share(ui, 0.22, 54.0);
+    let before = (state.place, state.check.clone(), state.finding.clone());
+    Panel::bottom("verdict").frame(frame).show(ui, |ui| {
+        up_to(most).show(ui, |ui| panels::verdict_bar::ui(cx, state, actions, ui));
+    });
+    if before != (state.place, state.check.clone(), state.finding.clone()) {
+        state.is_listing = false;
+    }
 }
 
 /// The place in the middle.
 pub fn middle(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(14, 8));
     egui::CentralPanel::default().frame(frame).show(ui, |ui| {
-        if let Some(entry) = PLACES.iter().find(|p| p.place == state.place) {
+        if state.is_listing {
+            panels::machines::ui(cx, state, actions, ui);
+        } else if let Some(entry) = PLACES.iter().find(|p| p.place == state.place) {
             (entry.ui)(cx, state, actions, ui);
         }
     });

@@ -37,6 +37,8 @@ pub struct UiState {
     pub side: Option<Side>,
     /// Whether machines that were put away are listed too.
     pub show_archived: bool,
+    /// Whether the machine list has the place in the middle, in a window too narrow to show both.
+    pub is_listing: bool,
     /// The folder typed for a copy of the garage while this one cannot be written.
     pub elsewhere: String,
     /// State of the machine list.

@@ -116,9 +116,14 @@ fn where_it_is(cx: &ViewCtx<'_>, ui: &mut Ui) {
 
 fn folders(state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     strong(ui, "Another garage");
-    if ui.button("Open a folder…").clicked() {
-        actions.push(Action::ChooseGarage);
-    }
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Open a folder…").clicked() {
+            actions.push(Action::ChooseGarage);
+        }
+        if ui.button("Open the sample garage").clicked() {
+            actions.push(Action::OpenSample);
+        }
+    });
     if let Some(folder) = typed(ui, "or type its path", "Open it", &mut state.garage.open) {
         actions.push(Action::OpenGarage(folder));
     }

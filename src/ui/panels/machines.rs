@@ -56,6 +56,7 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
 
 /// Chooses a machine and its latest inspection.
 fn choose(cx: &ViewCtx<'_>, state: &mut UiState, id: &MachineId) {
+    state.is_listing = false;
     if state.machine.as_ref() == Some(id) {
         return;
     }
@@ -130,7 +131,7 @@ fn machine_row(cx: &ViewCtx<'_>, state: &mut UiState, row: &MachineRow, ui: &mut
         painter.rect_filled(bar, 1.5, t.accent);
     }
     if response.has_focus() {
-        painter.rect_stroke(rect, 6.0, egui::Stroke::new(1.5, t.accent), egui::StrokeKind::Inside);
+        painter.rect_stroke(rect, 6.0, egui::Stroke::new(2.0, t.accent), egui::StrokeKind::Inside);
     }
     severity_mark(cx, row, &painter, rect.left_top() + vec2(10.0, 10.0));
     let mut at = rect.left_top() + vec2(40.0, 6.0);
@@ -223,6 +224,7 @@ fn adding(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
                 machine.region = usual_region(cx);
                 actions.push(Action::Edit(crate::edit::Command::AddMachine(machine)));
                 is_done = true;
+                state.is_listing = false;
             }
         }
         is_done |= ui.button("Leave it").clicked();

@@ -150,6 +150,67 @@ pub fn install(ctx: &egui::Context) {
             v.selection.bg_fill = t.accent.gamma_multiply(0.35);
             v.hyperlink_color = t.accent;
             v.widgets.noninteractive.bg_stroke.color = t.wash;
+            // An outline that is still seen when a projector washes the pale surfaces out.
+            v.widgets.inactive.bg_stroke = egui::Stroke::new(1.0, t.metal.gamma_multiply(0.7));
+            // What has the focus is ringed in one way everywhere, so that the keyboard alone finds it.
+            v.widgets.active.weak_bg_fill = t.wash;
+            v.widgets.active.bg_stroke = egui::Stroke::new(2.0, t.accent);
+            v.selection.stroke = egui::Stroke::new(2.0, t.accent);
+            // A cursor that blinks would draw the window twice a second for as long as a field is open.
+            v.text_cursor.blink = false;
         });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every text file of a folder, with those below it.
+    fn texts(folder: &std::path::Path, into: &mut Vec<(String, String)>) {
+        for entry in std::fs::read_dir(folder).expect("a folder of the project") {
+            let path = entry.expect("an entry").path();
+            if path.is_dir() {
+                texts(&path, into);
+            } else if path.extension().is_some_and(|e| e == "rs" || e == "ron") {
+                let text = std::fs::read_to_string(&path).expect("text in UTF-8");
+                into.push((path.display().to_string(), text));
+            }
+        }
+    }
+
+    #[test]
+    fn the_fonts_have_every_sign_that_the_program_writes() {
+        let ctx = egui::Context::default();
+        install(&ctx);
+        let mut output = ctx.run_ui(egui::RawInput::default(), |_| {});
+        output.textures_delta.clear();
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let mut all = Vec::new();
+        for folder in ["src", "assets", "sample-garage"] {
+            texts(&root.join(folder), &mut all);
+        }
+        assert!(all.len() > 200, "the sources were found: {}", all.len());
+        let mut missing = std::collections::BTreeMap::new();
+        for family in [FontFamily::Proportional, FontFamily::Monospace, strong_family()] {
+            let font = FontId::new(15.0, family.clone());
+            ctx.fonts_mut(|fonts| {
+                for (path, text) in &all {
+                    for c in text.split("#[cfg(test)]").next().unwrap_or_default().chars().filter(|c| !c.is_control()) {
+                        // Marks that steer the layout of text and are never drawn.
+                        if !matches!(c, '\u{feff}' | '\u{200b}'..='\u{200f}') && !fonts.has_glyph(&font, c) {
+                            missing.entry((format!("{family:?}"), c)).or_insert_with(|| path.clone());
+                        }
+                    }
+                }
+                // The signs of the trade that are not in the text faces alone.
+                for c in "−≤≥→←±×÷·°µ½¼¾⅛′″√≈∅ºΩ…“”’–—".chars() {
+                    if !fonts.has_glyph(&font, c) {
+                        missing.entry((format!("{family:?}"), c)).or_insert_with(|| "the signs of the trade".into());
+                    }
+                }
+            });
+        }
+        assert!(missing.is_empty(), "no font has these: {missing:?}");
     }
 }

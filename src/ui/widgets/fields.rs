@@ -1,6 +1,6 @@
 //! Entries for quantities, days, words and numbers. Each gives the new value when it was committed and could be read.
 
-use chrono::NaiveDate;
+use chrono::{Datelike as _, NaiveDate};
 use egui::Ui;
 
 use super::entry::Entry;
@@ -15,6 +15,8 @@ pub struct QuantityField<'a, D: Dimension> {
     least: Option<Quantity<D>>,
     most: Option<Quantity<D>>,
     spoken: Option<String>,
+    /// What to do instead of leaving it empty, where it must not be.
+    instead: Option<&'static str>,
 }
 
 impl<'a, D: Dimension> QuantityField<'a, D> {
@@ -23,7 +25,8 @@ impl<'a, D: Dimension> QuantityField<'a, D> {
     where
         D: Shows,
     {
-        Self { entry_name: name, value, unit: D::preferred(prefs), prefs, least: None, most: None, spoken: None }
+        let unit = D::preferred(prefs);
+        Self { entry_name: name, value, unit, prefs, least: None, most: None, spoken: None, instead: None }
     }
     /// Another unit than the liked one for what is typed without.
     pub fn unit(mut self, unit: &'static Unit) -> Self {
@@ -41,6 +44,11 @@ impl<'a, D: Dimension> QuantityField<'a, D> {
         self.spoken = Some(spoken.into());
         self
     }
+    /// It must not be left empty; the words say what to do instead.
+    pub fn needed(mut self, instead: &'static str) -> Self {
+        self.instead = Some(instead);
+        self
+    }
     /// Draws it.
     pub fn show(self, ui: &mut Ui) -> Option<Option<Quantity<D>>> {
         let comma = self.prefs.decimal_comma;
@@ -53,8 +61,11 @@ impl<'a, D: Dimension> QuantityField<'a, D> {
         if let Some(spoken) = self.spoken {
             entry = entry.spoken(spoken);
         }
-        let (unit, least, most) = (self.unit, self.least, self.most);
-        entry.show(ui, |text| read_quantity(text, unit, least, most))
+        let (unit, least, most, instead) = (self.unit, self.least, self.most, self.instead);
+        entry.show(ui, |text| match (read_quantity(text, unit, least, most)?, instead) {
+            (None, Some(instead)) => Err(format!("expected a {}, found none: {instead}", D::NAME)),
+            (read, _) => Ok(read),
+        })
     }
 }
 
@@ -116,12 +127,17 @@ pub fn read_day(text: &str, today: NaiveDate) -> Result<NaiveDate, String> {
     if text.eq_ignore_ascii_case("today") {
         return Ok(today);
     }
-    ["%Y-%m-%d", "%d.%m.%Y", "%d %B %Y", "%d %b %Y"]
+    let day = ["%Y-%m-%d", "%d.%m.%Y", "%d %B %Y", "%d %b %Y"]
         .iter()
         .find_map(|form| NaiveDate::parse_from_str(text, form).ok())
         .ok_or_else(|| {
             format!("expected a day that exists, such as 2024-05-17, found \"{text}\": write year-month-day")
-        })
+        })?;
+    // `24-05-17` would otherwise be a day of the year 24.
+    if day.year() < 1900 {
+        return Err(format!("expected a day from 1900 on, found the year {}: write the year in full", day.year()));
+    }
+    Ok(day)
 }
 
 /// A field for words on one line.
@@ -187,7 +203,7 @@ mod tests {
             assert_eq!(read_day(text, today()), Ok(NaiveDate::from_ymd_opt(2024, 5, 17).expect("a day")), "{text}");
         }
         assert_eq!(read_day("today", today()), Ok(today()));
-        for text in ["5/6/2024", "2024-02-30", "soon", ""] {
+        for text in ["5/6/2024", "2024-02-30", "soon", "", "24-05-17", "17.5.24"] {
             assert!(read_day(text, today()).is_err(), "{text}");
         }
     }

@@ -42,7 +42,7 @@ pub fn press(ui: &mut Ui, button: &Press<'_>) -> Response {
         ui.painter().rect_filled(rect, 5.0, t.wash);
     }
     if response.has_focus() {
-        ui.painter().rect_stroke(rect, 5.0, egui::Stroke::new(1.5, t.accent), egui::StrokeKind::Inside);
+        ui.painter().rect_stroke(rect, 5.0, egui::Stroke::new(2.0, t.accent), egui::StrokeKind::Inside);
     }
     if button.selected {
         let base = egui::Rect::from_min_max(

@@ -18,6 +18,9 @@ pub fn section(ui: &mut Ui, title: &str, summary: &str, open: bool, content: imp
     if response.hovered() || response.has_focus() {
         painter.rect_filled(rect, 4.0, t.wash);
     }
+    if response.has_focus() {
+        painter.rect_stroke(rect, 4.0, egui::Stroke::new(2.0, t.accent), egui::StrokeKind::Inside);
+    }
     painter.hline(rect.x_range(), rect.top(), egui::Stroke::new(1.0, t.wash));
     let middle = rect.center().y;
     let (x, s) = (rect.left() + 8.0, 4.5);

@@ -6,7 +6,7 @@ use super::{Form, source};
 use crate::machine::{FinalDrive, Limit, LimitKind, LimitSource, Machine, Quota};
 use crate::ui::ViewCtx;
 use crate::ui::widgets::{QuantityField, caption, choice, named, read_quantity, strong, trouble};
-use crate::units::{Length, Preferences};
+use crate::units::{Length, Preferences, Voltage};
 
 /// The part in a few words.
 pub fn summary(_cx: &ViewCtx<'_>, machine: &Machine) -> String {
@@ -16,6 +16,9 @@ pub fn summary(_cx: &ViewCtx<'_>, machine: &Machine) -> String {
         n => format!("{n} figures with their sources"),
     }
 }
+
+/// What to do instead of leaving a figure empty.
+const REMOVE: &str = "type one, or press Remove to take the whole limit away";
 
 /// Draws the part.
 pub fn ui(form: &mut Form<'_>, ui: &mut Ui) {
@@ -36,12 +39,17 @@ pub fn ui(form: &mut Form<'_>, ui: &mut Ui) {
                     let committed = QuantityField::new("Figure", Some(value), prefs)
                         .unit(prefs.depth_unit())
                         .between(Length::mm(0.0), Length::mm(3000.0))
+                        .needed(REMOVE)
                         .show(ui)
                         .flatten();
                     put(form, index, committed, |l, v| l.value = Quota::Length(v));
                 }
                 Quota::Voltage(value) => {
-                    let committed = QuantityField::new("Figure", Some(value), prefs).show(ui).flatten();
+                    let committed = QuantityField::new("Figure", Some(value), prefs)
+                        .between(Voltage::volts(0.0), Voltage::volts(1000.0))
+                        .needed(REMOVE)
+                        .show(ui)
+                        .flatten();
                     put(form, index, committed, |l, v| l.value = Quota::Voltage(v));
                 }
             }

@@ -34,6 +34,7 @@ pub fn ui(form: &mut Form<'_>, ui: &mut Ui) {
             put(form, index, fastener, |t, v| t.fastener = v);
             let torque = QuantityField::new("Torque", Some(figure.torque), prefs)
                 .between(bounds().0, bounds().1)
+                .needed("type one, or press Remove this figure to take it away")
                 .show(ui)
                 .flatten();
             put(form, index, torque, |t, v| t.torque = v);

@@ -174,7 +174,7 @@ fn side(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &m
     });
     let path = state.report.path.trim();
     if is_asked && !path.is_empty() {
-        actions.push(Action::SaveReport(path.into()));
+        actions.push(Action::SaveReportAt(path.to_owned()));
     }
     if let Some(layout) = state.report.layout() {
         let n = layout.pages.len();
