@@ -333,7 +333,7 @@ fn the_sample_is_copied_once_and_what_was_changed_in_it_stays() {
     assert_eq!(again.state().garage().bays.len(), count + 1);
 }
 
-/// A disk that is full until told otherwise.
+/// A disk that is full until told otherwise, and slow with everything that is no record.
 struct FullDisk(Arc<AtomicBool>);
 
 impl Disk for FullDisk {
@@ -365,6 +365,7 @@ impl Disk for FullDisk {
         RealDisk.make_folder(folder)
     }
     fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
+        std::thread::sleep(std::time::Duration::from_millis(200));
         RealDisk.write_file(path, bytes)
     }
     fn read_text(&self, path: &Path) -> Result<Option<String>, String> {
@@ -430,6 +431,69 @@ fn a_second_window_on_the_same_garage_looks_and_does_not_write() {
     assert!(second.query_by_label("Not saved").is_some());
     assert!(names_in(&bench.garage()).is_empty());
     drop(first);
+}
+
+#[test]
+fn what_a_second_window_holds_back_is_not_let_go_by_a_report() {
+    let bench = Bench::new();
+    let first = window(bench.sample(), SMALL);
+    let folder = bench.homes().sample_garage();
+    let names = names_in(&folder);
+    let mut second = window(bench.shell(Some(&folder)), SMALL);
+    add_machine(&mut second, "Not for this disk");
+    let other = second.state().garage().bays[0].machine.name.clone();
+    second.get_by(|n| n.label().is_some_and(|l| l.starts_with(&format!("{other}: ")))).click();
+    second.run();
+    second.key_press(egui::Key::F3);
+    second.run();
+    let path = bench.folder.path().join("record.pdf");
+    fill(&mut second, "or type a path", &path.display().to_string());
+    second.state_mut().settle();
+    second.run();
+    second.state_mut().settle();
+    assert!(path.is_file(), "the report itself is written");
+    assert_eq!(names_in(&folder), names);
+    drop(first);
+}
+
+#[test]
+fn the_end_waits_for_a_report_that_is_being_written() {
+    let bench = Bench::new();
+    let disk = Arc::new(FullDisk(Arc::new(AtomicBool::new(false))));
+    let mut harness = window(bench.shell_on(None, disk), SMALL);
+    harness.key_press(egui::Key::F3);
+    harness.run();
+    let machine = harness.state().garage().bays[0].machine.id.clone();
+    let path = bench.folder.path().join("record.pdf");
+    // A change is on its way to disk when the report is asked for.
+    harness.state_mut().apply(Action::Edit(stemclock::edit::Command::Archive(machine, true)));
+    harness.state_mut().apply(Action::SaveReport(path.clone()));
+    harness.state_mut().settle();
+    assert!(path.is_file());
+}
+
+#[test]
+fn what_is_changed_while_the_garage_is_written_elsewhere_goes_after_it() {
+    let bench = Bench::new();
+    let is_full = Arc::new(AtomicBool::new(true));
+    let mut harness = window(bench.shell_on(Some(&bench.garage()), Arc::new(FullDisk(is_full.clone()))), SMALL);
+    add_machine(&mut harness, "First");
+    harness.state_mut().settle();
+    let elsewhere = bench.folder.path().join("elsewhere");
+    harness.state_mut().apply(Action::SaveElsewhere(elsewhere.clone()));
+    let late = stemclock::machine::Machine::new(
+        stemclock::machine::MachineId("late-0001".into()),
+        "Late",
+        stemclock::machine::Layout::Solo,
+    );
+    harness.state_mut().apply(Action::Edit(stemclock::edit::Command::AddMachine(late)));
+    is_full.store(false, Ordering::SeqCst);
+    harness.state_mut().settle();
+    assert_eq!(harness.state().folder(), Some(elsewhere.as_path()));
+    let mut names = names_in(&elsewhere);
+    names.sort();
+    assert_eq!(names, ["First", "Late"]);
+    assert_eq!(harness.state().garage().bays.len(), 2);
 }
 
 #[test]

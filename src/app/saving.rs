@@ -19,7 +19,11 @@ use crate::report::layout::Layout;
 enum Job {
     /// A change by its number in the queue.
     One(PathBuf, u64, Box<Change>),
-    All { from: Option<PathBuf>, to: PathBuf, garage: Box<Garage> },
+    All {
+        from: Option<PathBuf>,
+        to: PathBuf,
+        garage: Box<Garage>,
+    },
     Report(PathBuf, Arc<Layout>),
 }
 

@@ -147,6 +147,9 @@ impl Shell {
         self.dress(ctx);
         let news = self.saver.poll(&self.folder_or_none());
         self.hear(news);
+        if self.saver.waiting() == 0 {
+            self.was_warned_of_closing = false;
+        }
         let answers: Vec<Action> = self.inbox.try_iter().collect();
         self.apply_all(answers);
         self.refresh();
@@ -322,19 +325,24 @@ impl Shell {
             return;
         }
         let news = self.saver.settle(&self.folder_or_none(), Duration::from_secs(5));
+        let is_told = news.iter().any(|n| matches!(n, Written::Report(_, Err(_)) | Written::All(_, Err(_))));
         self.hear(news);
         self.refresh();
-        if self.saver.waiting() > 0 && !self.was_warned_of_closing {
+        if is_told {
+            // What could not be written has just been said, and is to be read.
+            self.is_closing = false;
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+        } else if self.saver.waiting() > 0 && !self.was_warned_of_closing {
             self.was_warned_of_closing = true;
             self.is_closing = false;
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            let waiting = match self.saver.waiting() {
+                1 => "One change is only in this window. Save it".to_owned(),
+                n => format!("{n} changes are only in this window. Save them"),
+            };
             self.trouble(
                 "Not everything is saved",
-                format!(
-                    "{} changes are only in this window. Save them to another folder, or close the window again to \
-                     give them up.",
-                    self.saver.waiting()
-                ),
+                format!("{waiting} to another folder, or close the window again to give up what is not saved."),
             );
         }
     }
