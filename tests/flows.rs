@@ -7,7 +7,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use stemclock::app::{Disk, Found, Question, RealDisk, Shell};
 use stemclock::edit::Change;
 use stemclock::garage::{Garage, GarageInfo};
@@ -176,6 +176,75 @@ fn a_narrow_window_gives_the_list_of_machines_a_place_of_its_own() {
     harness.run();
     assert_eq!(harness.state().state().machine.as_ref(), Some(&other.id));
     assert!(harness.query_by_label("Add a machine").is_none(), "the place comes back with the machine chosen");
+}
+
+#[test]
+fn the_keyboard_goes_on_in_the_place_that_a_key_opened() {
+    let bench = Bench::new();
+    let mut harness = window(bench.shell(Some(&bench.garage())), SMALL);
+    add_machine(&mut harness, "Tourer");
+    for (key, first) in
+        [(egui::Key::F2, "front wheel"), (egui::Key::F4, "Open a folder…"), (egui::Key::F2, "front wheel")]
+    {
+        harness.key_press(key);
+        harness.run();
+        harness.key_press(egui::Key::Tab);
+        harness.run();
+        assert!(harness.get_by_label(first).is_focused(), "Tab after {key:?} comes to {first}");
+    }
+}
+
+/// Fields of the machine form that take any words.
+const WORDS: &[&str] = &[
+    "Name",
+    "Grade",
+    "Registration",
+    "Frame number (VIN)",
+    "Fastener",
+    "New fastener",
+    "Page of the manual",
+    "What else is to be known",
+];
+
+#[test]
+fn no_figure_of_the_machine_form_takes_nonsense() {
+    let bench = Bench::new();
+    let mut harness = window(bench.sample(), [1024.0, 6000.0]);
+    harness.key_press(egui::Key::F2);
+    harness.run();
+    for part in ["Drive, brakes and battery", "Fluids", "Service limits", "Torque figures", "Papers", "Notes"] {
+        press(&mut harness, part);
+    }
+    let before = format!("{:?}", harness.state().garage());
+    let mut labels: Vec<String> = harness
+        .get_all_by_role(egui::accesskit::Role::TextInput)
+        .filter_map(|n| n.accesskit_node().label())
+        .filter(|l| !WORDS.contains(&l.as_str()))
+        .collect();
+    labels.sort();
+    labels.dedup();
+    assert!(labels.len() > 15, "the fields were found: {labels:?}");
+    let troubles = |harness: &Harness<'_, Shell>| harness.query_all_by_label_contains("expected").count();
+    for (index, label) in labels.iter().enumerate() {
+        // Each kind of nonsense in turn, since every field reads by the same few functions.
+        let nonsense = ["-1e400 parsec", "NaN", "99999999999999999999", "4/0"][index % 4];
+        // Several fields share a name, as each fluid has its day: the first of them is tried.
+        let field = |h: &Harness<'_, Shell>, act: &dyn Fn(egui_kittest::Node<'_>)| {
+            let mut found = h.get_all_by_role_and_label(egui::accesskit::Role::TextInput, label);
+            act(found.next().expect("as many as before"));
+        };
+        let quiet = troubles(&harness);
+        field(&harness, &|n| n.focus());
+        harness.run();
+        harness.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::A);
+        harness.run();
+        field(&harness, &|n| n.type_text(nonsense));
+        harness.run();
+        harness.key_press(egui::Key::Enter);
+        harness.run();
+        assert!(troubles(&harness) > quiet, "{label} takes {nonsense} without a word");
+    }
+    assert_eq!(format!("{:?}", harness.state().garage()), before);
 }
 
 #[test]

@@ -87,6 +87,7 @@ impl Shell {
                 if let Some((machine, inspection)) = added {
                     if inspection.is_none() {
                         self.state.place = Place::Machine;
+                        self.state.is_arriving = true;
                     }
                     self.state.machine = Some(machine);
                     self.state.inspection = inspection;

@@ -246,6 +246,7 @@ impl Shell {
     /// Opens a place; while a field is being typed in, the field is left and read first.
     fn go(&mut self, place: crate::ui::Place, ctx: &egui::Context) {
         self.state.is_listing = false;
+        self.state.is_arriving = true;
         match ctx.memory(|m| m.focused()) {
             Some(id) if ctx.text_edit_focused() => {
                 ctx.memory_mut(|m| m.surrender_focus(id));

@@ -18,7 +18,7 @@ pub struct Bar {
 
 /// Whether the machine list and a place do not fit side by side, as on a projector at twice the size.
 fn is_narrow(ui: &Ui) -> bool {
-    ui.ctx().content_rect().width() < 640.0
+    ui.ctx().content_rect().width() < 760.0
 }
 
 /// A share of the window's height for what must never push the work out of it, in points.
@@ -213,12 +213,30 @@ pub fn verdict(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>,
 pub fn middle(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(14, 8));
     egui::CentralPanel::default().frame(frame).show(ui, |ui| {
+        beginning(state, ui);
         if state.is_listing {
             panels::machines::ui(cx, state, actions, ui);
         } else if let Some(entry) = PLACES.iter().find(|p| p.place == state.place) {
             (entry.ui)(cx, state, actions, ui);
         }
     });
+}
+
+/// Where the keyboard stands in a place that was just opened, so that the next Tab takes the first thing in it and not
+/// the first of the whole window. It is there only until the focus goes on.
+fn beginning(state: &mut UiState, ui: &Ui) {
+    let id = egui::Id::new("beginning of the place");
+    let is_arriving = std::mem::take(&mut state.is_arriving) && !ui.ctx().text_edit_focused();
+    if !is_arriving && !ui.memory(|m| m.has_focus(id)) {
+        return;
+    }
+    let at = egui::Rect::from_min_size(ui.max_rect().min, egui::Vec2::ZERO);
+    let response = ui.interact(at, id, egui::Sense::focusable_noninteractive());
+    let name = PLACES.iter().find(|p| p.place == state.place).map_or("", |p| p.name);
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, format!("{name}, from its beginning")));
+    if is_arriving {
+        response.request_focus();
+    }
 }
 
 /// Keys of every command.

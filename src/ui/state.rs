@@ -37,6 +37,8 @@ pub struct UiState {
     pub side: Option<Side>,
     /// Whether machines that were put away are listed too.
     pub show_archived: bool,
+    /// Whether a place was just opened by a key or a press: the keyboard then goes on from its beginning.
+    pub is_arriving: bool,
     /// Whether the machine list has the place in the middle, in a window too narrow to show both.
     pub is_listing: bool,
     /// The folder typed for a copy of the garage while this one cannot be written.
