@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset, Local};
 
 /// Tells the moment, with the offset from universal time of the place.
-pub trait Clock {
+pub trait Clock: Send {
     /// Now.
     fn now(&self) -> DateTime<FixedOffset>;
 }

@@ -28,7 +28,7 @@ pub enum Question {
 }
 
 /// Asks the user by other means than the window's own. Tests answer at once.
-pub trait Dialogs {
+pub trait Dialogs: Send {
     /// Asks; the answer is sent as an action, later or never.
     fn ask(&mut self, question: Question, answers: Sender<Action>, waker: Waker);
 }

@@ -65,16 +65,21 @@ fn open(homes: &Homes, folder: Option<PathBuf>, frames: Option<Arc<Mutex<FrameCo
         system_font_fallback: false,
         ..Default::default()
     };
-    let homes = homes.clone();
+    let start = Start {
+        homes: homes.clone(),
+        folder,
+        disk: Arc::new(RealDisk),
+        clock: Box::new(WallClock),
+        ids: Ids::random(),
+        dialogs: Box::new(SystemDialogs),
+    };
+    // The garage is read while the system makes the window, which takes as long.
+    let opening = std::thread::Builder::new()
+        .name("opening".into())
+        .spawn(move || Shell::start(start))
+        .map_err(|e| AppError::NoWindow(format!("no thread could be started: {e}")))?;
     let make = move |cc: &eframe::CreationContext<'_>| -> Result<Box<dyn eframe::App>, Box<dyn Error + Send + Sync>> {
-        let mut shell = Shell::start(Start {
-            homes,
-            folder,
-            disk: Arc::new(RealDisk),
-            clock: Box::new(WallClock),
-            ids: Ids::random(),
-            dialogs: Box::new(SystemDialogs),
-        });
+        let mut shell = opening.join().map_err(|_| "the garage could not be opened: see the message above")?;
         shell.dress(&cc.egui_ctx);
         Ok(Box::new(Window { shell, frames }))
     };

@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use egui::{Color32, FontData, FontDefinitions, FontFamily, FontId, TextStyle, Theme};
+use egui::{Color32, FontData, FontDefinitions, FontFamily, FontId, FontTweak, TextStyle, Theme};
 
 use crate::drawing::shape::Ink;
 
@@ -120,7 +120,10 @@ pub fn install(ctx: &egui::Context) {
         ("signs", include_bytes!("../../../assets/fonts/NotoSansMath-Regular.ttf").as_slice()),
     ];
     for (name, bytes) in faces {
-        fonts.font_data.insert(name.into(), Arc::new(FontData::from_static(bytes)));
+        // Running the hinting programs of these faces took longer than all else in the first frame, and a glyph that
+        // is placed between pixels gains little from them.
+        let tweak = FontTweak { hinting: Some(false), ..FontTweak::default() };
+        fonts.font_data.insert(name.into(), Arc::new(FontData::from_static(bytes).tweak(tweak)));
     }
     for family in [FontFamily::Proportional, FontFamily::Monospace] {
         fonts.families.insert(family, vec!["text".into(), "signs".into()]);
