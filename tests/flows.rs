@@ -184,7 +184,7 @@ fn the_keyboard_goes_on_in_the_place_that_a_key_opened() {
     let mut harness = window(bench.shell(Some(&bench.garage())), SMALL);
     add_machine(&mut harness, "Tourer");
     for (key, first) in
-        [(egui::Key::F2, "front wheel"), (egui::Key::F4, "Open a folder…"), (egui::Key::F2, "front wheel")]
+        [(egui::Key::F2, "front wheel"), (egui::Key::F4, "Read it again"), (egui::Key::F2, "front wheel")]
     {
         harness.key_press(key);
         harness.run();
@@ -295,7 +295,7 @@ fn a_report_is_never_written_over_a_file_that_the_user_has_not_named_twice() {
     harness.run();
     assert!(bench.folder.path().join("bike v1.2.pdf").is_file());
     assert!(bench.folder.path().join(&offered).is_file(), "{offered}");
-    assert!(harness.query_by_label_contains("expected a folder to write into").is_some());
+    assert!(harness.query_by_label_contains("Expected a folder to write into").is_some());
 }
 
 #[test]
@@ -523,6 +523,32 @@ fn what_a_second_window_holds_back_is_not_let_go_by_a_report() {
     assert!(path.is_file(), "the report itself is written");
     assert_eq!(names_in(&folder), names);
     drop(first);
+}
+
+#[test]
+fn what_an_editor_wrote_meanwhile_is_kept_and_a_mended_garage_is_read_again() {
+    let bench = Bench::new();
+    let mut harness = window(bench.shell(Some(&bench.garage())), SMALL);
+    add_machine(&mut harness, "Tourer");
+    harness.state_mut().settle();
+    let folder = bench.garage().join("machines").join(&harness.state().garage().bays[0].machine.id.0);
+    let path = folder.join("machine.ron");
+    let text = std::fs::read_to_string(&path).expect("written");
+    std::fs::write(&path, text.replace("Tourer", "By the editor")).expect("an editor writes");
+    fill(&mut harness, "Name", "By the window");
+    harness.state_mut().settle();
+    harness.run();
+    assert!(harness.query_by_label_contains("compare the two").is_some(), "it is said");
+    let kept = std::fs::read_to_string(folder.join("machine.ron.set-aside-1")).expect("kept whole");
+    assert!(kept.contains("By the editor"));
+    assert_eq!(names_in(&bench.garage()), ["By the window"]);
+    // The person settles it in the editor; the window reads the garage again without being closed.
+    std::fs::write(&path, &kept).expect("an editor writes");
+    harness.key_press(egui::Key::F4);
+    harness.run();
+    press(&mut harness, "Read it again");
+    assert_eq!(harness.state().garage().bays[0].machine.name, "By the editor");
+    assert!(harness.query_by_label("This garage is open to look at only").is_none());
 }
 
 #[test]

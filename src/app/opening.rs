@@ -59,6 +59,7 @@ impl Shell {
         }
         match self.disk.open(&folder) {
             Ok(found) => {
+                self.notes.retain(|n| !n.is_of_garage);
                 self.garage = found.garage;
                 self.catalogue = found.catalogue;
                 self.unreadable = found.unreadable;
@@ -93,14 +94,14 @@ impl Shell {
     fn tell_of_troubles(&mut self) {
         match self.unreadable.len() {
             0 => {}
-            1 => self.trouble("One file needs you; the rest is open", self.unreadable[0].clone()),
-            n => self.trouble(
+            1 => self.trouble_of_garage("One file needs you; the rest is open", self.unreadable[0].clone()),
+            n => self.trouble_of_garage(
                 format!("{n} files need you; the rest is open"),
                 "They are left as they are and listed under Garage, each with its line and the way out.",
             ),
         }
         if let Some(why) = self.read_only.clone() {
-            self.trouble("This garage is open to look at only", why);
+            self.trouble_of_garage("This garage is open to look at only", why);
         }
     }
 

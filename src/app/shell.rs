@@ -147,8 +147,9 @@ impl Shell {
         self.dress(ctx);
         let news = self.saver.poll(&self.folder_or_none());
         self.hear(news);
-        if self.saver.waiting() == 0 {
+        if self.saver.waiting() == 0 && self.was_warned_of_closing {
             self.was_warned_of_closing = false;
+            self.notes.retain(|n| n.summary != NOT_SAVED);
         }
         let answers: Vec<Action> = self.inbox.try_iter().collect();
         self.apply_all(answers);
@@ -341,8 +342,8 @@ impl Shell {
                 1 => "One change is only in this window. Save it".to_owned(),
                 n => format!("{n} changes are only in this window. Save them"),
             };
-            self.trouble(
-                "Not everything is saved",
+            self.trouble_of_garage(
+                NOT_SAVED,
                 format!("{waiting} to another folder, or close the window again to give up what is not saved."),
             );
         }
@@ -362,7 +363,11 @@ impl Shell {
                 Written::One(Ok(None)) => {}
                 Written::One(Ok(Some(copy))) => self.trouble(
                     "A file was changed by somebody else meanwhile",
-                    format!("What was there is kept whole in {}: compare the two.", copy.display()),
+                    format!(
+                        "Expected the file as it was read, found it changed. What this window knows is saved, and what \
+                         was there is kept whole in {}: compare the two, then remove the copy.",
+                        copy.display()
+                    ),
                 ),
                 // The strip under the tabs shows it for as long as it lasts.
                 Written::One(Err(error)) => log::error!("a change could not be saved: {error}"),
@@ -380,13 +385,19 @@ impl Shell {
 
     /// Shows a message.
     pub(super) fn tell(&mut self, summary: impl Into<String>, details: impl Into<String>) {
-        self.note(Note { summary: summary.into(), details: details.into(), is_trouble: false });
+        self.note(Note { summary: summary.into(), details: details.into(), is_trouble: false, is_of_garage: false });
     }
     /// Shows a message about something that went wrong.
     pub(super) fn trouble(&mut self, summary: impl Into<String>, details: impl Into<String>) {
-        let note = Note { summary: summary.into(), details: details.into(), is_trouble: true };
-        log::warn!("{}: {}", note.summary, note.details);
-        self.note(note);
+        self.warn(summary.into(), details.into(), false);
+    }
+    /// Shows a message about the garage that is open; it goes when one is opened afresh.
+    pub(super) fn trouble_of_garage(&mut self, summary: impl Into<String>, details: impl Into<String>) {
+        self.warn(summary.into(), details.into(), true);
+    }
+    fn warn(&mut self, summary: String, details: String, is_of_garage: bool) {
+        log::warn!("{summary}: {details}");
+        self.note(Note { summary, details, is_trouble: true, is_of_garage });
     }
     fn note(&mut self, note: Note) {
         self.notes.retain(|n| n != &note);
@@ -430,6 +441,9 @@ impl Shell {
         &self.saved
     }
 }
+
+/// The heading of the warning before the window is closed with changes that are not on disk.
+const NOT_SAVED: &str = "Not everything is saved";
 
 fn view<'a>(shell: &'a Shell, folder: &'a Path, tokens: &'a Tokens, now: chrono::NaiveDateTime) -> ViewCtx<'a> {
     ViewCtx {

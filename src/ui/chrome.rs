@@ -5,7 +5,7 @@ use egui::{Margin, Panel, ScrollArea, Ui};
 
 use super::commands::UiCommand;
 use super::panels::{self, PLACES};
-use super::widgets::{Icon, Press, caption, press, strong, trouble};
+use super::widgets::{Icon, Press, caption, press, sentence, strong, trouble};
 use super::{Action, Note, Place, UiState, ViewCtx, commands};
 
 /// What the top of the window tells besides the view.
@@ -118,12 +118,14 @@ pub fn notices(cx: &ViewCtx<'_>, notes: &[Note], state: &mut UiState, actions: &
             if let Err(why) = cx.saved {
                 unsaved(why, state, actions, ui);
             }
-            // The newest first, and no more than leave room for work.
-            for (index, note) in notes.iter().enumerate().rev().take(3) {
-                ui.push_id(("note", index), |ui| one_note(note, index, actions, ui));
+            // The newest first, and no more than leave room for work. What the strip above says is not said twice.
+            let why = cx.saved.as_ref().err();
+            let other: Vec<_> = notes.iter().enumerate().rev().filter(|(_, n)| Some(&n.details) != why).collect();
+            for (index, note) in other.iter().take(3) {
+                ui.push_id(("note", *index), |ui| one_note(note, *index, actions, ui));
             }
-            if notes.len() > 3 {
-                caption(ui, &format!("and {} earlier messages", notes.len() - 3));
+            if other.len() > 3 {
+                caption(ui, &format!("and {} earlier messages", other.len() - 3));
             }
         });
     });
@@ -141,7 +143,7 @@ fn one_note(note: &Note, index: usize, actions: &mut Vec<Action>, ui: &mut Ui) {
                 strong(ui, &note.summary);
             }
             if !note.details.is_empty() {
-                ui.label(&note.details);
+                ui.label(sentence(&note.details));
             }
         });
         let button = Press {
@@ -160,7 +162,7 @@ fn one_note(note: &Note, index: usize, actions: &mut Vec<Action>, ui: &mut Ui) {
 
 fn unsaved(why: &str, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     trouble(ui, "Your last changes are in this window but not on disk");
-    ui.label(why);
+    ui.label(sentence(why));
     ui.horizontal_wrapped(|ui| {
         if ui.button("Try again").clicked() {
             actions.push(Action::RetrySave);
@@ -225,7 +227,7 @@ pub fn middle(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, 
 /// Where the keyboard stands in a place that was just opened, so that the next Tab takes the first thing in it and not
 /// the first of the whole window. It is there only until the focus goes on.
 fn beginning(state: &mut UiState, ui: &Ui) {
-    let id = egui::Id::new("beginning of the place");
+    let id = egui::Id::unique("beginning of the place");
     let is_arriving = std::mem::take(&mut state.is_arriving) && !ui.ctx().text_edit_focused();
     if !is_arriving && !ui.memory(|m| m.has_focus(id)) {
         return;

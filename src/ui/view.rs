@@ -21,6 +21,8 @@ pub struct Note {
     pub details: String,
     /// Whether something could not be saved or read.
     pub is_trouble: bool,
+    /// Whether it is about the garage as it was opened, and no longer true once one is opened afresh.
+    pub is_of_garage: bool,
 }
 
 /// Makes the random part of new ids; seeded in tests.

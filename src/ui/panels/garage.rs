@@ -23,7 +23,7 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         let is_open = !cx.folder.as_os_str().is_empty();
         if is_open {
             heading(ui, &cx.garage.info.name);
-            where_it_is(cx, ui);
+            where_it_is(cx, actions, ui);
         } else {
             heading(ui, "No garage is open");
             ui.label("A garage is a folder with one file a machine and one file an inspection. Open one, or make one.");
@@ -98,9 +98,16 @@ const UNITS: &[UnitRow] = &[
     UnitRow { name: "Mass", get: |i| &mut i.units.mass, symbols: &[("kg", "kg"), ("lb", "lb")] },
 ];
 
-fn where_it_is(cx: &ViewCtx<'_>, ui: &mut Ui) {
+fn where_it_is(cx: &ViewCtx<'_>, actions: &mut Vec<Action>, ui: &mut Ui) {
     strong(ui, "On disk");
-    ui.label(cx.folder.display().to_string());
+    ui.horizontal_wrapped(|ui| {
+        ui.label(cx.folder.display().to_string());
+        let again =
+            ui.small_button("Read it again").on_hover_text("After files were mended or merged outside this window.");
+        if again.clicked() {
+            actions.push(Action::OpenGarage(cx.folder.to_owned()));
+        }
+    });
     caption(ui, "Plain text files, one a machine, one an inspection. Every change is written at once.");
     if cx.unreadable.is_empty() {
         caption(ui, "Every file in it could be read.");
@@ -108,7 +115,7 @@ fn where_it_is(cx: &ViewCtx<'_>, ui: &mut Ui) {
     }
     ui.add_space(8.0);
     strong(ui, "Files that need you");
-    caption(ui, "They are left as they are. Mend them in a text editor, then open the folder again.");
+    caption(ui, "They are left as they are. Mend them in a text editor, then read the garage again.");
     for problem in cx.unreadable {
         trouble(ui, problem);
     }

@@ -18,4 +18,4 @@ pub use notch::notch;
 pub use paint::{paint, scale_to_fit};
 pub use press::{Press, press};
 pub use section::section;
-pub use words::{caption, heading, strong, tokens, trouble};
+pub use words::{caption, heading, sentence, strong, tokens, trouble};

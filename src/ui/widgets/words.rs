@@ -21,6 +21,18 @@ pub fn strong(ui: &mut Ui, words: &str) {
     ui.label(RichText::new(words).family(strong_family()).color(color));
 }
 
+/// Words as a sentence of their own: with a capital at the beginning.
+pub fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    match letters.next() {
+        // A file name at the head, as in `machines/x.ron:3:1`, stays as it is written.
+        Some(first) if !words.split(' ').next().unwrap_or_default().contains(['/', '.', ':']) => {
+            first.to_uppercase().chain(letters).collect()
+        }
+        _ => words.to_owned(),
+    }
+}
+
 /// Small words that stand back.
 pub fn caption(ui: &mut Ui, words: &str) {
     let color = tokens(ui).faint;
