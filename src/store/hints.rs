@@ -106,10 +106,14 @@ fn words(code: &ron::Error, around: &Around) -> String {
             format!("expected a number, found {}: write digits only, with a decimal point where needed", around.found())
         }
         E::ExpectedBoolean => format!("expected true or false, found {}: write one of the two", around.found()),
+        E::SuggestRawIdentifier(_) | E::InvalidIdentifier(_) => {
+            format!("expected a name made of letters, digits and _, found {}: mend this line in a text editor, or restore the file from a backup", around.found())
+        }
         other => {
             let text = other.to_string();
             let mut chars = text.chars();
             let lower: String = chars.next().map(|c| c.to_lowercase().collect::<String>()).unwrap_or_default() + chars.as_str();
+            let lower = if lower.starts_with("expected") { lower } else { format!("expected a record, but {lower}") };
             format!(
                 "{lower}, found {}: mend this line in a text editor, or restore the file from a backup",
                 around.found()
