@@ -22,7 +22,7 @@ pub enum On {
     EachDisc,
     /// Each wheel with a drum.
     EachDrum,
-    /// Each of these fluids that the machine has.
+    /// Each of these fluids that the machine has, and the fluid of a hydraulic brake even where nobody has entered it.
     EachFluid(Vec<FluidKind>),
 }
 
@@ -44,7 +44,19 @@ impl On {
                 .flat_map(|w| w.disc_sides().into_iter().map(|s| Subject::Disc(w.position, s)))
                 .collect(),
             Self::EachFluid(kinds) => {
-                machine.fluids.iter().filter(|f| kinds.contains(&f.kind)).map(|f| Subject::Fluid(f.kind)).collect()
+                let entered = machine.fluids.iter().map(|f| f.kind);
+                // A hydraulic brake has fluid whether or not its data were typed in; left out, it would never be asked.
+                let hydraulic = [
+                    (FluidKind::FrontBrakeFluid, machine.front_brake),
+                    (FluidKind::RearBrakeFluid, machine.rear_brake),
+                ];
+                let implied = hydraulic
+                    .into_iter()
+                    .filter(|(kind, actuation)| {
+                        *actuation == BrakeActuation::Hydraulic && machine.fluid(*kind).is_none()
+                    })
+                    .map(|(kind, _)| kind);
+                entered.chain(implied).filter(|kind| kinds.contains(kind)).map(Subject::Fluid).collect()
             }
         }
     }

@@ -8,7 +8,8 @@ use super::{checks, finding_form, mark, proof, proposal, reading_fields, select,
 use crate::catalogue::Check;
 use crate::edit::Command;
 use crate::inspection::{CheckRef, CheckState};
-use crate::rules::{CheckResult, Judgement, Status};
+use crate::machine::Stance;
+use crate::rules::{CheckResult, Judgement, Outcome, Status};
 use crate::ui::theme::strong_family;
 use crate::ui::{Action, UiState};
 
@@ -37,11 +38,17 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
         reading_fields::ui(round, state, actions, ui, check, of);
         ui.add_space(2.0);
     }
+    if state.walk.go_on.take().as_ref() == Some(check) && is_plainly_sound(result) {
+        go_on(round, state, check);
+    }
     if std::mem::take(&mut state.walk.drafts.focus_next) {
-        // Enter in the last field goes on to the next open check and its first field.
-        if let Some(next) = select::next_open(round.results(), Some(check)) {
-            select::check(state, next);
-            state.walk.drafts.focus_next = round.entry(&next.check).is_some_and(|c| !c.fields.is_empty());
+        // Enter in the last field goes on to the next open check and its first field; after a new reading only once it is
+        // judged, and not past a judgement that is to be read.
+        if state.walk.drafts.read_new {
+            state.walk.go_on = Some(check.clone());
+            ui.request_repaint();
+        } else {
+            go_on(round, state, check);
         }
     }
     for (salt, judgement) in result.judgements.iter().filter(|j| j.finding.is_none()).enumerate() {
@@ -62,6 +69,18 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
                 ui.label(RichText::new(format!("Signs: {}", entry.signs)).small());
             }
         });
+}
+
+/// Whether there is nothing to read in what was judged of a check.
+fn is_plainly_sound(result: &CheckResult) -> bool {
+    result.status == Status::Sound && result.judgements.iter().all(|j| j.outcome == Outcome::Sound)
+}
+
+fn go_on(round: &Round<'_>, state: &mut UiState, check: &CheckRef) {
+    if let Some(next) = select::next_open(round.results(), Some(check)) {
+        select::check(state, next);
+        state.walk.drafts.focus_next = round.entry(&next.check).is_some_and(|c| !c.fields.is_empty());
+    }
 }
 
 fn state_line(round: &Round<'_>, ui: &mut Ui, result: &CheckResult) {
@@ -88,7 +107,11 @@ fn method_line(round: &Round<'_>, ui: &mut Ui, entry: &Check) {
     let tool = if entry.tool.is_empty() { "eyes and hands".to_owned() } else { entry.tool.clone() };
     let minutes = crate::units::print_number(f64::from(entry.minutes), 1, round.units().decimal_comma);
     let minutes = minutes.trim_end_matches(".0").trim_end_matches(",0");
-    let line = format!("With: {tool}. Machine {}, {}. About {minutes} min.", entry.stance.word(), entry.engine.word());
+    let stance = match entry.stance {
+        Stance::RiderAboard => words::capital(entry.stance.word()),
+        _ => format!("Machine {}", entry.stance.word()),
+    };
+    let line = format!("With: {tool}. {stance}, {}. About {minutes} min.", entry.engine.word());
     ui.label(RichText::new(line).small().color(tokens.faint));
 }
 

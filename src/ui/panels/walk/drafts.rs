@@ -11,6 +11,8 @@ pub(super) struct Drafts {
     refused: BTreeMap<String, String>,
     /// Whether the next field that is drawn takes the keyboard.
     pub focus_next: bool,
+    /// Whether the field that was left by Enter held something new.
+    pub read_new: bool,
     /// The one field that takes the keyboard when it is drawn.
     pub focus_key: Option<String>,
 }

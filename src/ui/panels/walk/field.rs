@@ -75,6 +75,7 @@ pub(super) fn field<T>(
         // Enter on an unchanged field moves on like Enter on a new one.
         if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {
             drafts.focus_next = true;
+            drafts.read_new = false;
         }
         return Typed::Nothing;
     };
@@ -92,17 +93,20 @@ pub(super) fn field<T>(
     if draft.trim() == look.shown.trim() {
         drafts.clear(look.key);
         drafts.focus_next = entered;
+        drafts.read_new = false;
         return Typed::Nothing;
     }
     if draft.trim().is_empty() {
         drafts.clear(look.key);
         drafts.focus_next = entered;
+        drafts.read_new = true;
         return Typed::Cleared;
     }
     match read(&draft) {
         Ok(value) => {
             drafts.clear(look.key);
             drafts.focus_next = entered;
+            drafts.read_new = true;
             Typed::Read(value)
         }
         Err(message) => {

@@ -84,6 +84,8 @@ fn edit(
         Typed::Cleared => changed.note.clear(),
         Typed::Read(note) => changed.note = note,
     }
+    // Enter in the last of these fields ends there and hands the keyboard to no field elsewhere.
+    state.walk.drafts.focus_next = false;
     ui.add_space(4.0);
     severity(round, state, ui, finding, &mut changed);
     if changed != *finding {

@@ -10,7 +10,14 @@ use crate::ui::{Action, UiState};
 
 /// Draws the pane.
 pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
-    ScrollArea::vertical().id_salt("in-hand").auto_shrink([false, false]).show(ui, |ui| {
+    let mut area = ScrollArea::vertical().id_salt("in-hand").auto_shrink([false, false]);
+    // Another thing in hand is read from its head, however far down the last one was scrolled.
+    let shown = (state.check.clone(), state.finding.clone(), state.walk.proposal.is_some());
+    if state.walk.in_hand != shown {
+        state.walk.in_hand = shown;
+        area = area.vertical_scroll_offset(0.0);
+    }
+    area.show(ui, |ui| {
         ui.set_width(ui.available_width() - 4.0);
         let in_hand = state.finding.as_ref().and_then(|id| round.finding(id));
         let result = state.check.as_ref().and_then(|c| round.result(c));

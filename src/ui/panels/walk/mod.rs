@@ -35,7 +35,7 @@ use std::collections::BTreeMap;
 use egui::{Panel, RichText, Ui};
 
 use crate::clock::Spot;
-use crate::inspection::{CheckRef, InspectionId, Station, Zone};
+use crate::inspection::{CheckRef, FindingId, InspectionId, Station, Zone};
 use crate::machine::WheelPosition;
 use crate::ui::{Action, UiState, ViewCtx};
 use round::Round;
@@ -61,6 +61,10 @@ pub struct WalkState {
     could_not_open: bool,
     /// The check for which that was opened; another check in hand shuts it.
     could_not_of: Option<CheckRef>,
+    /// The check, finding and whether a place is being named, as the pane at the right showed them last.
+    in_hand: (Option<CheckRef>, Option<FindingId>, bool),
+    /// A check whose last field was just left by Enter: the walk goes on unless its judgement is to be read first.
+    go_on: Option<CheckRef>,
     /// Whether the first open check is taken in hand once the inspection is assessed.
     take_first: bool,
     /// Whether another inspection is being chosen or begun.
@@ -156,7 +160,8 @@ fn empty(cx: &ViewCtx<'_>, ui: &mut Ui) {
 /// Brings what is chosen in line with the inspection in hand.
 fn settle(round: &Round<'_>, state: &mut UiState) {
     state.walk.live = None;
-    if state.walk.of.as_ref() != Some(&round.inspection.id) {
+    let anew = state.walk.of.as_ref() != Some(&round.inspection.id);
+    if anew {
         state.walk.of = Some(round.inspection.id.clone());
         state.walk.proposal = None;
         state.walk.conditions = None;
@@ -184,6 +189,11 @@ fn settle(round: &Round<'_>, state: &mut UiState) {
         state.wheel = round.machine().wheels.first().map(|w| w.position);
         state.walk.station = state.wheel.map(select::station_of);
     }
+    // Another machine is shown by the same place; where that is a wheel, by its clock.
+    if anew && state.wheel.is_none() && state.check.is_none() {
+        let here = |w: &&crate::machine::Wheel| Some(select::station_of(w.position)) == state.walk.station;
+        state.wheel = round.machine().wheels.iter().find(here).map(|w| w.position);
+    }
 }
 
 fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
@@ -202,6 +212,14 @@ fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
         let title = format!("{} · {}", words::day(round.inspection.date), kind);
         if ui.button(title).on_hover_text("Choose another inspection, or begin one").clicked() {
             state.walk.choosing = true;
+        }
+        // What is seen today does not belong into a record of another day.
+        if round.inspection.date < round.cx.today {
+            let begin = ui.button("Begin a new one");
+            let why = format!("What you note now is kept under {}.", words::day(round.inspection.date));
+            if begin.on_hover_text(why).clicked() {
+                state.walk.choosing = true;
+            }
         }
         let open = state.walk.conditions.is_some();
         if ui.add(egui::Button::new("Conditions").selected(open)).clicked() {

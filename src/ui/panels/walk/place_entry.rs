@@ -42,6 +42,11 @@ pub fn read(text: &str, side: Side, zone: Zone, wheel: &Wheel) -> Result<Spot, S
     distance(&typed, zone, wheel)
 }
 
+/// The zone that a typed place is in: who types a spoke means the spokes, whatever zone is chosen beside it.
+pub fn zone_of(text: &str, zone: Zone) -> Zone {
+    if text.trim().to_lowercase().starts_with("spoke") { Zone::Spoke } else { zone }
+}
+
 fn spoke(number: &str, wheel: &Wheel) -> Result<Spot, String> {
     let count = wheel.rim.kind.spokes().ok_or_else(|| {
         "expected a wheel with wire spokes, found one without: type a clock position such as 4:30".to_owned()

@@ -36,10 +36,15 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, key: &str,
             }
             let shown = spot.map_or_else(String::new, |s| s.time(select::side(state)).to_string());
             let label = format!("Where round it, from the {}", select::side(state).word());
-            match spot_field(round, state, ui, &format!("{key}|spot"), &label, &shown, *position, *zone) {
+            let key = format!("{key}|spot");
+            let typed = state.walk.drafts.get(&key).map(|draft| place_entry::zone_of(draft, *zone));
+            match spot_field(round, state, ui, &key, &label, &shown, *position, *zone) {
                 Typed::Nothing => {}
                 Typed::Cleared => *spot = None,
-                Typed::Read(read) => *spot = Some(read),
+                Typed::Read(read) => {
+                    *spot = Some(read);
+                    *zone = typed.unwrap_or(*zone);
+                }
             }
             if spot.is_none() {
                 ui.label(RichText::new("Without a spot it speaks for the whole zone.").small().color(tokens.faint));
@@ -77,7 +82,7 @@ pub(super) fn zone_choice(
     let mut chosen = None;
     ui.vertical(|ui| {
         let label = ui.label(RichText::new("Zone").small().color(round.cx.tokens.faint));
-        let width = if ui.max_rect().width() < 480.0 { 128.0 } else { 170.0 };
+        let width = if ui.max_rect().width() < 480.0 { 164.0 } else { 170.0 };
         ui.set_max_width(width);
         let combo = egui::ComboBox::from_id_salt(("zone", key))
             .truncate()

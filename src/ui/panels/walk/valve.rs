@@ -20,7 +20,7 @@ fn roll_words(parked: Parked, spot: Spot, side: crate::clock::Side, wheel: &Whee
     let now = parked.now(spot).time(side);
     let mut words = format!("It stands at {now} now, from the {}.", side.word());
     if parked.is_underneath(spot) {
-        words = "It is under the tyre now: roll it.".to_owned();
+        words = format!("It stands at {now} now, under the tyre: roll it.");
     }
     match wheel.circumference_mm() {
         Some(round) => {
@@ -58,6 +58,8 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, position: 
                 state.walk.valves.insert(position, valve);
             }
         }
+        // Enter here turns the wheel and hands the keyboard to no other field.
+        state.walk.drafts.focus_next = false;
         ui.vertical(|ui| {
             let words = match (parked(state, position), spot, round.machine().wheel(position)) {
                 (None, _, _) => {

@@ -4,7 +4,7 @@ use egui::{RichText, Ui, vec2};
 
 use super::field::{Typed, chip_named};
 use super::round::Round;
-use super::{face_view, place_form, placed, select, strip_view, valve};
+use super::{face_view, place_entry, place_form, placed, select, strip_view, valve};
 use crate::clock::Side;
 use crate::inspection::{Zone, marker_words_in};
 use crate::machine::WheelPosition;
@@ -22,7 +22,12 @@ pub(super) fn ui(
     let Some(wheel) = round.machine().wheel(position) else { return };
     let tokens = round.cx.tokens;
     head(round, state, ui, position);
-    let placed = placed::on_wheel(round, state, position);
+    let mut placed = placed::on_wheel(round, state, position);
+    // What is being typed below is marked at once, so that a slip is seen before Enter.
+    if let Some((zone, spot)) = typed(round, state, position) {
+        state.walk.live = Some((zone, spot));
+        placed.push(placed::Placed { spot, zone, severity: None, selected: true, finding: None });
+    }
     let in_hand = placed::in_hand(&placed);
     if state.walk.turning {
         valve::ui(round, state, ui, position, in_hand.map(|(_, spot)| spot));
@@ -87,23 +92,38 @@ fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, position: WheelPosi
 /// The words are short where there is little room; the name is the same.
 fn valve_chip(ui: &mut Ui, tokens: &crate::ui::theme::Tokens, on: bool) -> bool {
     let name = "Where does the valve stand now?";
-    let words = if ui.max_rect().width() < 480.0 { "Valve?" } else { name };
+    let words = if ui.max_rect().width() < 480.0 { "Where is the valve?" } else { name };
     chip_named(ui, tokens, on, words, name)
+}
+
+/// The key of the typed place among the drafts.
+const ENTRY: &str = "place-entry";
+
+/// The place that is being typed, where it can be read already.
+fn typed(round: &Round<'_>, state: &UiState, position: WheelPosition) -> Option<(Zone, crate::clock::Spot)> {
+    let draft = state.walk.drafts.get(ENTRY)?;
+    let zone = place_entry::zone_of(draft, entry_zone(round, state, position));
+    let spot = place_entry::read(draft, select::side(state), zone, round.machine().wheel(position)?).ok()?;
+    Some((zone, spot))
+}
+
+/// The zone chosen beside the typed place, where this wheel has it.
+fn entry_zone(round: &Round<'_>, state: &UiState, position: WheelPosition) -> Zone {
+    state.walk.entry_zone.filter(|z| round.zones(position).contains(z)).unwrap_or(Zone::Centre)
 }
 
 /// A place typed instead of clicked.
 fn entry(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, position: WheelPosition) {
-    let zone = state.walk.entry_zone.unwrap_or(Zone::Centre);
+    let zone = entry_zone(round, state, position);
+    let typed = state.walk.drafts.get(ENTRY).map(|draft| place_entry::zone_of(draft, zone));
     ui.horizontal(|ui| {
-        let zones = round.zones(position);
-        let zone = if zones.contains(&zone) { zone } else { Zone::Centre };
         if let Some(chosen) = place_form::zone_choice(round, ui, "entry", position, zone) {
             state.walk.entry_zone = Some(chosen);
         }
         let label = format!("Place, from the {}", select::side(state).word());
-        ui.vertical(|ui| match place_form::spot_field(round, state, ui, "place-entry", &label, "", position, zone) {
+        ui.vertical(|ui| match place_form::spot_field(round, state, ui, ENTRY, &label, "", position, zone) {
             Typed::Read(spot) => {
-                placed::propose(state, position, spot, zone);
+                placed::propose(state, position, spot, typed.unwrap_or(zone));
                 state.walk.drafts.focus_next = false;
             }
             Typed::Nothing | Typed::Cleared => {}
