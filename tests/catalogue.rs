@@ -7,8 +7,10 @@ use std::collections::BTreeSet;
 use chrono::NaiveDate;
 use stemclock::catalogue::{Catalogue, Check, Condition, Engine, Kind, TreadGeometry};
 use stemclock::inspection::Severity::{self, Dangerous, Major, Minor};
+use stemclock::inspection::Station;
 use stemclock::machine::{
-    BatteryKind, Brake, Category, FinalDrive, Fluid, FluidKind, FluidState, Layout, Machine, MachineId, Power, Stance,
+    BatteryKind, Brake, BrakeActuation, Category, FinalDrive, Fluid, FluidKind, FluidState, Layout, Machine, MachineId,
+    Power, Stance,
 };
 
 /// Items of annex I that a check of a motorcycle can meet (table 2.3 of the trade's facts). Left out, because no look
@@ -263,6 +265,26 @@ fn a_machine_is_not_asked_about_what_it_lacks() {
     assert!(asks(&three, "season", "centre-stand"));
     assert!(!asks(&three, "season", "side-stand"));
     assert!(!asks(&three, "season", "battery-rest"));
+}
+
+#[test]
+fn a_hydraulic_brake_is_asked_for_its_fluid_though_nobody_entered_it() {
+    let mut bare = machine(Layout::Solo, FinalDrive::Chain, Power::Combustion);
+    bare.fluids.clear();
+    (bare.front_brake, bare.rear_brake) = (BrakeActuation::Hydraulic, BrakeActuation::Hydraulic);
+    let kind = catalogue().kind("ride").unwrap();
+    let asked = |machine: &Machine| -> Vec<(String, Station)> {
+        let checks = catalogue().checks_for(machine, kind).into_iter();
+        let levels = checks.filter(|(r, _)| r.check == "brake-fluid-level");
+        levels.map(|(r, c)| (r.subject.words(), Catalogue::station(c, &r))).collect()
+    };
+    // The levers are at the bars and the pedal with its reservoir at the right: common practice.
+    assert_eq!(
+        asked(&bare),
+        [("front brake fluid".to_owned(), Station::Bars), ("rear brake fluid".to_owned(), Station::RightFlank)]
+    );
+    bare.rear_brake = BrakeActuation::Rod;
+    assert_eq!(asked(&bare).len(), 1, "a rod or cable has no fluid");
 }
 
 fn minutes(machine: &Machine, kind: &Kind) -> f32 {

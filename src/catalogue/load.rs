@@ -8,8 +8,8 @@ use thiserror::Error;
 
 use super::applies::station_of;
 use super::{Caution, Check, Kind, Region};
-use crate::inspection::{CheckRef, Station};
-use crate::machine::Machine;
+use crate::inspection::{CheckRef, Station, Subject};
+use crate::machine::{FluidKind, Machine};
 
 /// Data files of the catalogue. Adding a check adds to one of these; adding a region adds a file and a line.
 const CHECKS: &[(&str, &str)] = &[
@@ -215,9 +215,15 @@ impl Catalogue {
         asked.sort_by_key(|(order, _, _)| *order);
         asked.into_iter().map(|(_, reference, check)| (reference, check)).collect()
     }
-    /// Where one stands for a check on a part: at the wheel for a wheel, else the check's own station.
+    /// Where one stands for a check on a part: at the wheel for a wheel, at its reservoir for a fluid that is worked by
+    /// lever or pedal, else at the check's own station. The rear brake's pedal and reservoir are at the right, the levers
+    /// at the bars: common practice.
     pub fn station(check: &Check, reference: &CheckRef) -> Station {
-        reference.subject.wheel().map_or(check.station, station_of)
+        match reference.subject {
+            Subject::Fluid(FluidKind::RearBrakeFluid) => Station::RightFlank,
+            Subject::Fluid(FluidKind::FrontBrakeFluid | FluidKind::ClutchFluid) => Station::Bars,
+            subject => subject.wheel().map_or(check.station, station_of),
+        }
     }
 }
 

@@ -8,7 +8,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use stemclock::clock::Side;
 use stemclock::inspection::{CheckState, Place, Severity, Station, Value, Zone};
-use stemclock::machine::{Fluid, FluidKind, FluidState, Stance};
+use stemclock::machine::{Fluid, FluidKind, FluidState, RimKind, Stance};
 use stemclock::units::Length;
 
 type Window = Harness<'static, Bench>;
@@ -106,13 +106,57 @@ fn a_pressure_is_judged_beside_its_field() {
     let result = window.state().derived.assessment.as_ref().expect("assessed");
     let front = result.results.iter().find(|r| r.check.to_string() == "tyre-pressure@front").expect("asked");
     assert_eq!(front.severity, Some(Severity::Minor));
-    front_pressure_again(&mut window);
+    // Enter does not go past a judgement that nobody has read yet.
+    assert_eq!(in_hand(&window).as_deref(), Some("tyre-pressure@front"));
     assert!(told(&window, "Minor · ") > 0, "the judgement stands in the pane of the check");
 }
 
-fn front_pressure_again(window: &mut Window) {
-    front_pressure(window);
-    assert_eq!(window.state().state.check.as_ref().map(ToString::to_string).as_deref(), Some("tyre-pressure@front"));
+fn in_hand(window: &Window) -> Option<String> {
+    window.state().state.check.as_ref().map(ToString::to_string)
+}
+
+#[test]
+fn enter_after_a_sound_reading_goes_on_to_the_next_open_check() {
+    let mut window = begun();
+    front_pressure(&mut window);
+    enter(&mut window, "Cold pressure", "36");
+    assert_ne!(in_hand(&window).as_deref(), Some("tyre-pressure@front"));
+    assert!(in_hand(&window).is_some());
+}
+
+#[test]
+fn who_types_a_spoke_means_the_spokes_and_sees_the_place_before_enter() {
+    let mut bench = Bench::new();
+    bench.garage.bays[0].machine.wheels[0].rim.kind = RimKind::WireSpoked { spokes: 36, first_flange: None };
+    let mut window = window([1600.0, 1000.0], Theme::Light, bench);
+    window.run();
+    press(&mut window, "Begin the inspection");
+    window.get_by_role_and_label(Role::TextInput, "Place, from the right").focus();
+    window.run();
+    window.get_by_role_and_label(Role::TextInput, "Place, from the right").type_text("spoke 14");
+    window.run();
+    // Decisions 15: spoke 14 of 36 stands at (14 - 1/2) x 10 = 135 degrees, 4:30 from the right.
+    assert!(told(&window, "front · 4:30 from the right · spoke") > 0, "told while it is typed");
+    window.key_press(Key::Enter);
+    window.run();
+    window.get_by_label("What is seen here?");
+    press(&mut window, "Spoke loose");
+    let Place::Wheel { zone, .. } = window.state().last_finding().place else { panic!("on the wheel") };
+    assert_eq!(zone, Zone::Spoke);
+}
+
+#[test]
+fn nobody_is_sent_on_the_road_with_something_major_open() {
+    let mut window = begun();
+    front_pressure(&mut window);
+    window.key_press(Key::F);
+    window.run();
+    press(&mut window, "Tyre flat");
+    let check = stemclock::inspection::CheckRef::new("brake-front-alone", stemclock::inspection::Subject::Machine);
+    window.state_mut().state.finding = None;
+    window.state_mut().state.check = Some(check);
+    window.run();
+    assert!(told(&window, "Not now: something major or dangerous is open.") > 0);
 }
 
 #[test]

@@ -1,12 +1,12 @@
 //! The verdict as a sentence along the bottom, with the findings that make it so, what is still open, and what is next.
 
-use egui::{RichText, ScrollArea, Ui, vec2};
+use egui::{Align, Layout, RichText, ScrollArea, Ui, vec2};
 
-use super::walk::select;
+use super::walk::{select, words};
 use crate::drawing::notch::{self, Mark};
 use crate::garage::Bay;
 use crate::inspection::{InspectionId, Severity};
-use crate::rules::{Assessment, Decision, Verdict};
+use crate::rules::{Assessment, Because, Decision, Verdict};
 use crate::ui::theme::strong_family;
 use crate::ui::widgets::paint;
 use crate::ui::{Action, Place, UiState, ViewCtx};
@@ -17,6 +17,18 @@ const CAUTION: &str = "Stemclock never says a machine is legally roadworthy.";
 /// The rest of the caution, on hovering.
 const CAUTION_MORE: &str =
     "The service manual, the law of your place and a licensed mechanic or test station come before this sentence.";
+
+/// The width in points from which the reasons stand beside what is next.
+const SIDE_BY_SIDE: f32 = 760.0;
+
+/// The width in points of what is next, with the caution under it.
+const LEFT: f32 = 300.0;
+
+/// The width in points from which the reasons stand in two columns, each wide enough for a place and its fault.
+const TWO_COLUMNS: f32 = 880.0;
+
+/// How many rows of reasons are seen at once; the others are scrolled to.
+const ROWS: f32 = 2.0;
 
 /// Draws the panel.
 pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, _actions: &mut Vec<Action>, ui: &mut Ui) {
@@ -30,7 +42,9 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, _actions: &mut Vec<Action>, ui:
             let words = format!("Not yet decided: {} has not been inspected.", bay.machine.name);
             ui.label(RichText::new(words).family(strong_family()).size(17.0).color(cx.tokens.strong));
         });
-        ui.label(RichText::new("Next: begin an inspection in the walk-around (F1).").color(cx.tokens.line));
+        if ui.button("Next: begin an inspection").on_hover_text("In the walk-around, F1").clicked() {
+            state.place = Place::Walk;
+        }
         caution(cx, ui);
         return;
     };
@@ -40,13 +54,20 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, _actions: &mut Vec<Action>, ui:
         let sentence = RichText::new(verdict.sentence()).family(strong_family()).size(size).color(cx.tokens.strong);
         ui.add(egui::Label::new(sentence).wrap());
     });
-    ScrollArea::horizontal().id_salt("reasons").show(ui, |ui| {
-        ui.horizontal(|ui| {
+    if ui.available_width() < SIDE_BY_SIDE {
+        next(cx, state, ui, verdict);
+        reasons(cx, state, ui, bay, verdict);
+        caution(cx, ui);
+        return;
+    }
+    ui.horizontal_top(|ui| {
+        ui.allocate_ui_with_layout(vec2(LEFT, 0.0), Layout::top_down(Align::Min), |ui| {
+            ui.set_width(LEFT);
             next(cx, state, ui, verdict);
-            reasons(cx, state, ui, bay, verdict);
+            caution(cx, ui);
         });
+        reasons(cx, state, ui, bay, verdict);
     });
-    caution(cx, ui);
 }
 
 /// The verdict that is shown: of the machine as it stands for its newest inspection, else of the one in hand alone.
@@ -74,31 +95,54 @@ fn mark(cx: &ViewCtx<'_>, ui: &mut Ui, what: Mark, size: f32) {
     paint(ui.painter(), &notch::drawing(what, size), rect.min, 1.0, cx.tokens);
 }
 
-/// What speaks against riding, worst first; a press takes it in hand.
+/// What speaks against riding, worst first, each in one line of its own column; a press takes it in hand.
 fn reasons(cx: &ViewCtx<'_>, state: &mut UiState, ui: &mut Ui, bay: &Bay, verdict: &Verdict) {
-    for because in &verdict.because {
-        ui.add_space(6.0);
-        mark(cx, ui, Mark::Found(because.severity), 16.0);
-        let words = format!("{}: {}", because.severity.word(), shortened(&because.words));
-        let button = egui::Button::new(RichText::new(words).size(13.5)).frame_when_inactive(false);
-        if ui.add(button).on_hover_text(&because.words).clicked() {
-            take(cx, state, bay, because);
-        }
+    if verdict.because.is_empty() {
+        return;
+    }
+    let columns = if ui.available_width() < TWO_COLUMNS { 1 } else { 2 };
+    let row = cx.tokens.target;
+    let gap = ui.spacing().item_spacing;
+    let most = ROWS * row + (ROWS - 1.0) * gap.y;
+    ScrollArea::vertical().id_salt("reasons").max_height(most).auto_shrink([false, true]).show(ui, |ui| {
+        let width = (ui.available_width() - gap.x * columns as f32) / columns as f32;
+        ui.vertical(|ui| {
+            for several in verdict.because.chunks(columns) {
+                ui.horizontal(|ui| {
+                    for because in several {
+                        ui.allocate_ui_with_layout(vec2(width, row), Layout::left_to_right(Align::Center), |ui| {
+                            ui.set_min_width(width);
+                            reason(cx, state, ui, bay, because);
+                        });
+                    }
+                });
+            }
+        });
+    });
+}
+
+/// A reason in one line: where round which wheel and what, so that two alike are told apart; else as the rules say it.
+fn line(cx: &ViewCtx<'_>, state: &UiState, bay: &Bay, because: &Because) -> String {
+    let side = select::side(state);
+    let placed = because.finding.as_ref().and_then(|id| {
+        let finding = bay.inspections.iter().flat_map(|i| &i.findings).find(|f| &f.id == id)?;
+        let crate::inspection::Place::Wheel { position, spot: Some(spot), .. } = &finding.place else { return None };
+        let fault = words::fault(finding, cx.catalogue.check(&finding.check.check));
+        Some(format!("{} · {} from the {}: {fault}", position.word(), spot.time(side), side.word()))
+    });
+    placed.unwrap_or_else(|| because.words.clone())
+}
+
+fn reason(cx: &ViewCtx<'_>, state: &mut UiState, ui: &mut Ui, bay: &Bay, because: &Because) {
+    mark(cx, ui, Mark::Found(because.severity), 16.0);
+    let words = format!("{}: {}", because.severity.word(), line(cx, state, bay, because));
+    let button = egui::Button::new(RichText::new(words).size(13.5)).truncate().frame_when_inactive(false);
+    if ui.add(button).on_hover_text(&because.words).clicked() {
+        take(cx, state, bay, because);
     }
 }
 
-/// At most some ninety letters, cut at a word.
-fn shortened(words: &str) -> String {
-    let limit = 90;
-    if words.chars().count() <= limit {
-        return words.to_owned();
-    }
-    let cut: String = words.chars().take(limit).collect();
-    let whole = cut.rsplit_once(' ').map_or(cut.as_str(), |(whole, _)| whole);
-    format!("{}…", whole.trim_end_matches([',', ';', ':']))
-}
-
-fn take(cx: &ViewCtx<'_>, state: &mut UiState, bay: &Bay, because: &crate::rules::Because) {
+fn take(cx: &ViewCtx<'_>, state: &mut UiState, bay: &Bay, because: &Because) {
     state.place = Place::Walk;
     let found = because
         .finding
@@ -144,23 +188,10 @@ fn next(cx: &ViewCtx<'_>, state: &mut UiState, ui: &mut Ui, verdict: &Verdict) {
         (Decision::FitWithMinorDefects, _) => "Next: put the minor defects right in time, or save the report (F3).",
         (Decision::FitToRide | Decision::NotYetDecided, _) => "Next: save the report (F3).",
     };
-    ui.label(words);
+    ui.add(egui::Label::new(words).wrap());
 }
 
 fn caution(cx: &ViewCtx<'_>, ui: &mut Ui) {
     ui.add(egui::Label::new(RichText::new(CAUTION).size(11.5).color(cx.tokens.faint)).wrap())
         .on_hover_text(CAUTION_MORE);
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn long_reasons_are_cut_at_a_word() {
-        assert_eq!(shortened("Cold pressure, front: low"), "Cold pressure, front: low");
-        let long = "word ".repeat(40);
-        let cut = shortened(&long);
-        assert!(cut.ends_with("word…") && cut.chars().count() <= 91, "{cut}");
-    }
 }

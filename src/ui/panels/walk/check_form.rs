@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui, vec2};
 
-use super::field::{FieldLook, Typed, field};
+use super::field::{FieldLook, Typed, field, trouble};
 use super::round::Round;
 use super::{checks, finding_form, mark, proof, proposal, reading_fields, select, words};
 use crate::catalogue::Check;
@@ -23,6 +23,10 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
     };
     ui.label(RichText::new(&result.title).heading().color(tokens.strong));
     state_line(round, ui, result);
+    if let Some(stop) = round.stop(entry) {
+        trouble(ui, tokens, stop);
+        ui.add_space(4.0);
+    }
     for id in &entry.cautions {
         if let Some(caution) = round.catalogue().caution(id) {
             egui::Frame::new().fill(tokens.wash).inner_margin(8.0).corner_radius(4.0).show(ui, |ui| {

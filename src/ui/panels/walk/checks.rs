@@ -53,21 +53,16 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
     let folded = state.walk.folded;
     let rows = rows(results, |s| all_unfolded || (chosen == Some(s) && !folded));
     let wheels: Vec<WheelPosition> = round.machine().wheels.iter().map(|w| w.position).collect();
-    let height = tokens.target;
-    let mut area = ScrollArea::vertical().id_salt("walk-checks").auto_shrink([false, false]);
-    let spacing = 2.0;
-    if std::mem::take(&mut state.walk.scroll_to_check)
-        && let Some(at) = rows.iter().position(|r| match r {
-            Row::Check(i) => state.check.as_ref() == Some(&results[*i].check),
-            Row::Place { station, .. } => state.check.is_none() && chosen == Some(*station),
-        })
-    {
-        let top = (at as f32 - 3.0).max(0.0) * (height + spacing);
-        area = area.vertical_scroll_offset(top);
-    }
-    ui.spacing_mut().item_spacing.y = spacing;
-    area.show_rows(ui, height, rows.len(), |ui, range| {
-        for row in &rows[range] {
+    ui.spacing_mut().item_spacing.y = 2.0;
+    let scroll_to = std::mem::take(&mut state.walk.scroll_to_check);
+    // Not virtual: a title may take two lines, and even a full inspection has only some hundred rows.
+    ScrollArea::vertical().id_salt("walk-checks").auto_shrink([false, false]).show(ui, |ui| {
+        for row in &rows {
+            let top = ui.cursor().min.y;
+            let sought = match row {
+                Row::Check(i) => state.check.as_ref() == Some(&results[*i].check),
+                Row::Place { station, .. } => state.check.is_none() && chosen == Some(*station),
+            };
             match *row {
                 Row::Place { station, open, all } => {
                     if place_row(ui, tokens, station, open, all, chosen == Some(station)) {
@@ -85,6 +80,12 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
                         state.walk.scroll_to_check = false;
                     }
                 }
+            }
+            if scroll_to && sought {
+                // A little of what stands before it stays in sight.
+                let before = 3.0 * tokens.target;
+                let rect = egui::Rect::from_min_max(pos2(0.0, top - before), pos2(0.0, ui.cursor().min.y));
+                ui.scroll_to_rect(rect, None);
             }
         }
     });
@@ -117,7 +118,22 @@ fn place_row(ui: &mut Ui, tokens: &Tokens, station: Station, open: usize, all: u
 
 fn check_row(round: &Round<'_>, ui: &mut Ui, result: &CheckResult, chosen: bool) -> bool {
     let tokens = round.cx.tokens;
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), tokens.target), Sense::click());
+    let small = FontId::proportional(12.5);
+    let width = ui.available_width();
+    // In a narrow list the ring, dashed while it is open, says it by its shape; the title needs the room.
+    let plain = matches!(result.status, Status::Unchecked | Status::Sound);
+    let word = if width < 230.0 && plain { "" } else { short_state(result) };
+    let word = ui.painter().layout_no_wrap(word.to_owned(), small, tokens.faint);
+    let mut job =
+        egui::text::LayoutJob::simple_singleline(short_title(round, result), FontId::proportional(15.0), tokens.line);
+    job.wrap = egui::text::TextWrapping {
+        max_width: (width - word.size().x - 48.0).max(40.0),
+        max_rows: 2,
+        ..Default::default()
+    };
+    let title = ui.painter().layout_job(job);
+    let height = (title.size().y + 8.0).max(tokens.target);
+    let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
     let state = state_words(result);
     response
         .widget_info(|| WidgetInfo::selected(egui::Role::Button, true, chosen, format!("{}: {state}", result.title)));
@@ -128,16 +144,7 @@ fn check_row(round: &Round<'_>, ui: &mut Ui, result: &CheckResult, chosen: bool)
         painter.rect_filled(rect, 4.0, tokens.wash);
     }
     mark::of_check(painter, pos2(rect.left() + 18.0, rect.center().y), 14.0, result, tokens);
-    let small = FontId::proportional(12.5);
-    // In a narrow list the ring, dashed while it is open, says it by its shape; the title needs the room.
-    let plain = matches!(result.status, Status::Unchecked | Status::Sound);
-    let word = if rect.width() < 230.0 && plain { "" } else { short_state(result) };
-    let word = painter.layout_no_wrap(word.to_owned(), small, tokens.faint);
     let word_left = rect.right() - 8.0 - word.size().x;
-    let mut job =
-        egui::text::LayoutJob::simple_singleline(short_title(round, result), FontId::proportional(15.0), tokens.line);
-    job.wrap = egui::text::TextWrapping::truncate_at_width((word_left - rect.left() - 40.0).max(40.0));
-    let title = painter.layout_job(job);
     let cut = title.elided;
     painter.galley(pos2(rect.left() + 32.0, rect.center().y - title.size().y / 2.0), title, tokens.line);
     painter.galley(pos2(word_left, rect.center().y - word.size().y / 2.0), word, tokens.faint);

@@ -54,6 +54,7 @@ fn nothing(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
     } else if !round.results().is_empty() {
         ui.label("Every check has been looked at. The report is one key away: F3.");
     }
+    super::of_another_day(round, state, ui);
 }
 
 /// The findings at the wheel or station in view that nobody has closed, those of earlier days too.

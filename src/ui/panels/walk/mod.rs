@@ -28,7 +28,7 @@ mod strip_view;
 mod tread_grid;
 mod valve;
 mod wheel_view;
-mod words;
+pub(super) mod words;
 
 use std::collections::BTreeMap;
 
@@ -196,6 +196,18 @@ fn settle(round: &Round<'_>, state: &mut UiState) {
     }
 }
 
+/// What is seen today does not belong into the record of another day: says so, and offers to begin one of today.
+fn of_another_day(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
+    if round.inspection.date >= round.cx.today {
+        return;
+    }
+    let words = format!("What you note here is kept under {}.", words::day(round.inspection.date));
+    ui.label(RichText::new(words).small().color(round.cx.tokens.faint));
+    if ui.button("Begin one of today").clicked() {
+        state.walk.choosing = true;
+    }
+}
+
 fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
     let tokens = round.cx.tokens;
     let kind =
@@ -212,14 +224,6 @@ fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
         let title = format!("{} · {}", words::day(round.inspection.date), kind);
         if ui.button(title).on_hover_text("Choose another inspection, or begin one").clicked() {
             state.walk.choosing = true;
-        }
-        // What is seen today does not belong into a record of another day.
-        if round.inspection.date < round.cx.today {
-            let begin = ui.button("Begin a new one");
-            let why = format!("What you note now is kept under {}.", words::day(round.inspection.date));
-            if begin.on_hover_text(why).clicked() {
-                state.walk.choosing = true;
-            }
         }
         let open = state.walk.conditions.is_some();
         if ui.add(egui::Button::new("Conditions").selected(open)).clicked() {

@@ -96,6 +96,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
     let Some(mut proposal) = state.walk.proposal.clone() else { return };
     let tokens = round.cx.tokens;
     ui.label(RichText::new("What is seen here?").heading().color(tokens.strong));
+    super::of_another_day(round, state, ui);
     place_form::ui(round, state, ui, "proposal", &mut proposal.place);
     if state.walk.proposal.is_some() {
         state.walk.proposal = Some(proposal.clone());

@@ -2,7 +2,7 @@
 //!
 //! Must not draw.
 
-use crate::catalogue::{Catalogue, Check};
+use crate::catalogue::{Catalogue, Check, Engine};
 use crate::edit::Command;
 use crate::garage::Bay;
 use crate::inspection::{
@@ -122,6 +122,26 @@ impl<'a> Round<'a> {
             Some(o) if crate::edit::may_overrule(proposed, o.severity) => o.severity,
             _ => proposed,
         })
+    }
+    /// Why a check is not to be done now, if it is not: nobody rides with anything major or dangerous open, and nobody
+    /// starts an engine while fuel leaks (decisions 2 and 22).
+    pub fn stop(&self, check: &Check) -> Option<&'static str> {
+        let worst = |ids: &[&str]| {
+            let of = |f: &Finding| ids.is_empty() || ids.contains(&f.check.check.as_str());
+            let found = self.open_findings().into_iter().filter(|(_, f)| of(f));
+            let found = found.filter_map(|(i, f)| self.severity_of(i, f)).max();
+            let read = self.results().iter().filter(|r| ids.is_empty() || ids.contains(&r.check.check.as_str()));
+            found.max(read.filter_map(|r| r.severity).max())
+        };
+        match check.engine {
+            Engine::Running | Engine::Ridden if worst(&["fuel-leaks", "fuel-lines"]) == Some(Severity::Dangerous) => {
+                Some("Not now: a fuel leak is open. Do not start the engine before it is mended.")
+            }
+            Engine::Ridden if worst(&[]) >= Some(Severity::Major) => {
+                Some("Not now: something major or dangerous is open. Repair it first, then ride this check.")
+            }
+            _ => None,
+        }
     }
     /// The inspections before the one in hand, newest first.
     pub fn earlier(&self) -> impl Iterator<Item = &'a Inspection> {

@@ -2,7 +2,7 @@
 
 use egui::{RichText, ScrollArea, Ui};
 
-use super::field::chip_named;
+use super::field::{chip_named, trouble};
 use super::round::Round;
 use super::{mark, proposal, select, words};
 use crate::inspection::{CheckState, Station};
@@ -92,6 +92,11 @@ fn lines(round: &Round<'_>, state: &UiState, ui: &mut Ui, result: &CheckResult) 
     };
     ui.label(RichText::new(words::capital(line.trim_end_matches(" · "))).small().color(tokens.faint));
     match (result.judgements.first(), entry) {
+        (None, Some(entry)) if result.status.is_open() && round.stop(entry).is_some() => {
+            if let Some(stop) = round.stop(entry) {
+                trouble(ui, tokens, stop);
+            }
+        }
         (Some(judgement), _) => {
             ui.label(RichText::new(&judgement.sentence).small());
         }

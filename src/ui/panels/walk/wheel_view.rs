@@ -92,7 +92,11 @@ fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, position: WheelPosi
 /// The words are short where there is little room; the name is the same.
 fn valve_chip(ui: &mut Ui, tokens: &crate::ui::theme::Tokens, on: bool) -> bool {
     let name = "Where does the valve stand now?";
-    let words = if ui.max_rect().width() < 480.0 { "Where is the valve?" } else { name };
+    let words = match ui.max_rect().width() {
+        width if width < 360.0 => "Valve?",
+        width if width < 480.0 => "Where is the valve?",
+        _ => name,
+    };
     chip_named(ui, tokens, on, words, name)
 }
 
