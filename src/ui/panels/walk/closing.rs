@@ -7,6 +7,7 @@ use super::round::Round;
 use super::words;
 use crate::edit::Command;
 use crate::inspection::{Closing, Event, EventKind, Finding, FindingId, Inspection};
+use crate::ui::theme::Tokens;
 use crate::ui::{Action, UiState};
 
 /// What is being written about the closing of one finding.
@@ -91,12 +92,15 @@ pub(super) fn ui(
                 actions.push(round.close(inspection, &finding.id, closing, &form.by));
                 *form = CloseForm::default();
             }
-            Ok(_) => {}
-            Err(missing) => {
-                ui.label(RichText::new(missing).small().color(tokens.faint));
-            }
+            // A line stands here in either case, or the button would move away under the hand.
+            Ok(_) => told(ui, tokens, "It stays in the record, closed."),
+            Err(missing) => told(ui, tokens, missing),
         }
     });
+}
+
+fn told(ui: &mut Ui, tokens: &Tokens, words: &str) {
+    ui.label(RichText::new(words).small().color(tokens.faint));
 }
 
 /// Draws how a finding was closed, with the way back.

@@ -197,9 +197,9 @@ pub(super) fn overrule_form(
             .labelled_by(label.id);
         let ready = form.severity.is_some() && !form.reason.trim().is_empty();
         let response = ui.add_enabled(ready, egui::Button::new("Set this class"));
-        if !ready {
-            ui.label(RichText::new("Choose a class and write the reason.").small().color(tokens.faint));
-        }
+        // A line stands here in either case, or the button would move away under the hand.
+        let told = if ready { "The record keeps both classes." } else { "Choose a class and write the reason." };
+        ui.label(RichText::new(told).small().color(tokens.faint));
         if response.clicked()
             && let Some(severity) = form.severity
         {

@@ -82,7 +82,7 @@ pub(super) fn zone_choice(
     let mut chosen = None;
     ui.vertical(|ui| {
         let label = ui.label(RichText::new("Zone").small().color(round.cx.tokens.faint));
-        let width = if ui.max_rect().width() < 360.0 { 128.0 } else { 178.0 };
+        let width = if key == "entry" && ui.max_rect().width() < 360.0 { 128.0 } else { 178.0 };
         ui.set_max_width(width);
         let combo = egui::ComboBox::from_id_salt(("zone", key))
             .truncate()

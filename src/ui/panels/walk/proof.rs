@@ -16,6 +16,8 @@ pub(super) fn judgement(ui: &mut Ui, tokens: &Tokens, judgement: &Judgement, sal
         }
         ui.vertical(|ui| {
             let lead = match &judgement.outcome {
+                // Where the sentence itself names the class, it is not said twice.
+                Outcome::Fault(severity) if judgement.sentence.contains(severity.word()) => String::new(),
                 Outcome::Fault(severity) => format!("{} · ", super::words::capital(severity.word())),
                 Outcome::Sound => "Sound · ".to_owned(),
                 Outcome::Refused => "Not taken as a reading · ".to_owned(),
