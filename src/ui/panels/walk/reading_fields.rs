@@ -204,6 +204,12 @@ fn level(
         }
         _ => LevelDraft::default(),
     };
+    // Where the manual reads it at any temperature, nobody is asked how warm it is.
+    let any = match check.subject {
+        Subject::Fluid(kind) => round.machine().fluid(kind).is_some_and(|f| f.state == FluidState::Any),
+        _ => false,
+    };
+    let recorded = if any { LevelDraft { state: Some(FluidState::Any), ..recorded } } else { recorded };
     let mut draft = state.walk.levels.get(check).copied().unwrap_or(recorded);
     let before = draft;
     ui.label(RichText::new(&of.label).small().color(tokens.faint));
@@ -215,8 +221,10 @@ fn level(
     }
     chips(ui, round, "The level stands", &mut draft.mark, Mark::ALL, Mark::word);
     chips(ui, round, "The machine stands", &mut draft.stance, Stance::ALL, Stance::word);
-    let states = [FluidState::Cold, FluidState::Warm, FluidState::Hot];
-    chips(ui, round, "The fluid is", &mut draft.state, states, FluidState::word);
+    if !any {
+        let states = [FluidState::Cold, FluidState::Warm, FluidState::Hot];
+        chips(ui, round, "The fluid is", &mut draft.state, states, FluidState::word);
+    }
     if draft == before {
         return None;
     }
