@@ -448,3 +448,15 @@ fn a_garage_may_bring_a_kind_of_its_own_that_names_known_checks() {
     assert!(error.to_string().contains("hron"), "{error}");
     assert!(own.kind("wet").is_none(), "a kind that asks for what is not there is not taken in half");
 }
+
+#[test]
+fn a_machine_with_nothing_entered_is_asked_about_its_brakes() {
+    let catalogue = Catalogue::builtin();
+    for layout in Layout::ALL {
+        let machine = Machine::new(MachineId("new".into()), "new", layout);
+        let asked = catalogue.checks_for(&machine, catalogue.kind("ride").unwrap());
+        for check in ["brake-front-alone", "brake-rear-alone"] {
+            assert!(asked.iter().any(|(c, _)| c.check == check), "{layout:?} is not asked about {check}");
+        }
+    }
+}

@@ -169,14 +169,20 @@ pub struct Wheel {
 }
 
 impl Wheel {
-    /// A cast aluminium wheel with nothing else known.
+    /// A cast aluminium wheel with one disc brake and nothing else known. A brake is taken for granted, but on a
+    /// sidecar's wheel, so that a machine whose brakes nobody has entered yet is asked about them all the same.
     pub fn bare(position: WheelPosition) -> Self {
+        let brakes = match position {
+            WheelPosition::Sidecar => Vec::new(),
+            p if p.is_front() => vec![Brake::Disc(Side::Left)],
+            _ => vec![Brake::Disc(Side::Right)],
+        };
         Self {
             position,
             rim: Rim { kind: RimKind::Cast, material: RimMaterial::Aluminium },
             tyre: None,
             placard: None,
-            brakes: Vec::new(),
+            brakes,
             axle_mass: None,
             disc_diameter: None,
         }
