@@ -52,6 +52,8 @@ pub struct Settings {
     pub schema: u32,
     /// The garage opened last.
     pub folder: Option<PathBuf>,
+    /// The id of the machine last in hand.
+    pub machine: Option<String>,
     /// The person at the bench.
     pub inspector: String,
     /// Light or dark.
@@ -60,7 +62,7 @@ pub struct Settings {
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { schema: 1, folder: None, inspector: String::new(), look: Look::System }
+        Self { schema: 1, folder: None, machine: None, inspector: String::new(), look: Look::System }
     }
 }
 

@@ -291,7 +291,9 @@ impl Shell {
         let state = &mut self.state;
         let is_there = state.machine.as_ref().is_some_and(|id| self.garage.bay(id).is_some());
         if !is_there {
-            let listed = self.garage.bays.iter().find(|b| !b.machine.archived).or(self.garage.bays.first());
+            let bays = &self.garage.bays;
+            let last = bays.iter().find(|b| self.settings.machine.as_ref() == Some(&b.machine.id.0));
+            let listed = last.or(bays.iter().find(|b| !b.machine.archived)).or(bays.first());
             state.machine = listed.map(|b| b.machine.id.clone());
             state.inspection = None;
         }
@@ -346,6 +348,15 @@ impl Shell {
                 NOT_SAVED,
                 format!("{waiting} to another folder, or close the window again to give up what is not saved."),
             );
+        }
+    }
+
+    /// Notes the machine in hand for the next start.
+    pub fn remember_machine(&mut self) {
+        let machine = self.state.machine.as_ref().map(|id| id.0.clone());
+        if machine.is_some() && self.settings.machine != machine {
+            self.settings.machine = machine;
+            self.remember();
         }
     }
 

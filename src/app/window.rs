@@ -111,5 +111,6 @@ impl eframe::App for Window {
     }
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         self.shell.settle();
+        self.shell.remember_machine();
     }
 }

@@ -2,10 +2,8 @@
 
 use serde::Deserialize;
 
-use crate::inspection::{Station, Subject};
-use crate::machine::{
-    BatteryKind, BrakeActuation, FinalDrive, FluidKind, Layout, Machine, Power, RimKind, WheelPosition,
-};
+use crate::inspection::Subject;
+use crate::machine::{BatteryKind, BrakeActuation, FinalDrive, FluidKind, Layout, Machine, Power, RimKind};
 
 /// What a check is made on: it is asked once for each.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
@@ -126,14 +124,5 @@ impl Condition {
             Self::TwoWheelsOnOneAxle => matches!(m.layout, Layout::Trike | Layout::TwoFront),
             Self::TwoFrontWheels => m.layout == Layout::TwoFront,
         }
-    }
-}
-
-/// The station of a wheel.
-pub(super) fn station_of(wheel: WheelPosition) -> Station {
-    match wheel {
-        WheelPosition::Sidecar => Station::SidecarSide,
-        w if w.is_front() => Station::FrontWheel,
-        _ => Station::RearWheel,
     }
 }

@@ -6,7 +6,6 @@ use std::sync::OnceLock;
 use serde::de::DeserializeOwned;
 use thiserror::Error;
 
-use super::applies::station_of;
 use super::{Caution, Check, Kind, Region};
 use crate::inspection::{CheckRef, Station, Subject};
 use crate::machine::{FluidKind, Machine};
@@ -222,7 +221,7 @@ impl Catalogue {
         match reference.subject {
             Subject::Fluid(FluidKind::RearBrakeFluid) => Station::RightFlank,
             Subject::Fluid(FluidKind::FrontBrakeFluid | FluidKind::ClutchFluid) => Station::Bars,
-            subject => subject.wheel().map_or(check.station, station_of),
+            subject => subject.wheel().map_or(check.station, Station::of_wheel),
         }
     }
 }

@@ -81,6 +81,14 @@ impl Station {
         Self::Saddle,
         Self::OnTheRoad,
     ];
+    /// Where one stands for a wheel.
+    pub fn of_wheel(wheel: WheelPosition) -> Self {
+        match wheel {
+            WheelPosition::Sidecar => Self::SidecarSide,
+            w if w.is_front() => Self::FrontWheel,
+            _ => Self::RearWheel,
+        }
+    }
     /// In words.
     pub fn word(self) -> &'static str {
         match self {

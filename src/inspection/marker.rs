@@ -132,20 +132,12 @@ fn preferred<D: Shows>(_: Quantity<D>, units: &Preferences) -> &'static Unit {
 mod tests {
     use super::*;
     use crate::clock::ClockTime;
-    use crate::machine::{RimKind, RollingArrow, Tyre, WheelPosition};
+    use crate::machine::{RimKind, Tyre, WheelPosition};
     use crate::tyre::TyreMarking;
 
     fn wheel(size: &str) -> Wheel {
         let mut wheel = Wheel::bare(WheelPosition::Front);
-        wheel.tyre = Some(Tyre {
-            marking: TyreMarking::parse(size).expect("a tyre size"),
-            tin: None,
-            fitted_on: None,
-            fitted_at: None,
-            arrow: RollingArrow::None,
-            sidewall_maximum: None,
-            tube: false,
-        });
+        wheel.tyre = Some(Tyre::new(TyreMarking::parse(size).expect("a tyre size")));
         wheel
     }
 

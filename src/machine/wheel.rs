@@ -117,6 +117,21 @@ pub struct Tyre {
     pub tube: bool,
 }
 
+impl Tyre {
+    /// A tyre of which only the marking is known.
+    pub fn new(marking: TyreMarking) -> Self {
+        Self {
+            marking,
+            tin: None,
+            fitted_on: None,
+            fitted_at: None,
+            arrow: RollingArrow::None,
+            sidewall_maximum: None,
+            tube: false,
+        }
+    }
+}
+
 fn no_arrow() -> RollingArrow {
     RollingArrow::None
 }

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::{Assessment, Case, Judgement, Outcome, Rule, assess};
 use crate::catalogue::Catalogue;
 use crate::inspection::{CheckRef, Inspection, InspectionId, Severity, Value};
-use crate::machine::{Layout, Limit, LimitKind, LimitSource, Machine, MachineId, Quota, RollingArrow, Tyre};
+use crate::machine::{Layout, Limit, LimitKind, LimitSource, Machine, MachineId, Quota, Tyre};
 use crate::units::{Length, Preferences};
 
 /// What a rule is tried on.
@@ -39,15 +39,7 @@ impl Bench {
     }
     /// Puts a tyre on a wheel.
     pub fn fit_tyre(&mut self, wheel: usize, marking: &str) {
-        self.machine.wheels[wheel].tyre = Some(Tyre {
-            marking: crate::tyre::TyreMarking::parse(marking).expect("a marking"),
-            tin: None,
-            fitted_on: None,
-            fitted_at: None,
-            arrow: RollingArrow::None,
-            sidewall_maximum: None,
-            tube: false,
-        });
+        self.machine.wheels[wheel].tyre = Some(Tyre::new(crate::tyre::TyreMarking::parse(marking).expect("a marking")));
     }
     /// Gives the machine a length limit from its manual.
     pub fn limit(&mut self, kind: LimitKind, mm: f64) {

@@ -7,7 +7,8 @@ use super::Case;
 use super::assess::{CheckResult, Status};
 use super::proof::capital;
 use crate::catalogue::Kind;
-use crate::inspection::{CheckRef, Finding, FindingId, InspectionId, Severity};
+use crate::clock::Side;
+use crate::inspection::{CheckRef, Finding, FindingId, InspectionId, Place, Severity, clock_words};
 
 /// The five decisions, in the order in which the first that applies counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -83,8 +84,22 @@ impl Because {
             finding: Some(finding.id.clone()),
             rule: None,
             inspection: case.inspection.id.clone(),
-            words: format!("{}: {fault}", result.title),
+            words: format!("{}: {fault}", place(finding, &result.title)),
         }
+    }
+}
+
+/// Where a finding is, so that two alike are told apart: `Front wheel, 4:30 from the right`; else the check's title,
+/// with the part in the finder's words where the title does not name it already.
+fn place(finding: &Finding, title: &str) -> String {
+    match &finding.place {
+        Place::Wheel { position, spot: Some(spot), .. } => {
+            format!("{} wheel, {}", capital(position.word()), clock_words(*spot, Side::Right))
+        }
+        Place::Part { part, .. } if !title.to_lowercase().contains(&part.trim().to_lowercase()) => {
+            format!("{title}, {}", part.trim())
+        }
+        Place::Wheel { .. } | Place::Part { .. } => title.to_owned(),
     }
 }
 

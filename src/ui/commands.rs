@@ -38,6 +38,10 @@ impl UiCommand {
             Self::Go(place) => PLACES.iter().find(|p| p.place == place).and_then(|p| key(Modifiers::NONE, p.key)),
         }
     }
+    /// A second key by which hands know it.
+    pub fn other_shortcut(self) -> Option<KeyboardShortcut> {
+        (self == Self::Redo).then(|| KeyboardShortcut::new(Modifiers::COMMAND, Key::Y))
+    }
     /// What it is called.
     pub fn words(self, cx: &ViewCtx<'_>) -> String {
         match self {
@@ -78,9 +82,8 @@ pub fn listen(ctx: &egui::Context, actions: &mut Vec<Action>) {
         if is_typing && command.yields_to_typing() {
             continue;
         }
-        if let Some(shortcut) = command.shortcut()
-            && ctx.input_mut(|i| i.consume_shortcut(&shortcut))
-        {
+        let keys = [command.shortcut(), command.other_shortcut()];
+        if keys.into_iter().flatten().any(|key| ctx.input_mut(|i| i.consume_shortcut(&key))) {
             actions.push(command.action(ctx.theme()));
         }
     }
@@ -94,11 +97,13 @@ mod tests {
     fn no_two_commands_share_a_key() {
         let mut seen: Vec<(KeyboardShortcut, UiCommand)> = Vec::new();
         for command in UiCommand::all() {
-            let shortcut = command.shortcut().expect("every command has a key");
-            for (other, owner) in &seen {
-                assert_ne!(&shortcut, other, "{command:?} and {owner:?}");
+            assert!(command.shortcut().is_some(), "{command:?} has no key");
+            for shortcut in [command.shortcut(), command.other_shortcut()].into_iter().flatten() {
+                for (other, owner) in &seen {
+                    assert_ne!(&shortcut, other, "{command:?} and {owner:?}");
+                }
+                seen.push((shortcut, command));
             }
-            seen.push((shortcut, command));
         }
         // Keys that the window toolkit takes for zooming.
         for key in [Key::Plus, Key::Minus, Key::Equals, Key::Num0] {

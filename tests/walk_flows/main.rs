@@ -235,6 +235,24 @@ fn enter_focused(window: &mut Window, text: &str) {
 }
 
 #[test]
+fn in_a_small_window_the_parts_take_turns() {
+    // 1024 by 700 at 200 per cent.
+    let bench = std::mem::replace(begun().state_mut(), Bench::new());
+    let mut window = window([512.0, 350.0], Theme::Dark, bench);
+    window.run();
+    assert_eq!(told(&window, "Clock face of the front wheel"), 0, "the first check is in hand and in front");
+    assert!(told(&window, "Not yet decided") > 0, "the verdict takes one line");
+    press(&mut window, "Wheel");
+    assert_eq!(told(&window, "Clock face of the front wheel"), 1);
+    press(&mut window, "Checks");
+    front_pressure(&mut window);
+    assert!(
+        window.query_by_role_and_label(Role::TextInput, "Cold pressure").is_some(),
+        "what is taken comes to the front"
+    );
+}
+
+#[test]
 fn the_verdict_names_its_findings_and_undo_takes_them_back() {
     let mut window = begun();
     let sentence = |window: &Window| window.state().derived.rows[0].verdict.as_ref().expect("a verdict").sentence();

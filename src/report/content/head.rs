@@ -36,13 +36,24 @@ fn reasons(paper: Paper) -> usize {
     }
 }
 
+/// The mark that stands beside a decision, on paper and in the window.
+pub fn decision_mark(decision: Decision) -> Mark {
+    match decision {
+        Decision::DoNotRide => Mark::Found(Severity::Dangerous),
+        Decision::NotFitUntilRepaired => Mark::Found(Severity::Major),
+        Decision::FitWithMinorDefects => Mark::Found(Severity::Minor),
+        Decision::NotYetDecided => Mark::Unchecked,
+        Decision::FitToRide => Mark::Sound,
+    }
+}
+
 fn verdict(case: &RecordCase<'_>) -> Block {
     let verdict = &case.verdict;
-    let worst = verdict.because.iter().map(|b| b.severity).max();
-    let (mark, ink) = match (verdict.decision, worst) {
-        (_, Some(severity)) => (Mark::Found(severity), notch::ink(severity)),
-        (Decision::FitToRide, None) => (Mark::Sound, Ink::Sound),
-        (_, None) => (Mark::Unchecked, Ink::Unchecked),
+    let mark = decision_mark(verdict.decision);
+    let ink = match mark {
+        Mark::Found(severity) => notch::ink(severity),
+        Mark::Sound => Ink::Sound,
+        Mark::Unchecked => Ink::Unchecked,
     };
     // The title stands above the sentence, which begins with the same words.
     let title = capital(verdict.decision.words());

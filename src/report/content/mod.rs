@@ -28,4 +28,5 @@ mod record;
 mod sources;
 mod words;
 
+pub use head::decision_mark;
 pub use record::{RecordInput, record};

@@ -5,6 +5,7 @@ use egui::{Label, RichText, Role, Sense, Ui, WidgetInfo, vec2};
 use crate::drawing::notch::Mark;
 use crate::inspection::Severity;
 use crate::machine::{Layout, Machine, MachineId};
+use crate::report::content::decision_mark;
 use crate::rules::Decision;
 use crate::ui::theme::strong_family;
 use crate::ui::widgets::{Icon, Press, caption, heading, notch, press, strong, trouble};
@@ -133,7 +134,7 @@ fn machine_row(cx: &ViewCtx<'_>, state: &mut UiState, row: &MachineRow, ui: &mut
     if response.has_focus() {
         painter.rect_stroke(rect, 6.0, egui::Stroke::new(2.0, t.accent), egui::StrokeKind::Inside);
     }
-    severity_mark(cx, row, &painter, rect.left_top() + vec2(10.0, 10.0));
+    standing_mark(cx, row, &painter, rect.left_top() + vec2(10.0, 10.0));
     let mut at = rect.left_top() + vec2(40.0, 6.0);
     for line in lines {
         let step = line.size().y;
@@ -146,15 +147,9 @@ fn machine_row(cx: &ViewCtx<'_>, state: &mut UiState, row: &MachineRow, ui: &mut
     ui.add_space(2.0);
 }
 
-/// The notch mark of the worst open class.
-fn severity_mark(cx: &ViewCtx<'_>, row: &MachineRow, painter: &egui::Painter, at: egui::Pos2) {
-    let worst = Severity::ALL.iter().zip(row.open).filter(|(_, n)| *n > 0).map(|(s, _)| *s).next_back();
-    // The mark agrees with the words beside it: what is not yet decided is never marked as if it were.
-    let mark = match (row.verdict.as_ref().map(|v| v.decision), worst) {
-        (None | Some(Decision::NotYetDecided), _) => Mark::Unchecked,
-        (Some(_), Some(worst)) => Mark::Found(worst),
-        (Some(_), None) => Mark::Sound,
-    };
+/// The notch mark of where the machine stands: what is not yet decided is never marked as if it were.
+fn standing_mark(cx: &ViewCtx<'_>, row: &MachineRow, painter: &egui::Painter, at: egui::Pos2) {
+    let mark = row.verdict.as_ref().map_or(Mark::Unchecked, |v| decision_mark(v.decision));
     notch(painter, at, 22.0, mark, cx.tokens);
 }
 

@@ -5,7 +5,8 @@ use egui::{Align, Layout, RichText, ScrollArea, Ui, vec2};
 use super::walk::{select, words};
 use crate::drawing::notch::{self, Mark};
 use crate::garage::Bay;
-use crate::inspection::{InspectionId, Severity};
+use crate::inspection::InspectionId;
+use crate::report::content::decision_mark;
 use crate::rules::{Assessment, Because, Decision, Verdict};
 use crate::ui::theme::strong_family;
 use crate::ui::widgets::paint;
@@ -20,6 +21,9 @@ const CAUTION_MORE: &str =
 
 /// The width in points from which the reasons stand beside what is next.
 const SIDE_BY_SIDE: f32 = 760.0;
+
+/// The height in points of a window below which the verdict takes one line, so that there is room for the work.
+const SHORT: f32 = 440.0;
 
 /// The width in points of what is next, with the caution under it.
 const LEFT: f32 = 300.0;
@@ -48,8 +52,23 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, _actions: &mut Vec<Action>, ui:
         caution(cx, ui);
         return;
     };
+    if ui.ctx().content_rect().height() < SHORT {
+        // The button stands first, so that a long sentence is cut and not what is next.
+        let line = vec2(ui.available_width(), cx.tokens.target);
+        ui.allocate_ui_with_layout(line, Layout::right_to_left(Align::Center), |ui| {
+            next(cx, state, ui, verdict);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                mark(cx, ui, decision_mark(verdict.decision), 22.0);
+                let words = words::capital(verdict.decision.words());
+                let words = RichText::new(words).family(strong_family()).color(cx.tokens.strong);
+                let more = format!("{}\n{CAUTION} {CAUTION_MORE}", verdict.sentence());
+                ui.add(egui::Label::new(words).truncate()).on_hover_text(more);
+            });
+        });
+        return;
+    }
     ui.horizontal(|ui| {
-        mark(cx, ui, decision_mark(verdict), 26.0);
+        mark(cx, ui, decision_mark(verdict.decision), 26.0);
         let size = if ui.available_width() < 1000.0 { 15.0 } else { 17.0 };
         let sentence = RichText::new(verdict.sentence()).family(strong_family()).size(size).color(cx.tokens.strong);
         ui.add(egui::Label::new(sentence).wrap());
@@ -77,16 +96,6 @@ fn verdict<'a>(cx: &ViewCtx<'a>, state: &UiState, bay: &'a Bay) -> Option<&'a Ve
     match &state.inspection {
         Some(id) if !is_newest(id) => cx.derived.assessment.as_ref().map(|a: &Assessment| &a.verdict),
         _ => of_machine(),
-    }
-}
-
-fn decision_mark(verdict: &Verdict) -> Mark {
-    match verdict.decision {
-        Decision::DoNotRide => Mark::Found(Severity::Dangerous),
-        Decision::NotFitUntilRepaired => Mark::Found(Severity::Major),
-        Decision::FitWithMinorDefects => Mark::Found(Severity::Minor),
-        Decision::NotYetDecided => Mark::Unchecked,
-        Decision::FitToRide => Mark::Sound,
     }
 }
 

@@ -155,7 +155,7 @@ fn check_row(round: &Round<'_>, ui: &mut Ui, result: &CheckResult, chosen: bool)
 /// The title without the wheel, where only one wheel stands at the place and its name is said there.
 fn short_title(round: &Round<'_>, result: &CheckResult) -> String {
     let alone = |w: WheelPosition| {
-        let same = |other: &WheelPosition| select::station_of(*other) == select::station_of(w);
+        let same = |other: &WheelPosition| Station::of_wheel(*other) == Station::of_wheel(w);
         round.machine().wheels.iter().map(|w| w.position).filter(same).count() == 1
     };
     match (result.check.subject, round.entry(&result.check)) {

@@ -4,7 +4,7 @@ use egui::{RichText, ScrollArea, Ui};
 
 use super::round::Round;
 use super::{check_form, finding_form, mark, proposal, select, words};
-use crate::inspection::{Finding, Place};
+use crate::inspection::{Finding, Place, Station};
 use crate::ui::theme::strong_family;
 use crate::ui::{Action, UiState};
 
@@ -63,7 +63,7 @@ fn open_here(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
     let side = select::side(state);
     let here = |finding: &Finding| match (&finding.place, state.wheel, state.walk.station) {
         (Place::Wheel { position, .. }, Some(wheel), _) => *position == wheel,
-        (Place::Wheel { position, .. }, None, Some(station)) => select::station_of(*position) == station,
+        (Place::Wheel { position, .. }, None, Some(station)) => Station::of_wheel(*position) == station,
         (Place::Part { station, .. }, _, Some(chosen)) => *station == chosen,
         (_, None, None) => true,
         (Place::Part { .. }, Some(_), None) => false,

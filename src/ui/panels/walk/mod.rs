@@ -26,6 +26,7 @@ mod start;
 mod station_view;
 mod strip_view;
 mod tread_grid;
+mod turns;
 mod valve;
 mod wheel_view;
 pub(super) mod words;
@@ -51,6 +52,8 @@ pub struct WalkState {
     fault_filter: String,
     /// The station one stands at.
     station: Option<Station>,
+    /// The part in front, where there is too little room for all of them.
+    turn: turns::Turn,
     /// Whether the checks of every place are unfolded.
     unfold_all: bool,
     /// Whether the checks of the place in view are folded away, so that the other places are in sight.
@@ -114,6 +117,10 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     reading_fields::send_left_behind(&round, state, actions);
     checks::keys(&round, state, actions, ui);
     let width = ui.available_width();
+    if width < turns::BELOW {
+        turns::ui(&round, state, actions, ui);
+        return;
+    }
     let pane = (width * 0.3).clamp(246.0, 330.0);
     Panel::right("walk-in-hand").resizable(false).exact_size(pane).show(ui, |ui| {
         if state.walk.conditions.is_some() {
@@ -187,11 +194,11 @@ fn settle(round: &Round<'_>, state: &mut UiState) {
     }
     if state.wheel.is_none() && state.walk.station.is_none() {
         state.wheel = round.machine().wheels.first().map(|w| w.position);
-        state.walk.station = state.wheel.map(select::station_of);
+        state.walk.station = state.wheel.map(Station::of_wheel);
     }
     // Another machine is shown by the same place; where that is a wheel, by its clock.
     if anew && state.wheel.is_none() && state.check.is_none() {
-        let here = |w: &&crate::machine::Wheel| Some(select::station_of(w.position)) == state.walk.station;
+        let here = |w: &&crate::machine::Wheel| Some(Station::of_wheel(w.position)) == state.walk.station;
         state.wheel = round.machine().wheels.iter().find(here).map(|w| w.position);
     }
 }

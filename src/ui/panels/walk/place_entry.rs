@@ -84,21 +84,13 @@ fn distance(typed: &str, zone: Zone, wheel: &Wheel) -> Result<Spot, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::{Rim, RimKind, RimMaterial, RollingArrow, Tyre, WheelPosition};
+    use crate::machine::{Rim, RimKind, RimMaterial, Tyre, WheelPosition};
     use crate::tyre::TyreMarking;
 
     fn wheel() -> Wheel {
         let mut wheel = Wheel::bare(WheelPosition::Front);
         wheel.rim = Rim { kind: RimKind::WireSpoked { spokes: 36, first_flange: None }, material: RimMaterial::Steel };
-        wheel.tyre = Some(Tyre {
-            marking: TyreMarking::try_from("120/70-17".to_owned()).expect("a metric size"),
-            tin: None,
-            fitted_on: None,
-            fitted_at: None,
-            arrow: RollingArrow::None,
-            sidewall_maximum: None,
-            tube: false,
-        });
+        wheel.tyre = Some(Tyre::new(TyreMarking::try_from("120/70-17".to_owned()).expect("a metric size")));
         wheel
     }
 

@@ -80,7 +80,7 @@ fn at_station(round: &Round<'_>, station: Station) -> PlaceState {
         round,
         |r| r.station == station,
         |f| match &f.place {
-            Place::Wheel { position, .. } => select::station_of(*position) == station,
+            Place::Wheel { position, .. } => Station::of_wheel(*position) == station,
             Place::Part { station: s, .. } => *s == station,
         },
     )

@@ -2,20 +2,12 @@
 //!
 //! Changes only what is selected, never a record.
 
+use super::turns::Turn;
 use crate::clock::Side;
 use crate::inspection::{CheckRef, Finding, Inspection, Place, Station};
 use crate::machine::WheelPosition;
 use crate::rules::CheckResult;
 use crate::ui::UiState;
-
-/// The station at which one stands for a wheel.
-pub fn station_of(wheel: WheelPosition) -> Station {
-    match wheel {
-        WheelPosition::Sidecar => Station::SidecarSide,
-        w if w.is_front() => Station::FrontWheel,
-        _ => Station::RearWheel,
-    }
-}
 
 /// The side one stands on: the one chosen, else the right, from which spots are stored.
 pub fn side(state: &UiState) -> Side {
@@ -26,7 +18,8 @@ pub fn side(state: &UiState) -> Side {
 pub fn wheel(state: &mut UiState, position: WheelPosition) {
     state.wheel = Some(position);
     state.walk.folded = false;
-    state.walk.station = Some(station_of(position));
+    state.walk.station = Some(Station::of_wheel(position));
+    state.walk.turn = Turn::Place;
     if state.check.as_ref().is_some_and(|c| c.subject.wheel() != Some(position)) {
         state.check = None;
         state.finding = None;
@@ -36,12 +29,13 @@ pub fn wheel(state: &mut UiState, position: WheelPosition) {
 
 /// Goes to a station away from the wheels, or to the first wheel of one at a wheel.
 pub fn station(state: &mut UiState, station: Station, wheels: &[WheelPosition]) {
-    match wheels.iter().find(|w| station_of(**w) == station) {
+    match wheels.iter().find(|w| Station::of_wheel(**w) == station) {
         Some(first) if station != Station::SidecarSide || state.wheel != Some(*first) => wheel(state, *first),
         _ => {
             state.wheel = None;
             state.walk.folded = false;
             state.walk.station = Some(station);
+            state.walk.turn = Turn::Place;
             state.check = None;
             state.finding = None;
             state.walk.proposal = None;
@@ -58,6 +52,7 @@ pub fn check(state: &mut UiState, result: &CheckResult) {
     state.wheel = result.check.subject.wheel();
     state.walk.folded = false;
     state.walk.scroll_to_check = true;
+    state.walk.turn = Turn::InHand;
 }
 
 /// Takes a finding in hand and brings its place into view.
@@ -70,7 +65,7 @@ pub fn finding(state: &mut UiState, inspection: &Inspection, finding: &Finding) 
     match &finding.place {
         Place::Wheel { position, zone, .. } => {
             state.wheel = Some(*position);
-            state.walk.station = Some(station_of(*position));
+            state.walk.station = Some(Station::of_wheel(*position));
             // A spot on one side of the wheel is looked at from that side.
             if let Some(side) = zone.side() {
                 state.side = Some(side);
@@ -82,6 +77,7 @@ pub fn finding(state: &mut UiState, inspection: &Inspection, finding: &Finding) 
         }
     }
     state.walk.scroll_to_check = true;
+    state.walk.turn = Turn::InHand;
 }
 
 /// The next open check in walking order after the one in hand, round to the first; none when nothing is open.

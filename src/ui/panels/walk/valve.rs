@@ -77,21 +77,13 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, position: 
 mod tests {
     use super::*;
     use crate::clock::Side;
-    use crate::machine::{RollingArrow, Tyre};
+    use crate::machine::Tyre;
     use crate::tyre::TyreMarking;
 
     #[test]
     fn a_spot_on_the_parked_wheel_is_found_and_rolled_to_the_top() {
         let mut wheel = Wheel::bare(WheelPosition::Front);
-        wheel.tyre = Some(Tyre {
-            marking: TyreMarking::try_from("120/70-17".to_owned()).expect("a metric size"),
-            tin: None,
-            fitted_on: None,
-            fitted_at: None,
-            arrow: RollingArrow::None,
-            sidewall_maximum: None,
-            tube: false,
-        });
+        wheel.tyre = Some(Tyre::new(TyreMarking::try_from("120/70-17".to_owned()).expect("a metric size")));
         let units = Preferences::default();
         let spot = Spot::at(ClockTime::parse("4:30").expect("a time"), Side::Right);
         // Decisions 14: from the right 2:00 + 4:30 = 6:30; 120/70-17 at 6:30: forward 864 mm or back 1021 mm.
