@@ -3,9 +3,11 @@
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Arg, ArgMatches, Args, Command as ClapCommand, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 use crate::reckon::{CALCULATORS, Calculator};
+use crate::report::content::{KINDS, ReportKind, kind};
 use crate::rules::Decision;
 
 /// Decide whether each motorcycle in a garage is fit to ride, and what to put right first.
@@ -105,12 +107,15 @@ pub struct ReportArgs {
     /// The garage: a folder with garage.ron in it
     #[arg(value_name = "FOLDER")]
     pub folder: PathBuf,
-    #[command(flatten)]
-    #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
-    pub which: WhichArgs,
+    /// The machine by its id, its name, or the beginning of either; not for reports of the whole garage
+    #[arg(long, value_name = "MACHINE")]
+    pub machine: Option<String>,
+    /// The inspection by its id or the beginning of it, as in 2026-03-14; the newest if left out
+    #[arg(long, value_name = "INSPECTION")]
+    pub inspection: Option<String>,
     /// What to print
-    #[arg(long, value_name = "KIND", value_enum)]
-    pub kind: ReportKind,
+    #[arg(long, value_name = "KIND", value_parser = report_kinds())]
+    pub kind: &'static ReportKind,
     /// The paper
     #[arg(long, value_name = "PAPER", value_enum, default_value_t = PaperSize::A4)]
     pub paper: PaperSize,
@@ -122,11 +127,11 @@ pub struct ReportArgs {
     pub day: DayArgs,
 }
 
-/// The kinds of report.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum ReportKind {
-    /// The record of one inspection, for the folder
-    Record,
+/// The kinds of report as the table has them.
+fn report_kinds() -> impl TypedValueParser<Value = &'static ReportKind> {
+    let ids = KINDS.iter().map(|kind| PossibleValue::new(kind.id).help(kind.what));
+    // The parser gives only ids of the table.
+    PossibleValuesParser::new(ids).map(|id| kind(&id).unwrap_or(&KINDS[0]))
 }
 
 /// The papers a report is printed on.

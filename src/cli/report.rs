@@ -1,4 +1,4 @@
-//! `stemclock report FOLDER --machine M --kind record --out FILE.pdf`: the same pages that the window shows, as a PDF.
+//! `stemclock report FOLDER --machine M --kind KIND --out FILE.pdf`: the same pages that the window shows, as a PDF.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -7,11 +7,11 @@ use chrono::{DateTime, FixedOffset, NaiveTime};
 use serde_json::json;
 
 use super::answer::{Answer, Failure};
-use super::args::{PaperSize, ReportArgs, ReportKind};
+use super::args::{PaperSize, ReportArgs};
 use super::garage;
 use crate::garage::Bay;
 use crate::report::block::Paper;
-use crate::report::content::{self, RecordInput};
+use crate::report::content::{self, Options, ReportCx, Request};
 use crate::report::{layout, pdf};
 use crate::store;
 
@@ -20,25 +20,40 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
     let now = asked_moment(args, now);
     must_be_writable(&args.out)?;
     let opened = garage::read(&args.folder)?;
-    let bay = garage::machine(&opened.garage, &args.which.machine)?;
-    let (inspection, _) = garage::inspection(bay, args.which.inspection.as_deref())?;
-    let (photos, mut notes) = photos(&args.folder, bay);
+    let make = args.kind.make;
+    let bay = match &args.machine {
+        Some(machine) => Some(garage::machine(&opened.garage, machine)?),
+        None if make.needs_machine() => {
+            return Err(Failure::expected(
+                &format!("a machine for the report \"{}\"", args.kind.id),
+                "none",
+                "name one by its id, its name, or the beginning of either, as in --machine heron",
+            ));
+        }
+        None => None,
+    };
+    let inspection = match bay {
+        Some(bay) if make.needs_inspection() || args.inspection.is_some() => {
+            Some(garage::inspection(bay, args.inspection.as_deref())?.0)
+        }
+        _ => None,
+    };
+    let (photos, mut notes) = bay.map(|bay| photos(&args.folder, bay)).unwrap_or_default();
     let paper = match args.paper {
         PaperSize::A4 => Paper::A4,
         PaperSize::Letter => Paper::Letter,
     };
-    let document = match args.kind {
-        ReportKind::Record => content::record(&RecordInput {
-            bay,
-            inspection,
-            catalogue: &opened.catalogue,
-            units: &opened.garage.info.units,
-            today: now.date_naive(),
-            now,
-            paper,
-            photos: &photos,
-        }),
+    let cx = ReportCx {
+        garage: &opened.garage,
+        catalogue: &opened.catalogue,
+        today: now.date_naive(),
+        now,
+        paper,
+        photos: &photos,
+        options: Options::of(args.kind),
     };
+    let request = Request { kind: args.kind, cx, bay, inspection, earlier: None };
+    let document = content::document(&request).map_err(|e| Failure(e.to_string()))?;
     let pages = layout::lay_out(&document);
     let bytes = pdf::write(&pages).map_err(|e| Failure(e.to_string()))?;
     store::write_file(&args.out, &bytes).map_err(|e| Failure(e.to_string()))?;
@@ -48,18 +63,17 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
     let count = pages.pages.len();
     Ok(Answer {
         text: format!(
-            "{}: the inspection record of {}, {}, {count} page{}.\n",
+            "{}: {}, {count} page{}.\n",
             args.out.display(),
-            bay.machine.name,
-            inspection.id,
+            subject(&request),
             if count == 1 { "" } else { "s" }
         ),
         json: json!({
             "out": args.out.display().to_string(),
-            "kind": "record",
+            "kind": args.kind.id,
             "paper": match args.paper { PaperSize::A4 => "a4", PaperSize::Letter => "letter" },
-            "machine": bay.machine.id.0,
-            "inspection": inspection.id.0,
+            "machine": bay.map(|bay| bay.machine.id.0.as_str()),
+            "inspection": inspection.map(|inspection| inspection.id.0.as_str()),
             "pages": count,
             "size_bytes": bytes.len(),
             "notes": notes,
@@ -68,6 +82,18 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
         warnings,
         ..Answer::default()
     })
+}
+
+/// What the report is about: `inspection record of Heron, 2026-11-20-ride-bb`.
+fn subject(request: &Request<'_>) -> String {
+    let mut words = request.kind.title.to_lowercase();
+    if let Some(bay) = request.bay {
+        words.push_str(&format!(" of {}", bay.machine.name));
+    }
+    if let Some(inspection) = request.inspection {
+        words.push_str(&format!(", {}", inspection.id));
+    }
+    words
 }
 
 /// The moment of printing: now, or the beginning of the day that was asked for, so that two runs are alike.

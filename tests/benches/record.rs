@@ -8,7 +8,7 @@ use std::time::Instant;
 use chrono::{DateTime, FixedOffset};
 use stemclock::catalogue::Catalogue;
 use stemclock::report::block::Paper;
-use stemclock::report::content::{RecordInput, record};
+use stemclock::report::content::{Options, RecordInput, record};
 use stemclock::report::{layout, pdf};
 use stemclock::units::Preferences;
 
@@ -37,6 +37,7 @@ fn main() {
         now,
         paper: Paper::A4,
         photos: &photos,
+        options: Options::default(),
     };
     let mut runs: Vec<[f64; 3]> = Vec::new();
     let (mut pages, mut bytes) = (0, 0);

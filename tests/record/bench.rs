@@ -15,7 +15,7 @@ use stemclock::machine::{
     Brake, Layout, LimitSource, Machine, MachineId, Placard, RimKind, RollingArrow, Tyre, WheelPosition,
 };
 use stemclock::report::block::{DocumentSpec, Paper};
-use stemclock::report::content::{RecordInput, record};
+use stemclock::report::content::{Options, RecordInput, record};
 use stemclock::report::layout::{Layout as Pages, Placed, lay_out};
 use stemclock::report::raster;
 use stemclock::tyre::TyreMarking;
@@ -167,6 +167,7 @@ pub fn spec_of(bay: &Bay, photos: &BTreeMap<String, Vec<u8>>, paper: Paper, unit
         now,
         paper,
         photos,
+        options: Options::default(),
     })
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use stemclock::inspection::Place;
 use stemclock::report::block::Paper;
-use stemclock::report::content::{RecordInput, record};
+use stemclock::report::content::{Options, RecordInput, record};
 use stemclock::report::layout::lay_out;
 use stemclock::report::pdf;
 use stemclock::store;
@@ -33,6 +33,7 @@ fn every_inspection_of_the_sample_garage_has_its_record() {
                 now,
                 paper: Paper::A4,
                 photos: &photos,
+                options: Options::default(),
             };
             let pages = lay_out(&record(&input));
             assert!(pages.missing.is_empty(), "{}: {:?}", inspection.id, pages.missing);

@@ -1,6 +1,8 @@
 //! What the reports say: the domain turned into blocks, one file a part of the page.
 //!
 //! ```text
+//! kinds     the table of the kinds of report, and what each is made of
+//! options   the choices: what is left out for strangers, what is written short
 //! record    the inspection record, part by part
 //! case      what every part needs: the inspection assessed as on its day
 //! head      the machine, the conditions, the verdict and the plan
@@ -22,6 +24,8 @@ mod closing;
 mod findings;
 mod head;
 mod history;
+mod kinds;
+mod options;
 mod photos;
 mod readings;
 mod record;
@@ -29,4 +33,6 @@ mod sources;
 mod words;
 
 pub use head::decision_mark;
+pub use kinds::{KINDS, Lacking, Make, ReportCx, ReportKind, Request, Takes, document, kind};
+pub use options::{Options, Privacy};
 pub use record::{RecordInput, record};

@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::case::RecordCase;
+use super::options::Options;
 use super::words::day;
-use super::{checks, closing, findings, head, history, readings};
+use super::{ReportCx, checks, closing, findings, head, history, readings};
 use crate::catalogue::Catalogue;
 use crate::garage::Bay;
 use crate::inspection::Inspection;
@@ -32,6 +33,16 @@ pub struct RecordInput<'a> {
     pub paper: Paper,
     /// The bytes of the photo files by name. A photo that is named by a finding and not here is said to be missing.
     pub photos: &'a BTreeMap<String, Vec<u8>>,
+    /// The choices.
+    pub options: Options,
+}
+
+impl<'a> RecordInput<'a> {
+    /// An inspection of a machine, for a report.
+    pub fn new(cx: &ReportCx<'a>, bay: &'a Bay, inspection: &'a Inspection) -> Self {
+        let ReportCx { garage, catalogue, today, now, paper, photos, options } = *cx;
+        Self { bay, inspection, catalogue, units: &garage.info.units, today, now, paper, photos, options }
+    }
 }
 
 /// The inspection record as a document.

@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset};
 use crate::garage::Bay;
 use crate::inspection::Inspection;
 use crate::report::block::{DocumentSpec, Paper};
-use crate::report::content::{self, RecordInput};
+use crate::report::content::{self, Options, RecordInput};
 use crate::ui::ViewCtx;
 
 /// The record of an inspection.
@@ -28,6 +28,7 @@ pub fn record(
         now,
         paper,
         photos,
+        options: Options::default(),
     })
 }
 

@@ -1,0 +1,176 @@
+//! The table of the kinds of report. A kind is a file of this folder and a line here: the command line's help, the
+//! report pane and the tests walk the table.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+use thiserror::Error;
+
+use super::options::Options;
+use super::record::{self, RecordInput};
+use crate::catalogue::Catalogue;
+use crate::garage::{Bay, Garage};
+use crate::inspection::Inspection;
+use crate::report::block::{DocumentSpec, Paper};
+
+/// A kind of report.
+#[derive(Debug)]
+pub struct ReportKind {
+    /// What is typed: `record`.
+    pub id: &'static str,
+    /// What it is called in the window.
+    pub title: &'static str,
+    /// What it is for, as one sentence without its full stop.
+    pub what: &'static str,
+    /// The choices that change what it says, beside machine, inspection and paper.
+    pub takes: &'static [Takes],
+    /// Whether names and numbers of the owner are left out unless they are asked for: reports for strangers.
+    pub is_private: bool,
+    /// What it is made of, and the function that makes it.
+    pub make: Make,
+}
+
+/// A choice that a kind of report takes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Takes {
+    /// What of the owner and the papers is left out.
+    Privacy,
+    /// Whether minor findings are written out or only counted.
+    Minors,
+    /// How many minutes there are for the walk.
+    Minutes,
+}
+
+/// What a kind of report is made of. The function can only be called with all of it.
+#[derive(Clone, Copy, Debug)]
+pub enum Make {
+    /// The whole garage.
+    Garage(fn(&ReportCx<'_>) -> DocumentSpec),
+    /// One machine, whether it was inspected or not.
+    Machine(fn(&ReportCx<'_>, &Bay) -> DocumentSpec),
+    /// One inspection of a machine.
+    Inspection(fn(&RecordInput<'_>) -> DocumentSpec),
+    /// An inspection, and an earlier one of the same machine to compare it with.
+    Comparison(fn(&RecordInput<'_>, &Inspection) -> DocumentSpec),
+}
+
+impl Make {
+    /// Whether a machine must be named.
+    pub fn needs_machine(self) -> bool {
+        !matches!(self, Self::Garage(_))
+    }
+    /// Whether an inspection is written down, so that one must be there.
+    pub fn needs_inspection(self) -> bool {
+        matches!(self, Self::Inspection(_) | Self::Comparison(_))
+    }
+    /// Whether a second inspection is wanted.
+    pub fn needs_earlier(self) -> bool {
+        matches!(self, Self::Comparison(_))
+    }
+}
+
+/// Every kind of report, in the order in which they are offered.
+pub static KINDS: &[ReportKind] = &[ReportKind {
+    id: "record",
+    title: "Inspection record",
+    what: "The record of one inspection, for the folder",
+    takes: &[Takes::Privacy],
+    is_private: false,
+    make: Make::Inspection(record::record),
+}];
+
+/// The kind with an id.
+pub fn kind(id: &str) -> Option<&'static ReportKind> {
+    KINDS.iter().find(|kind| kind.id == id)
+}
+
+/// What every report is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct ReportCx<'a> {
+    /// The garage, with the owner's units.
+    pub garage: &'a Garage,
+    /// The catalogue.
+    pub catalogue: &'a Catalogue,
+    /// The day of printing.
+    pub today: NaiveDate,
+    /// The moment of printing.
+    pub now: DateTime<FixedOffset>,
+    /// The paper.
+    pub paper: Paper,
+    /// The bytes of the machine's photo files by name. A photo that is named and not here is said to be missing.
+    pub photos: &'a BTreeMap<String, Vec<u8>>,
+    /// The choices.
+    pub options: Options,
+}
+
+/// A report that is asked for.
+#[derive(Clone, Copy, Debug)]
+pub struct Request<'a> {
+    /// The kind.
+    pub kind: &'static ReportKind,
+    /// What it is made from.
+    pub cx: ReportCx<'a>,
+    /// The machine, where the kind is about one.
+    pub bay: Option<&'a Bay>,
+    /// The inspection that is written down; the newest where none is named.
+    pub inspection: Option<&'a Inspection>,
+    /// The earlier inspection to compare with; the one before where none is named.
+    pub earlier: Option<&'a Inspection>,
+}
+
+/// What a report lacks.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum Lacking {
+    /// No machine was named.
+    #[error("expected a machine for the report “{0}”, found none: choose one")]
+    Machine(&'static str),
+    /// The machine has no inspection.
+    #[error("expected an inspection of {0}, found none: go over the machine first")]
+    Inspection(String),
+    /// There is nothing to compare with.
+    #[error("expected an inspection of {0} before that of {1}, found none: a comparison needs two")]
+    Earlier(String, NaiveDate),
+}
+
+/// The report as a document.
+///
+/// # Errors
+/// When the kind needs a machine or inspections that are not there.
+pub fn document(request: &Request<'_>) -> Result<DocumentSpec, Lacking> {
+    let Request { kind, cx, .. } = request;
+    let bay = || request.bay.ok_or(Lacking::Machine(kind.title));
+    Ok(match kind.make {
+        Make::Garage(make) => make(cx),
+        Make::Machine(make) => make(cx, bay()?),
+        Make::Inspection(make) => make(&recorded(request, bay()?)?),
+        Make::Comparison(make) => {
+            let input = recorded(request, bay()?)?;
+            let index = input.bay.inspections.iter().position(|i| i.id == input.inspection.id).unwrap_or(0);
+            let before = input.bay.inspections[..index].last();
+            let earlier = request.earlier.or(before);
+            let lacking = || Lacking::Earlier(input.bay.machine.name.clone(), input.inspection.date);
+            make(&input, earlier.ok_or_else(lacking)?)
+        }
+    })
+}
+
+fn recorded<'a>(request: &Request<'a>, bay: &'a Bay) -> Result<RecordInput<'a>, Lacking> {
+    let newest = || bay.latest().ok_or_else(|| Lacking::Inspection(bay.machine.name.clone()));
+    let inspection = request.inspection.map_or_else(newest, Ok)?;
+    Ok(RecordInput::new(&request.cx, bay, inspection))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_kind_has_its_own_id_and_says_what_it_is_for() {
+        for (i, kind) in KINDS.iter().enumerate() {
+            assert!(KINDS[..i].iter().all(|other| other.id != kind.id && other.title != kind.title), "{}", kind.id);
+            assert!(kind.id.chars().all(|c| c.is_ascii_lowercase() || c == '-'), "{}", kind.id);
+            assert!(kind.what.starts_with(char::is_uppercase) && !kind.what.ends_with('.'), "{}", kind.what);
+            assert!(!kind.is_private || kind.takes.contains(&Takes::Privacy), "{}", kind.id);
+        }
+    }
+}
