@@ -6,6 +6,8 @@ pub mod clock;
 
 pub mod physics;
 
+pub mod stats;
+
 pub mod tyre;
 
 pub mod machine;

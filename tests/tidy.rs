@@ -12,6 +12,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("units", &[]),
     ("clock", &[]),
     ("physics", &["units"]),
+    ("stats", &[]),
     ("tyre", &["units"]),
     ("machine", &["units", "clock", "tyre"]),
     ("inspection", &["units", "clock", "tyre", "machine"]),
