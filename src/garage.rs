@@ -3,8 +3,8 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use crate::inspection::{Event, EventKind, FindingId, Inspection, InspectionId};
-use crate::machine::{Machine, MachineId};
+use crate::inspection::{Closing, Event, EventId, EventKind, Finding, FindingId, Inspection, InspectionId};
+use crate::machine::{Machine, MachineId, Months};
 use crate::units::{Distance, Preferences};
 
 /// What `garage.ron` holds.
@@ -18,11 +18,19 @@ pub struct GarageInfo {
     /// The units the owner likes.
     #[serde(default)]
     pub units: Preferences,
+    /// The months in which the machines stay off the road, where a machine has none of its own.
+    #[serde(default, skip_serializing_if = "Months::is_empty")]
+    pub off_road: Months,
 }
 
 impl Default for GarageInfo {
     fn default() -> Self {
-        Self { schema: crate::machine::SCHEMA, name: "Garage".into(), units: Preferences::default() }
+        Self {
+            schema: crate::machine::SCHEMA,
+            name: "Garage".into(),
+            units: Preferences::default(),
+            off_road: Months::default(),
+        }
     }
 }
 
@@ -79,12 +87,60 @@ impl Bay {
     pub fn inspection(&self, id: &InspectionId) -> Option<&Inspection> {
         self.inspections.iter().find(|i| &i.id == id)
     }
+    /// The finding with an id, and the inspection that holds it.
+    pub fn finding(&self, id: &FindingId) -> Option<(&Inspection, &Finding)> {
+        self.inspections.iter().find_map(|i| Some((i, i.findings.iter().find(|f| &f.id == id)?)))
+    }
+    /// The event with an id.
+    pub fn event(&self, id: &EventId) -> Option<&Event> {
+        self.events.iter().find(|e| &e.id == id)
+    }
+    /// The event that takes another one back, if any. Taking back says why and by whom, or it counts for nothing; it
+    /// can be taken back in its turn.
+    pub fn taken_back(&self, id: &EventId) -> Option<&Event> {
+        // As many steps as there are events: a ring of events that take each other back ends, and undoes nothing.
+        self.taken_back_within(id, self.events.len())
+    }
+    fn taken_back_within(&self, id: &EventId, steps: usize) -> Option<&Event> {
+        let steps = steps.checked_sub(1)?;
+        self.events.iter().find(|e| match &e.kind {
+            EventKind::TakenBack { event, reason } => {
+                let is_said = !reason.trim().is_empty() && !e.by.trim().is_empty();
+                event == id && is_said && self.taken_back_within(&e.id, steps).is_none()
+            }
+            _ => false,
+        })
+    }
+    /// The events that count: all but those that were taken back.
+    pub fn in_force(&self) -> impl DoubleEndedIterator<Item = &Event> {
+        let any = self.events.iter().any(|e| matches!(e.kind, EventKind::TakenBack { .. }));
+        self.events.iter().filter(move |e| !any || self.taken_back(&e.id).is_none())
+    }
     /// The event that closed a finding, if any. One that lacks what a closing must say (decisions 3), as a hand may
-    /// have written it, closes nothing.
+    /// have written it, closes nothing; nor does a second look at a job that was never done for that finding.
     pub fn closing(&self, finding: &FindingId) -> Option<&Event> {
         self.events.iter().rev().find(|e| match &e.kind {
             EventKind::FindingClosed { finding: closed, closing, .. } => {
-                closed == finding && closing.lacking(&e.by).is_none()
+                closed == finding
+                    && closing.lacking(&e.by).is_none()
+                    && self.has_its_job(finding, closing)
+                    && self.taken_back(&e.id).is_none()
+            }
+            _ => false,
+        })
+    }
+    /// Whether the job that a second look names was done for a finding; true of closings that name none.
+    fn has_its_job(&self, finding: &FindingId, closing: &Closing) -> bool {
+        let Closing::LookedAgain { job, .. } = closing else { return true };
+        self.jobs_for(finding).any(|e| &e.id == job)
+    }
+    /// The jobs that were done for a finding, oldest first.
+    pub fn jobs_for<'a>(&'a self, finding: &'a FindingId) -> impl Iterator<Item = &'a Event> {
+        self.events.iter().filter(move |e| match &e.kind {
+            EventKind::Job(job) => {
+                !job.work.trim().is_empty()
+                    && job.findings.iter().any(|f| &f.finding == finding)
+                    && self.taken_back(&e.id).is_none()
             }
             _ => false,
         })
@@ -92,9 +148,9 @@ impl Bay {
     /// The last odometer reading known on or before a day.
     pub fn odometer_on(&self, day: NaiveDate) -> Option<Distance> {
         let inspected = self.inspections.iter().filter_map(|i| i.odometer.map(|o| (i.date, o)));
-        let logged = self.events.iter().filter_map(|e| match &e.kind {
-            EventKind::Odometer(o) => Some((e.date, *o)),
-            _ => None,
+        let logged = self.in_force().filter_map(|e| match &e.kind {
+            EventKind::OdometerReplaced { first, .. } => Some((e.date, *first)),
+            kind => Some((e.date, kind.odometer()?)),
         });
         inspected
             .chain(logged)

@@ -16,6 +16,8 @@ pub mod inspection;
 
 pub mod garage;
 
+pub mod history;
+
 pub mod catalogue;
 
 pub mod rules;

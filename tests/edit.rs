@@ -26,6 +26,8 @@ fn inspection(n: u8) -> Inspection {
         inspector: String::new(),
         odometer: None,
         conditions: Conditions::default(),
+        asks: Vec::new(),
+        carried: Default::default(),
         answers: Default::default(),
         findings: Vec::new(),
         overrules: Default::default(),

@@ -65,6 +65,8 @@ fn inspection() -> Inspection {
         inspector: String::new(),
         odometer: None,
         conditions: Default::default(),
+        asks: Vec::new(),
+        carried: Default::default(),
         answers: Default::default(),
         findings: vec![],
         overrules: Default::default(),

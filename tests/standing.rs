@@ -27,6 +27,8 @@ fn inspection(id: &str, date: &str, kind: &str) -> Inspection {
         inspector: "M. Keller".into(),
         odometer: Some(Distance::km(1000.0)),
         conditions: Conditions::default(),
+        asks: Vec::new(),
+        carried: Default::default(),
         answers: Default::default(),
         findings: Vec::new(),
         overrules: Default::default(),

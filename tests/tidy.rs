@@ -17,20 +17,21 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("machine", &["units", "clock", "tyre"]),
     ("inspection", &["units", "clock", "tyre", "machine"]),
     ("garage", &["units", "machine", "inspection"]),
+    ("history", &["units", "clock", "tyre", "machine", "inspection", "garage", "stats"]),
     ("catalogue", &["units", "clock", "tyre", "machine", "inspection"]),
-    ("rules", &["units", "clock", "physics", "tyre", "machine", "inspection", "garage", "catalogue"]),
-    ("edit", &["units", "clock", "machine", "inspection", "garage", "catalogue"]),
+    ("rules", &["units", "clock", "physics", "tyre", "machine", "inspection", "garage", "history", "catalogue"]),
+    ("edit", &["units", "clock", "machine", "inspection", "garage", "history", "catalogue"]),
     ("reckon", &["units", "clock", "physics", "tyre", "machine", "inspection", "catalogue", "rules"]),
     ("drawing", &["units", "clock", "tyre", "machine", "inspection"]),
     ("report::engine", &["drawing"]),
     (
         "report::content",
-        &["units", "clock", "tyre", "machine", "inspection", "garage", "catalogue", "rules", "drawing", "report"],
+        &["units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "drawing", "report"],
     ),
-    ("store", &["units", "clock", "machine", "inspection", "garage", "catalogue", "rules", "edit"]),
-    ("ui", &["units", "clock", "physics", "tyre", "machine", "inspection", "garage", "catalogue", "rules", "edit", "reckon", "drawing", "report"]),
-    ("app", &["units", "clock", "tyre", "machine", "inspection", "garage", "catalogue", "rules", "edit", "reckon", "drawing", "report", "store", "ui"]),
-    ("cli", &["units", "clock", "tyre", "machine", "inspection", "garage", "catalogue", "rules", "edit", "reckon", "drawing", "report", "store", "app"]),
+    ("store", &["units", "clock", "machine", "inspection", "garage", "history", "catalogue", "rules", "edit"]),
+    ("ui", &["units", "clock", "physics", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "edit", "reckon", "drawing", "report"]),
+    ("app", &["units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "edit", "reckon", "drawing", "report", "store", "ui"]),
+    ("cli", &["units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "edit", "reckon", "drawing", "report", "store", "app"]),
 ];
 
 /// Words that only these files may say, with the reason.

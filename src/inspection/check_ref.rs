@@ -37,7 +37,8 @@ impl Subject {
             Self::Machine | Self::Fluid(_) => None,
         }
     }
-    fn parse(text: &str) -> Option<Self> {
+    /// The part with an id, as it stands behind the `@`.
+    pub(super) fn parse(text: &str) -> Option<Self> {
         if text == "machine" {
             return Some(Self::Machine);
         }

@@ -1,11 +1,13 @@
-//! What happens between inspections: findings closed, work done, falls, odometer readings. One file each, never edited.
+//! What happens between inspections: findings closed, watched or linked, jobs, parts fitted, falls, the odometer.
+//!
+//! One file each, never edited. A wrong event is answered by a further one that takes it back.
 
 use std::fmt;
 
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::{FindingId, InspectionId};
+use super::{FindingId, FindingRef, Fitting, InspectionId, Job};
 use crate::units::Distance;
 
 /// The id of an event: its date and a random part; also the name of its file.
@@ -29,6 +31,16 @@ pub enum Closing {
         /// What the second look showed.
         second_look: String,
     },
+    /// The work of an earlier job was looked at again.
+    LookedAgain {
+        /// The event of the job.
+        job: EventId,
+        /// The inspection in which it was looked at, where it was one.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        inspection: Option<InspectionId>,
+        /// What the second look showed.
+        second_look: String,
+    },
     /// Recorded by mistake.
     Withdrawn {
         /// Why it was no finding.
@@ -43,14 +55,26 @@ impl Closing {
         let blank = |text: &str| text.trim().is_empty();
         match self {
             Self::Repaired { work, .. } if blank(work) => Some("what was done"),
-            Self::Repaired { second_look, .. } if blank(second_look) => {
+            Self::Repaired { second_look, .. } | Self::LookedAgain { second_look, .. } if blank(second_look) => {
                 Some("what the second look after the work showed")
             }
             Self::Withdrawn { reason } if blank(reason) => Some("why it was no finding"),
             Self::Withdrawn { .. } if blank(by) => Some("the name of the person who withdraws it"),
-            Self::Repaired { .. } | Self::Withdrawn { .. } => None,
+            Self::Repaired { .. } | Self::LookedAgain { .. } | Self::Withdrawn { .. } => None,
         }
     }
+}
+
+/// How long a minor finding is watched: to a day, an odometer reading, or whichever is first.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Until {
+    /// The day.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub date: Option<NaiveDate>,
+    /// The odometer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub odometer: Option<Distance>,
 }
 
 /// What happened.
@@ -70,13 +94,79 @@ pub enum EventKind {
         /// What happened.
         note: String,
     },
-    /// Work was done that no finding asked for: earlier verdicts lapse for what it touched.
+    /// Work was done of which only a note is kept: nobody can say what it touched, so earlier verdicts lapse whole.
     Work {
         /// What was done.
         note: String,
     },
+    /// A job: work of which the catalogue says what it disturbs. Only that is asked again.
+    Job(Box<Job>),
+    /// A part was fitted: the life of the one before it ends, a new one begins.
+    PartFitted(Box<Fitting>),
     /// The odometer was read.
     Odometer(Distance),
+    /// The odometer, or the instrument that holds it, was replaced.
+    OdometerReplaced {
+        /// What the old one showed last, where it could be read.
+        #[serde(default)]
+        last: Option<Distance>,
+        /// What the new one showed when it went in.
+        first: Distance,
+        /// A remark.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        note: String,
+    },
+    /// Fuel was filled in, or a traction battery charged, and the odometer read.
+    Fill {
+        /// The odometer.
+        odometer: Distance,
+        /// How much, in the owner's words.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        note: String,
+    },
+    /// A minor finding is watched: it stays open and counts (decisions 3).
+    Watched {
+        /// The finding.
+        of: FindingRef,
+        /// How long.
+        until: Until,
+        /// Why it can wait.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        reason: String,
+    },
+    /// A finding is an earlier one seen again: one defect, not two.
+    SameDefect {
+        /// The finding of the earlier day.
+        earlier: FindingRef,
+        /// The finding of the later day.
+        later: FindingRef,
+    },
+    /// Two findings that lie near each other are two defects.
+    Apart {
+        /// The finding of the earlier day.
+        earlier: FindingRef,
+        /// The finding of the later day.
+        later: FindingRef,
+    },
+    /// An earlier event was wrong: it counts no more, and stays in the record.
+    TakenBack {
+        /// The event.
+        event: EventId,
+        /// What was wrong with it.
+        reason: String,
+    },
+}
+
+impl EventKind {
+    /// The odometer that the event tells, as it was read.
+    pub fn odometer(&self) -> Option<Distance> {
+        match self {
+            Self::Odometer(read) | Self::Fill { odometer: read, .. } => Some(*read),
+            Self::PartFitted(fitting) => fitting.odometer,
+            Self::Job(job) => job.odometer,
+            _ => None,
+        }
+    }
 }
 
 /// An event of one machine.

@@ -6,7 +6,7 @@ use std::fmt;
 use chrono::{NaiveDate, NaiveTime};
 use serde::{Deserialize, Serialize};
 
-use super::{Answer, CheckRef, Finding, Overrule};
+use super::{Answer, CheckRef, Finding, FindingId, Overrule, Revisit};
 use crate::units::{Distance, Temperature};
 
 /// The id of an inspection: its date, kind and a random part; also the name of its file.
@@ -58,6 +58,12 @@ pub struct Inspection {
     /// How it was on the day.
     #[serde(default)]
     pub conditions: Conditions,
+    /// The checks that it asks, where it does not ask those of its kind: after work, what the work has disturbed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub asks: Vec<CheckRef>,
+    /// The findings that were open when it began, each a check of its own.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub carried: BTreeMap<FindingId, Revisit>,
     /// The answers by check; a check without an answer is unchecked.
     #[serde(default)]
     pub answers: BTreeMap<CheckRef, Answer>,
@@ -73,6 +79,25 @@ pub struct Inspection {
 }
 
 impl Inspection {
+    /// An inspection of a kind on a day, with nothing looked at yet.
+    pub fn new(id: InspectionId, kind: impl Into<String>, date: NaiveDate) -> Self {
+        Self {
+            schema: crate::machine::SCHEMA,
+            id,
+            kind: kind.into(),
+            date,
+            started: None,
+            inspector: String::new(),
+            odometer: None,
+            conditions: Conditions::default(),
+            asks: Vec::new(),
+            carried: BTreeMap::new(),
+            answers: BTreeMap::new(),
+            findings: Vec::new(),
+            overrules: BTreeMap::new(),
+            note: String::new(),
+        }
+    }
     /// The answer to a check, if any was given.
     pub fn answer(&self, check: &CheckRef) -> Option<&Answer> {
         self.answers.get(check)

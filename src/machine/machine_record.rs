@@ -5,7 +5,7 @@ use std::fmt;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::{Category, Fluid, FluidKind, Layout, Limit, LimitKind, Stance, TorqueFigure, Wheel, WheelPosition};
+use super::{Category, Fluid, FluidKind, Layout, Limit, LimitKind, Months, Stance, TorqueFigure, Wheel, WheelPosition};
 use crate::units::{Distance, Length, Mass, Speed};
 
 /// The schema number written at the head of every record of this version.
@@ -206,6 +206,9 @@ pub struct Machine {
     /// Torque figures with their sources.
     #[serde(default)]
     pub torques: Vec<TorqueFigure>,
+    /// The months in which this machine stays off the road; where it has none of its own, those of the garage count.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub off_road: Option<Months>,
     /// The owner's notes.
     #[serde(default)]
     pub notes: String,
@@ -251,6 +254,7 @@ impl Machine {
             limits: Vec::new(),
             slack_stance: None,
             torques: Vec::new(),
+            off_road: None,
             notes: String::new(),
         }
     }

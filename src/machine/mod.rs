@@ -6,10 +6,12 @@ mod fluid;
 mod layout;
 mod limit;
 mod machine_record;
+mod months;
 mod wheel;
 
 pub use fluid::{Fluid, FluidKind, FluidState, Stance};
 pub use layout::{Category, Layout, WheelPosition};
 pub use limit::{Limit, LimitKind, LimitSource, Quota, TorqueFigure};
 pub use machine_record::{BatteryKind, BrakeActuation, FinalDrive, Machine, MachineId, Power, SCHEMA, Stands};
+pub use months::Months;
 pub use wheel::{Brake, Placard, Rim, RimKind, RimMaterial, RollingArrow, Tyre, Wheel};

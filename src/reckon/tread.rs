@@ -10,8 +10,8 @@ use super::entry::{category, clock_reading};
 use super::{Reckon, ReckonError, Reckoning};
 use crate::catalogue::{Catalogue, Region};
 use crate::clock::{Side, Spot};
-use crate::inspection::{Answer, CheckRef, Conditions, Inspection, InspectionId, Subject, TreadPoint, Value, Zone};
-use crate::machine::{Category, Layout, Machine, MachineId, SCHEMA, WheelPosition};
+use crate::inspection::{Answer, CheckRef, Inspection, InspectionId, Subject, TreadPoint, Value, Zone};
+use crate::machine::{Category, Layout, Machine, MachineId, WheelPosition};
 use crate::rules::tread::{depths, judge, least};
 use crate::rules::{Case, Judgement, Outcome, RULES, Source};
 use crate::units::{Length, Preferences};
@@ -108,20 +108,8 @@ impl TreadDepth {
         let check = CheckRef::new(CHECK, Subject::Wheel(WheelPosition::Front));
         let mut answer = Answer::default();
         answer.readings.insert("depths".into(), Value::Tread(points));
-        let inspection = Inspection {
-            schema: SCHEMA,
-            id: InspectionId("reckoned".into()),
-            kind: "ride".into(),
-            date: today,
-            started: None,
-            inspector: String::new(),
-            odometer: None,
-            conditions: Conditions::default(),
-            answers: [(check.clone(), answer.clone())].into(),
-            findings: Vec::new(),
-            overrules: Default::default(),
-            note: String::new(),
-        };
+        let mut inspection = Inspection::new(InspectionId("reckoned".into()), "ride", today);
+        inspection.answers.insert(check.clone(), answer.clone());
         let case = Case::new(&machine, &inspection, &[], Catalogue::builtin(), units, today);
         RULES
             .iter()

@@ -30,6 +30,8 @@ impl Bench {
             inspector: String::new(),
             odometer: None,
             conditions: Default::default(),
+            asks: Vec::new(),
+            carried: Default::default(),
             answers: Default::default(),
             findings: vec![],
             overrules: Default::default(),

@@ -125,14 +125,21 @@ fn lapse(
     }
     // What happened on the day itself lapses the verdict too, unless the inspection was made because of it.
     let made_for_it = matches!(inspection.kind.as_str(), "fall" | "work");
-    let since = bay.events.iter().filter(|e| e.date > inspection.date || (e.date == inspection.date && !made_for_it));
+    let since = bay.in_force().filter(|e| e.date > inspection.date || (e.date == inspection.date && !made_for_it));
     for event in since {
         match &event.kind {
             EventKind::Fall { .. } => return Some(format!("the machine fell on {}", event.date.format("%-d %B %Y"))),
             EventKind::Work { note } => {
                 return Some(format!("work was done on {} ({note})", event.date.format("%-d %B %Y")));
             }
-            EventKind::FindingClosed { .. } | EventKind::Odometer(_) => {}
+            EventKind::Job(job) => {
+                return Some(format!("work was done on {} ({})", event.date.format("%-d %B %Y"), job.work));
+            }
+            EventKind::PartFitted(fitting) => {
+                let part = fitting.part.words();
+                return Some(format!("a part was fitted on {} ({part})", event.date.format("%-d %B %Y")));
+            }
+            _ => {}
         }
     }
     let (days, km) = catalogue.kind(&inspection.kind).map_or((0, 0), |k| (k.lapses_after_days, k.lapses_after_km));

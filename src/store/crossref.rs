@@ -8,6 +8,8 @@ use super::layout;
 use super::validate::Sheet;
 use crate::catalogue::{Catalogue, Check, Field, FieldKind};
 use crate::garage::{Bay, GarageInfo};
+use crate::history::OdometerLog;
+use crate::history::odometer::{Doubt, Source};
 use crate::inspection::{CheckRef, EventKind, Finding, Inspection, Place, Subject, Value};
 use crate::machine::{Machine, RimKind};
 use crate::units::{Dimension, Distance, find_unit};
@@ -279,29 +281,17 @@ pub(super) fn events(sheet: &mut Sheet<'_>, folder: &str, bay: &Bay, today: Naiv
     }
 }
 
-/// The odometer only goes on: a reading below an earlier one is a slip, or a new instrument that the notes must tell.
-pub(super) fn odometer(sheet: &mut Sheet<'_>, folder: &str, bay: &Bay) {
-    let inspected = bay
-        .inspections
-        .iter()
-        .filter_map(|i| Some((i.date, i.odometer?, format!("{folder}/inspections/{}.ron", i.id))));
-    let logged = bay.events.iter().filter_map(|e| match &e.kind {
-        EventKind::Odometer(read) => Some((e.date, *read, format!("{folder}/events/{}.ron", e.id))),
-        _ => None,
-    });
-    let mut readings: Vec<(NaiveDate, Distance, String)> = inspected.chain(logged).collect();
-    // On one day the order is not known, so the smaller comes first.
-    readings.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.base().total_cmp(&b.1.base())));
-    let mut highest: Option<(NaiveDate, Distance)> = None;
-    for (day, read, path) in readings {
-        match highest {
-            Some((earlier, most)) if read < most => {
-                let message = format!(
-                    "expected an odometer of at least {most}, as read on {earlier}, found {read} on {day}: correct the reading or the day"
-                );
-                sheet.note(&path, &read.to_string(), message);
-            }
-            _ => highest = Some((day, read)),
+/// What the odometer log says of its readings that somebody has to put right.
+pub(super) fn odometer(sheet: &mut Sheet<'_>, folder: &str, bay: &Bay, today: NaiveDate) {
+    for note in OdometerLog::of(bay, today).problems() {
+        // A day to come is said of its record already.
+        if note.doubt == Doubt::ToCome {
+            continue;
         }
+        let path = match &note.source {
+            Source::Inspection(id) => format!("{folder}/inspections/{id}.ron"),
+            Source::Event(id) => format!("{folder}/events/{id}.ron"),
+        };
+        sheet.note(&path, &note.shown.to_string(), note.message.clone());
     }
 }

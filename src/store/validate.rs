@@ -37,7 +37,7 @@ pub fn validate(folder: &Path, today: NaiveDate) -> Vec<Problem> {
             crossref::inspection(&mut sheet, &folder, &bay.machine, inspection, &opened.catalogue, today);
         }
         crossref::events(&mut sheet, &folder, bay, today);
-        crossref::odometer(&mut sheet, &folder, bay);
+        crossref::odometer(&mut sheet, &folder, bay, today);
     }
     sheet.problems.sort_by(|a, b| (&a.path, a.line, a.column).cmp(&(&b.path, b.line, b.column)));
     sheet.problems

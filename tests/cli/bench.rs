@@ -59,6 +59,8 @@ pub fn inspection(id: &str, on: &str) -> Inspection {
         inspector: "M. Fenwick".into(),
         odometer: None,
         conditions: Conditions::default(),
+        asks: Vec::new(),
+        carried: Default::default(),
         answers: Default::default(),
         findings: Vec::new(),
         overrules: Default::default(),

@@ -64,6 +64,8 @@ pub fn inspection() -> Inspection {
         inspector: String::new(),
         odometer: None,
         conditions: Default::default(),
+        asks: Vec::new(),
+        carried: Default::default(),
         answers: BTreeMap::new(),
         findings: Vec::new(),
         overrules: BTreeMap::new(),

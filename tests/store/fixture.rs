@@ -103,6 +103,8 @@ pub fn inspection(id: &str, on: &str) -> Inspection {
             standing_hours: Some(12.0),
             loaded: true,
         },
+        asks: Vec::new(),
+        carried: Default::default(),
         answers: [
             (pressure.clone(), answer(CheckState::Sound, readings)),
             (
@@ -159,7 +161,8 @@ pub fn garage() -> Garage {
         vec![inspection("2026-03-01-season-aa", "2026-03-01"), inspection("2026-09-01-season-bb", "2026-09-01")];
     bay.events = every_event();
     bay.sort();
-    let info = GarageInfo { schema: 1, name: "Bay & Son".into(), units: Preferences::default() };
+    let info =
+        GarageInfo { schema: 1, name: "Bay & Son".into(), units: Preferences::default(), ..GarageInfo::default() };
     Garage { info, bays: vec![bay] }
 }
 

@@ -161,6 +161,8 @@ impl Bench {
             inspector: "Grace".into(),
             odometer: None,
             conditions: Default::default(),
+            asks: Vec::new(),
+            carried: Default::default(),
             answers: [(check, answer)].into(),
             findings: vec![finding],
             overrules: Default::default(),

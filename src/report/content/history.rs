@@ -1,10 +1,10 @@
 //! What was still open from earlier inspections, and what happened after this one.
 
 use super::case::RecordCase;
-use super::words::{capital, day};
+use super::words::day;
 use crate::drawing::notch::{self, Mark};
 use crate::garage::Bay;
-use crate::inspection::{Closing, EventKind, FindingId};
+use crate::inspection::{EventKind, FindingId, closing_words, event_words};
 use crate::report::block::{Block, Cell, Column, Span, Table};
 use crate::rules::standing;
 
@@ -38,13 +38,15 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
 fn since(case: &RecordCase<'_>) -> Vec<Block> {
     let (bay, inspection) = (case.input.bay, case.input.inspection);
     let mut items: Vec<String> = Vec::new();
-    for event in bay.events.iter().filter(|e| e.date > inspection.date && e.date <= case.input.today) {
-        let words = match &event.kind {
-            EventKind::Fall { note } => format!("the machine fell. {}", note.trim()),
-            EventKind::Work { note } => format!("work was done: {}", note.trim()),
-            EventKind::FindingClosed { closing, .. } => closing_words(closing),
-            EventKind::Odometer(_) => continue,
-        };
+    let tells = |kind: &EventKind| {
+        !matches!(
+            kind,
+            EventKind::Odometer(_) | EventKind::Fill { .. } | EventKind::SameDefect { .. } | EventKind::Apart { .. }
+        )
+    };
+    let since = bay.in_force().filter(|e| e.date > inspection.date && e.date <= case.input.today);
+    for event in since.filter(|e| tells(&e.kind)) {
+        let words = event_words(&event.kind, case.input.units);
         items.push(format!("{}: {}", day(event.date), words.trim()));
     }
     let is_latest = bay.latest().is_some_and(|latest| latest.id == inspection.id);
@@ -69,18 +71,4 @@ pub(super) fn closed_words(bay: &Bay, finding: &FindingId) -> Option<String> {
     let EventKind::FindingClosed { closing, .. } = &event.kind else { return None };
     let by = if event.by.trim().is_empty() { String::new() } else { format!(" by {}", event.by.trim()) };
     Some(format!("{}{by}: {}", day(event.date), closing_words(closing)))
-}
-
-fn closing_words(closing: &Closing) -> String {
-    match closing {
-        Closing::Repaired { work, second_look } => {
-            format!("repaired, {}; second look: {}", sentence(work), sentence(second_look))
-        }
-        Closing::Withdrawn { reason } => format!("withdrawn as recorded by mistake, {}", sentence(reason)),
-    }
-}
-
-fn sentence(words: &str) -> String {
-    let words = words.trim();
-    if words.is_empty() { "nothing noted".into() } else { capital(words) }
 }

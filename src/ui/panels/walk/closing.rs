@@ -111,6 +111,9 @@ pub(super) fn closed(round: &Round<'_>, actions: &mut Vec<Action>, ui: &mut Ui, 
         Closing::Repaired { work, second_look } => {
             format!("Repaired on {}{by}: {work}. Second look: {second_look}.", words::day(event.date))
         }
+        Closing::LookedAgain { second_look, .. } => {
+            format!("Repaired, and looked at again on {}{by}: {second_look}.", words::day(event.date))
+        }
         Closing::Withdrawn { reason } => {
             format!("Withdrawn on {}{by} as recorded by mistake: {reason}.", words::day(event.date))
         }

@@ -192,6 +192,8 @@ fn inspection(cx: &ViewCtx<'_>, form: &StartForm) -> Result<Inspection, String> 
         inspector: form.conditions.inspector.trim().to_owned(),
         odometer,
         conditions,
+        asks: Vec::new(),
+        carried: Default::default(),
         answers: Default::default(),
         findings: Vec::new(),
         overrules: Default::default(),

@@ -1,0 +1,10 @@
+//! What the records of a machine say over time: the odometer log, the months it is ridden, the lives of its parts, and
+//! defects that are seen again.
+//!
+//! Pure functions of a bay; "today" is an argument. Nothing is judged here. Must not know rules, files or the window.
+
+pub mod odometer;
+pub mod pace;
+
+pub use odometer::OdometerLog;
+pub use pace::Pace;
