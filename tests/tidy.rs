@@ -37,6 +37,7 @@ const ROOMS: &[(&str, &[&str])] = &[
 /// Words that only these files may say, with the reason.
 const RESERVED: &[(&str, &[&str], &str)] = &[
     ("printpdf", &["src/report/pdf.rs", "src/report/pdf/"], "only the PDF writer names printpdf"),
+    ("lopdf", &["src/report/pdf.rs", "src/report/pdf/"], "only the PDF writer and reader name lopdf"),
     ("rfd::", &["src/app/dialogs.rs"], "only one file opens the system's dialogs"),
     ("std::fs", &["src/store/"], "only the store touches files"),
     ("fs::write", &["src/store/"], "only the store touches files"),

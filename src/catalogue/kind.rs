@@ -1,9 +1,9 @@
 //! Inspection kinds: selections from the catalogue, with what is required for a verdict and how long it holds.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// A set of checks by id.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub enum Selection {
     /// Every check that applies.
     All,
@@ -25,7 +25,7 @@ impl Selection {
 }
 
 /// A kind of inspection.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Kind {
     /// Its id: ride, season, periodic, purchase, sale, fall, trip, storage, work.

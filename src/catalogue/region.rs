@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use crate::machine::{Category, Machine};
 use crate::units::Length;
 
 /// Where round and across a tyre a law wants its depth.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize, Serialize)]
 pub enum TreadGeometry {
     /// All round, over a continuous band of at least this per cent of the breadth, anywhere across it.
     ContinuousBand(f64),
@@ -25,7 +25,7 @@ pub enum TreadGeometry {
 }
 
 /// A tread rule of a region.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct TreadLaw {
     /// Which categories it is about; empty for all.
@@ -69,7 +69,7 @@ impl TreadLaw {
 }
 
 /// A region with its rules.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Region {
     /// Its id in lower case: `gb`, `us-md`.

@@ -26,8 +26,8 @@ pub enum Exit {
     Done = 0,
     /// It could not be done, or `validate` found problems.
     Failed = 1,
-    /// Done, and the verdict is one that `--fail-on` asks about.
-    VerdictAskedAbout = 3,
+    /// Done, and the verdict is one that `--fail-on` asks about, or a report was found altered.
+    AskedAbout = 3,
 }
 
 /// Why a command could not be carried out: expected, found, and the way out in one message.

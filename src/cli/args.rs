@@ -35,7 +35,7 @@ Exit codes:
   0  done, whatever the verdict
   1  it could not be done; the reason is on stderr: what was expected, what was found, the way out
   2  the command line could not be read
-  3  done, and the verdict is one that --fail-on asks about
+  3  done, and the verdict is one that --fail-on asks about, or verify found the report altered
 
 Examples:
   stemclock my-garage
@@ -53,8 +53,10 @@ pub enum Command {
     Validate(ValidateArgs),
     /// Each judgement of an inspection with its proof: reading, limit, source, margin
     Judge(JudgeArgs),
-    /// The record of an inspection as a PDF, page for page as the window shows it
+    /// A report as a PDF, as pictures or as text, page for page as the window shows it
     Report(ReportArgs),
+    /// Read a report back: whether its pages show the record inside it, and where they do not
+    Verify(VerifyArgs),
     /// The calculators, one by one, each with its formula and its source
     Reckon(ReckonRequest),
 }
@@ -116,12 +118,27 @@ pub struct ReportArgs {
     /// What to print
     #[arg(long, value_name = "KIND", value_parser = report_kinds())]
     pub kind: &'static ReportKind,
+    /// Compare with this inspection, by its id or the beginning of it; the one before if left out
+    #[arg(long, value_name = "INSPECTION")]
+    pub against: Option<String>,
     /// The paper
     #[arg(long, value_name = "PAPER", value_enum, default_value_t = PaperSize::A4)]
     pub paper: PaperSize,
     /// The PDF file to write; one that is there is replaced
-    #[arg(long, value_name = "FILE.pdf")]
-    pub out: PathBuf,
+    #[arg(long, value_name = "FILE.pdf", required_unless_present_any = ["png", "text"])]
+    pub out: Option<PathBuf>,
+    /// The folder for one PNG picture a page, for listings that take only pictures; it is made if it is not there
+    #[arg(long, value_name = "FOLDER")]
+    pub png: Option<PathBuf>,
+    /// Print the words as plain text, for a listing
+    #[arg(long)]
+    pub text: bool,
+    /// Leave this out of the pages and of the record inside the file; reports for strangers leave all of it out
+    #[arg(long, value_name = "WHAT", value_enum, value_delimiter = ',')]
+    pub leave_out: Vec<LeaveOut>,
+    /// Count minor findings instead of writing them out; the report says how many there are
+    #[arg(long)]
+    pub count_minors: bool,
     #[command(flatten)]
     #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
     pub day: DayArgs,
@@ -132,6 +149,37 @@ fn report_kinds() -> impl TypedValueParser<Value = &'static ReportKind> {
     let ids = KINDS.iter().map(|kind| PossibleValue::new(kind.id).help(kind.what));
     // The parser gives only ids of the table.
     PossibleValuesParser::new(ids).map(|id| kind(&id).unwrap_or(&KINDS[0]))
+}
+
+/// What a report leaves out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum LeaveOut {
+    /// The identification number
+    Vin,
+    /// The registration
+    Registration,
+    /// The names of people
+    People,
+    /// The place of the inspection
+    Place,
+    /// All of these
+    All,
+    /// None of these
+    None,
+}
+
+/// The arguments of `verify`.
+#[derive(Debug, Args)]
+pub struct VerifyArgs {
+    /// The report: a PDF file that Stemclock made
+    #[arg(value_name = "FILE.pdf")]
+    pub file: PathBuf,
+    /// The SHA-256 that was sent to you another way, to compare with the record's
+    #[arg(long, value_name = "HASH")]
+    pub sha256: Option<String>,
+    /// Take the machines of an intact report into this garage, as a history that is read and not changed
+    #[arg(long, value_name = "FOLDER")]
+    pub import: Option<PathBuf>,
 }
 
 /// The papers a report is printed on.

@@ -38,7 +38,7 @@ pub fn judge(args: &JudgeArgs, today: NaiveDate) -> Result<Answer, Failure> {
         text,
         json,
         warnings: garage::warnings(&opened),
-        exit: if asked { Exit::VerdictAskedAbout } else { Exit::Done },
+        exit: if asked { Exit::AskedAbout } else { Exit::Done },
     })
 }
 

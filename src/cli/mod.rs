@@ -6,12 +6,14 @@
 mod answer;
 mod args;
 mod garage;
+mod import;
 mod judge;
 mod readings;
 mod reckon;
 mod report;
 mod status;
 mod validate;
+mod verify;
 mod window;
 mod words;
 
@@ -84,6 +86,7 @@ fn dispatch(cli: &Cli, now: DateTime<FixedOffset>) -> Result<Option<Answer>, Fai
     let today = now.date_naive();
     match command {
         Command::Report(args) => report::report(args, now),
+        Command::Verify(args) => verify::verify(args, today),
         Command::Reckon(request) => reckon::reckon(request, today),
         Command::Status(args) => status::status(args, today),
         Command::Validate(args) => validate::validate(args, today),

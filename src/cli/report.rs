@@ -7,18 +7,18 @@ use chrono::{DateTime, FixedOffset, NaiveTime};
 use serde_json::json;
 
 use super::answer::{Answer, Failure};
-use super::args::{PaperSize, ReportArgs};
+use super::args::{LeaveOut, PaperSize, ReportArgs};
 use super::garage;
 use crate::garage::Bay;
 use crate::report::block::Paper;
-use crate::report::content::{self, Options, ReportCx, Request};
-use crate::report::{layout, pdf};
+use crate::report::content::{self, Options, Privacy, ReportCx, Request};
+use crate::report::{layout, pdf, raster, text};
 use crate::store;
 
 /// Writes the report.
 pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, Failure> {
     let now = asked_moment(args, now);
-    must_be_writable(&args.out)?;
+    args.out.as_deref().map_or(Ok(()), must_be_writable)?;
     let opened = garage::read(&args.folder)?;
     let make = args.kind.make;
     let bay = match &args.machine {
@@ -38,6 +38,10 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
         }
         _ => None,
     };
+    let earlier = match (bay, &args.against) {
+        (Some(bay), Some(against)) => Some(garage::inspection(bay, Some(against))?.0),
+        _ => None,
+    };
     let (photos, mut notes) = bay.map(|bay| photos(&args.folder, bay)).unwrap_or_default();
     let paper = match args.paper {
         PaperSize::A4 => Paper::A4,
@@ -50,38 +54,89 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
         now,
         paper,
         photos: &photos,
-        options: Options::of(args.kind),
+        options: options(args),
     };
-    let request = Request { kind: args.kind, cx, bay, inspection, earlier: None };
+    let request = Request { kind: args.kind, cx, bay, inspection, earlier };
     let document = content::document(&request).map_err(|e| Failure(e.to_string()))?;
     let pages = layout::lay_out(&document);
-    let bytes = pdf::write(&pages).map_err(|e| Failure(e.to_string()))?;
-    store::write_file(&args.out, &bytes).map_err(|e| Failure(e.to_string()))?;
+    let mut written = Vec::new();
+    let mut size_bytes = None;
+    if let Some(out) = &args.out {
+        let bytes = pdf::write(&pages).map_err(|e| Failure(e.to_string()))?;
+        store::write_file(out, &bytes).map_err(|e| Failure(e.to_string()))?;
+        size_bytes = Some(bytes.len());
+        written.push(out.display().to_string());
+    }
+    if let Some(folder) = &args.png {
+        written.extend(pictures(&pages, folder, &stem(&request))?);
+    }
     notes.extend(pages.missing.iter().map(|glyph| glyph.message()));
     let mut warnings = garage::warnings(&opened);
     warnings.extend(notes.clone());
     let count = pages.pages.len();
+    let plain = args.text.then(|| text::plain(&document));
+    let told =
+        format!("{}: {}, {count} page{}.\n", written.join(", "), subject(&request), if count == 1 { "" } else { "s" });
     Ok(Answer {
-        text: format!(
-            "{}: {}, {count} page{}.\n",
-            args.out.display(),
-            subject(&request),
-            if count == 1 { "" } else { "s" }
-        ),
+        text: plain.clone().unwrap_or(told),
         json: json!({
-            "out": args.out.display().to_string(),
+            "out": args.out.as_ref().map(|out| out.display().to_string()),
+            "written": written,
             "kind": args.kind.id,
             "paper": match args.paper { PaperSize::A4 => "a4", PaperSize::Letter => "letter" },
             "machine": bay.map(|bay| bay.machine.id.0.as_str()),
             "inspection": inspection.map(|inspection| inspection.id.0.as_str()),
             "pages": count,
-            "size_bytes": bytes.len(),
+            "size_bytes": size_bytes,
+            "sha256": document.attachments.first().map(|record| content::hash(&record.bytes)),
+            "text": plain,
             "notes": notes,
             "unreadable": opened.unreadable,
         }),
         warnings,
         ..Answer::default()
     })
+}
+
+/// The choices: those of the kind, and what was asked for beside them.
+fn options(args: &ReportArgs) -> Options {
+    let mut options = Options { count_minors: args.count_minors, ..Options::of(args.kind) };
+    if !args.leave_out.is_empty() {
+        let asks = |what: LeaveOut| args.leave_out.iter().any(|asked| *asked == what || *asked == LeaveOut::All);
+        let none = args.leave_out.contains(&LeaveOut::None);
+        options.privacy = Privacy {
+            vin: !none && asks(LeaveOut::Vin),
+            registration: !none && asks(LeaveOut::Registration),
+            people: !none && asks(LeaveOut::People),
+            place: !none && asks(LeaveOut::Place),
+        };
+    }
+    options
+}
+
+/// Pixels a point of the pictures: 150 pixels an inch, which listings show without blur.
+const PICTURE_SCALE: f32 = 150.0 / 72.0;
+
+/// Writes a picture a page; gives the paths.
+fn pictures(pages: &layout::Layout, folder: &Path, stem: &str) -> Result<Vec<String>, Failure> {
+    store::make_folder(folder).map_err(|e| Failure(e.to_string()))?;
+    let mut written = Vec::new();
+    for index in 0..pages.pages.len() {
+        let png = raster::page(pages, index, PICTURE_SCALE).and_then(|bitmap| bitmap.png());
+        let path = folder.join(format!("{stem}-{:02}.png", index + 1));
+        let png = png.map_err(|e| Failure(e.to_string()))?;
+        store::write_file(&path, &png).map_err(|e| Failure(e.to_string()))?;
+        written.push(path.display().to_string());
+    }
+    Ok(written)
+}
+
+/// The beginning of the pictures' names: `sale-heron-7c1e`.
+fn stem(request: &Request<'_>) -> String {
+    match request.bay {
+        Some(bay) => format!("{}-{}", request.kind.id, bay.machine.id),
+        None => request.kind.id.to_owned(),
+    }
 }
 
 /// What the report is about: `inspection record of Heron, 2026-11-20-ride-bb`.

@@ -55,7 +55,7 @@ pub fn status(args: &StatusArgs, today: NaiveDate) -> Result<Answer, Failure> {
             "unreadable": opened.unreadable,
         }),
         warnings: garage::warnings(&opened),
-        exit: if asked { Exit::VerdictAskedAbout } else { Exit::Done },
+        exit: if asked { Exit::AskedAbout } else { Exit::Done },
     })
 }
 

@@ -59,3 +59,23 @@ pub enum Command {
     /// Takes an event back.
     Unrecord(MachineId, EventId),
 }
+
+impl Command {
+    /// The machine that is changed, where it is one.
+    pub fn machine(&self) -> Option<&MachineId> {
+        match self {
+            Self::SetGarage(_) => None,
+            Self::AddMachine(machine) | Self::EditMachine(machine) => Some(&machine.id),
+            Self::Archive(id, _)
+            | Self::StartInspection(id, _)
+            | Self::RemoveInspection(id, _)
+            | Self::SetConditions { machine: id, .. }
+            | Self::SetAnswer { machine: id, .. }
+            | Self::PutFinding(id, ..)
+            | Self::RemoveFinding(id, ..)
+            | Self::Overrule(id, ..)
+            | Self::Record(id, _)
+            | Self::Unrecord(id, _) => Some(id),
+        }
+    }
+}

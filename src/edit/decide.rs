@@ -26,6 +26,7 @@ pub enum Rejected {
 
 /// Turns a command into a change of one record. Pure.
 pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Result<Change, Rejected> {
+    may_be_changed(garage, &command)?;
     match command {
         Command::SetGarage(info) => {
             named("the garage", &info.name)?;
@@ -166,6 +167,21 @@ pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Resul
             Ok(change(garage, key, None, "take an event back"))
         }
     }
+}
+
+/// A history that was read from a report is kept as it came; it can only be put away.
+fn may_be_changed(garage: &Garage, command: &Command) -> Result<(), Rejected> {
+    let Some(source) = command.machine().and_then(|id| garage.bay(id)).and_then(|b| b.machine.read_only.as_ref())
+    else {
+        return Ok(());
+    };
+    if matches!(command, Command::Archive(..)) {
+        return Ok(());
+    }
+    Err(Rejected::Forbidden(format!(
+        "expected a machine of your own, found a history that is read and not changed ({source}): add the machine anew to \
+         go over it yourself"
+    )))
 }
 
 fn reasoned(overrule: &Overrule) -> Result<(), Rejected> {

@@ -135,6 +135,9 @@ pub struct Machine {
     /// Whether it is put away: kept, but not listed among the machines in use.
     #[serde(default)]
     pub archived: bool,
+    /// Where its history was read from, for a machine that came out of a report: it is kept as it came and not changed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub read_only: Option<String>,
     /// How its wheels are laid out.
     pub layout: Layout,
     /// Its category.
@@ -227,6 +230,7 @@ impl Machine {
             id,
             name: name.into(),
             archived: false,
+            read_only: None,
             layout,
             category,
             region: "generic".into(),

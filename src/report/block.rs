@@ -207,6 +207,8 @@ pub enum Picture {
 /// A photo, ready to print: turned upright and scaled beforehand, as an RGB or grey JPEG file.
 #[derive(Clone, Debug)]
 pub struct Photo {
+    /// The name of its file in the machine's photo folder.
+    pub name: String,
     /// The bytes of the JPEG file.
     pub jpeg: Arc<[u8]>,
     /// Width in pixels.

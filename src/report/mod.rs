@@ -5,8 +5,9 @@
 //! block    what a document says (headings, tables, figures), as plain data
 //! layout   blocks and fonts -> pages of placed items, in points; the only place where layout is decided
 //! palette  the colours that each ink has on paper
-//! pdf      pages -> PDF bytes; the only file that names the PDF writer
+//! pdf      pages -> PDF bytes, and PDF bytes read back and compared; the only part that names the PDF writer
 //! raster   pages -> pixels, for the preview in the window and for PNG files
+//! text     blocks -> plain text, for listings that take no file
 //! ```
 //!
 //! Nothing here knows files or the clock: the date printed is an argument. Beside `content`, nothing knows a machine or
@@ -18,3 +19,4 @@ pub mod layout;
 pub mod palette;
 pub mod pdf;
 pub mod raster;
+pub mod text;

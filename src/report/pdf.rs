@@ -7,6 +7,8 @@
 //! bookmarks, the language, dates with their offset, attachments) is built as plain objects in `tree` and set afterwards
 //! on the document that the crate hands out. The same layout always gives the same bytes.
 
+pub mod compare;
+pub mod read;
 mod tree;
 
 use std::collections::{BTreeMap, HashMap};

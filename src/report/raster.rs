@@ -8,6 +8,8 @@ use std::collections::HashMap;
 use std::io::Cursor;
 use std::rc::Rc;
 
+use image::codecs::png::PngEncoder;
+use image::{ExtendedColorType, ImageEncoder as _};
 use skrifa::instance::{LocationRef, Size};
 use skrifa::outline::{DrawSettings, OutlinePen};
 use skrifa::{GlyphId, MetadataProvider as _};
@@ -64,6 +66,24 @@ pub enum RasterError {
         /// What was found instead.
         found: String,
     },
+    /// The PNG file could not be put together.
+    #[error("the picture could not be put together in memory: {0}; close other programs and try again")]
+    Png(String),
+}
+
+impl Bitmap {
+    /// The bitmap as a PNG file without an opacity channel: the paper is opaque.
+    ///
+    /// # Errors
+    /// When the encoder has no memory left.
+    pub fn png(&self) -> Result<Vec<u8>, RasterError> {
+        let rgb: Vec<u8> = self.rgba.chunks_exact(4).flat_map(|pixel| [pixel[0], pixel[1], pixel[2]]).collect();
+        let mut bytes = Vec::new();
+        PngEncoder::new(&mut bytes)
+            .write_image(&rgb, self.width, self.height, ExtendedColorType::Rgb8)
+            .map_err(|error| RasterError::Png(error.to_string()))?;
+        Ok(bytes)
+    }
 }
 
 /// Paints a page at the given scale; 1 pixel a point is 72 pixels an inch.

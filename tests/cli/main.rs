@@ -6,6 +6,7 @@ mod garages;
 mod reckon;
 mod report;
 mod sample;
+mod verify;
 mod workshop;
 
 use bench::{program, run};

@@ -2,5 +2,6 @@
 #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 mod bench;
+mod proof;
 mod record;
 mod sample;

@@ -61,6 +61,7 @@ pub fn photo() -> Photo {
     let mut jpeg = std::io::Cursor::new(Vec::new());
     image.write_to(&mut jpeg, image::ImageFormat::Jpeg).expect("the picture can be coded as JPEG");
     Photo {
+        name: "ring.jpg".into(),
         jpeg: Arc::from(jpeg.into_inner()),
         pixel_width: width,
         pixel_height: height,

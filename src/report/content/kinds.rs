@@ -6,8 +6,11 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use thiserror::Error;
 
-use super::options::Options;
+use super::options::{Options, Privacy};
+use super::packet::Packet;
 use super::record::{self, RecordInput};
+use super::redact::redact;
+use super::seal;
 use crate::catalogue::Catalogue;
 use crate::garage::{Bay, Garage};
 use crate::inspection::Inspection;
@@ -26,6 +29,9 @@ pub struct ReportKind {
     pub takes: &'static [Takes],
     /// Whether names and numbers of the owner are left out unless they are asked for: reports for strangers.
     pub is_private: bool,
+    /// Whether the record travels inside the file, with its SHA-256 on the last page, so that `verify` can compare.
+    /// Sheets that are written on by hand do without.
+    pub carries_record: bool,
     /// What it is made of, and the function that makes it.
     pub make: Make,
 }
@@ -76,6 +82,7 @@ pub static KINDS: &[ReportKind] = &[ReportKind {
     what: "The record of one inspection, for the folder",
     takes: &[Takes::Privacy],
     is_private: false,
+    carries_record: true,
     make: Make::Inspection(record::record),
 }];
 
@@ -130,28 +137,75 @@ pub enum Lacking {
     /// There is nothing to compare with.
     #[error("expected an inspection of {0} before that of {1}, found none: a comparison needs two")]
     Earlier(String, NaiveDate),
+    /// What was to be left out could not be, so nothing is printed.
+    #[error(
+        "the report was not made, because what was to be left out could not be taken out of the records ({0}): please report this"
+    )]
+    Privacy(String),
+    /// The record could not be written into the file.
+    #[error("the report was not made, because its record could not be written ({0}): please report this")]
+    Record(String),
 }
 
-/// The report as a document.
+/// The report as a document, with what the privacy switches ask left out, and with its record attached where its kind
+/// carries one.
 ///
 /// # Errors
 /// When the kind needs a machine or inspections that are not there.
 pub fn document(request: &Request<'_>) -> Result<DocumentSpec, Lacking> {
-    let Request { kind, cx, .. } = request;
+    let privacy = request.cx.options.privacy;
+    if privacy == Privacy::NONE {
+        return sealed(request);
+    }
+    let garage = redact(request.cx.garage, privacy).map_err(Lacking::Privacy)?;
+    let bay = request.bay.and_then(|bay| garage.bay(&bay.machine.id));
+    let same = |i: &Inspection| bay.and_then(|b| b.inspection(&i.id));
+    sealed(&Request {
+        cx: ReportCx { garage: &garage, ..request.cx },
+        bay,
+        inspection: request.inspection.and_then(same),
+        earlier: request.earlier.and_then(same),
+        kind: request.kind,
+    })
+}
+
+fn sealed(request: &Request<'_>) -> Result<DocumentSpec, Lacking> {
+    let (mut spec, request) = bare(request)?;
+    if request.kind.carries_record {
+        let text = Packet::of(&request, &spec).text().map_err(Lacking::Record)?;
+        seal::seal(&mut spec, &request, text);
+    }
+    Ok(spec)
+}
+
+/// The report without its record, and the request with the inspections that were meant.
+pub(super) fn bare<'a>(request: &Request<'a>) -> Result<(DocumentSpec, Request<'a>), Lacking> {
+    let mut request = *request;
+    let kind = request.kind;
     let bay = || request.bay.ok_or(Lacking::Machine(kind.title));
-    Ok(match kind.make {
-        Make::Garage(make) => make(cx),
-        Make::Machine(make) => make(cx, bay()?),
-        Make::Inspection(make) => make(&recorded(request, bay()?)?),
+    let mut spec = match kind.make {
+        Make::Garage(make) => make(&request.cx),
+        Make::Machine(make) => make(&request.cx, bay()?),
+        Make::Inspection(make) => {
+            let input = recorded(&request, bay()?)?;
+            request.inspection = Some(input.inspection);
+            make(&input)
+        }
         Make::Comparison(make) => {
-            let input = recorded(request, bay()?)?;
+            let input = recorded(&request, bay()?)?;
             let index = input.bay.inspections.iter().position(|i| i.id == input.inspection.id).unwrap_or(0);
             let before = input.bay.inspections[..index].last();
-            let earlier = request.earlier.or(before);
             let lacking = || Lacking::Earlier(input.bay.machine.name.clone(), input.inspection.date);
-            make(&input, earlier.ok_or_else(lacking)?)
+            let earlier = request.earlier.or(before).ok_or_else(lacking)?;
+            (request.inspection, request.earlier) = (Some(input.inspection), Some(earlier));
+            make(&input, earlier)
         }
-    })
+    };
+    spec.language = "en-GB".to_owned();
+    if request.cx.options.privacy.people {
+        spec.author = String::new();
+    }
+    Ok((spec, request))
 }
 
 fn recorded<'a>(request: &Request<'a>, bay: &'a Bay) -> Result<RecordInput<'a>, Lacking> {

@@ -2,6 +2,10 @@
 //!
 //! ```text
 //! kinds     the table of the kinds of report, and what each is made of
+//! packet    everything a report was made from, as the text that travels inside it
+//! redact    records without what the privacy switches leave out
+//! seal      the last words: the attached record and its hash
+//! verify    a report read back, laid out again from its record, and compared
 //! options   the choices: what is left out for strangers, what is written short
 //! record    the inspection record, part by part
 //! case      what every part needs: the inspection assessed as on its day
@@ -26,13 +30,21 @@ mod head;
 mod history;
 mod kinds;
 mod options;
+mod packet;
 mod photos;
 mod readings;
 mod record;
+mod redact;
+mod seal;
 mod sources;
+mod verify;
 mod words;
 
 pub use head::decision_mark;
 pub use kinds::{KINDS, Lacking, Make, ReportCx, ReportKind, Request, Takes, document, kind};
 pub use options::{Options, Privacy};
+pub use packet::{Held, NAME as RECORD_NAME, Packet, hash};
 pub use record::{RecordInput, record};
+pub use redact::LEFT_OUT;
+pub use seal::grouped;
+pub use verify::{Verification, Verified, VerifyError, verify};

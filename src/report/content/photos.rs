@@ -50,9 +50,14 @@ fn prepared(name: &str, bytes: &[u8]) -> Result<Photo, String> {
     reader.limits(limits);
     let mut decoder = reader.into_decoder().map_err(unreadable)?;
     let turned = decoder.orientation().map_err(unreadable)?;
+    let widest = (WIDTH / 72.0 * RESOLUTION) as u32;
+    let (width, height) = decoder.dimensions();
+    if width <= widest && is_plain_jpeg(bytes) {
+        // Passed through as it is: nothing is lost by coding it again, and a photo taken from a report fits it again.
+        return Ok(photo(name, Arc::from(bytes), width, height));
+    }
     let mut picture = DynamicImage::from_decoder(decoder).map_err(unreadable)?;
     picture.apply_orientation(turned);
-    let widest = (WIDTH / 72.0 * RESOLUTION) as u32;
     if picture.width() > widest {
         picture = picture.resize(widest, u32::MAX, image::imageops::FilterType::Triangle);
     }
@@ -61,13 +66,31 @@ fn prepared(name: &str, bytes: &[u8]) -> Result<Photo, String> {
     JpegEncoder::new_with_quality(&mut jpeg, QUALITY)
         .encode_image(&picture)
         .map_err(|e| format!("it could not be written as JPEG ({e})"))?;
-    Ok(Photo {
-        jpeg: Arc::from(jpeg),
-        pixel_width: picture.width(),
-        pixel_height: picture.height(),
-        width: Some(WIDTH),
-        summary: format!("photo {name}"),
-    })
+    Ok(photo(name, Arc::from(jpeg), picture.width(), picture.height()))
+}
+
+fn photo(name: &str, jpeg: Arc<[u8]>, pixel_width: u32, pixel_height: u32) -> Photo {
+    let summary = format!("photo {name}");
+    Photo { name: name.to_owned(), jpeg, pixel_width, pixel_height, width: Some(WIDTH), summary }
+}
+
+/// Whether a file is a JPEG that carries nothing beside its picture: no application segment but the first (ISO/IEC
+/// 10918-5), no comment.
+fn is_plain_jpeg(bytes: &[u8]) -> bool {
+    let mut rest = match bytes {
+        [0xff, 0xd8, rest @ ..] => rest,
+        _ => return false,
+    };
+    while let [0xff, marker, high, low, ..] = rest {
+        match marker {
+            0xe1..=0xef | 0xfe => return false,
+            0xda => return true,
+            _ => {}
+        }
+        let length = usize::from(u16::from_be_bytes([*high, *low])) + 2;
+        rest = rest.get(length..).unwrap_or_default();
+    }
+    false
 }
 
 #[cfg(test)]

@@ -2,9 +2,8 @@
 //!
 //! It must not know the PDF writer, fonts or how pages are painted; section numbers are those of ISO 32000-1.
 
-use std::hash::{DefaultHasher, Hash as _, Hasher as _};
-
 use chrono::{DateTime, FixedOffset};
+use sha2::{Digest as _, Sha256};
 
 use crate::report::block::Attachment;
 use crate::report::layout::{Layout, Meta, OutlineEntry, Page, dump};
@@ -70,18 +69,15 @@ fn date(date: DateTime<FixedOffset>) -> Object {
     Object::Ascii(format!("{}{offset}'", date.format("D:%Y%m%d%H%M%S")))
 }
 
-/// The file's two identifiers (14.4), sixteen bytes each: the same layout always has the same.
+/// The file's two identifiers (14.4), sixteen bytes each: the same layout always has the same, on every machine.
 pub fn identity(layout: &Layout) -> Object {
-    let pages = dump(layout);
-    let half = |n: u8| {
-        let mut hasher = DefaultHasher::new();
-        (n, &pages).hash(&mut hasher);
-        for file in &layout.meta.attachments {
-            (&file.name, &file.bytes).hash(&mut hasher);
-        }
-        hasher.finish().to_be_bytes()
-    };
-    let id = Object::Bytes([half(0), half(1)].concat());
+    let mut hasher = Sha256::new();
+    hasher.update(dump(layout));
+    for file in &layout.meta.attachments {
+        hasher.update(&file.name);
+        hasher.update(&file.bytes);
+    }
+    let id = Object::Bytes(hasher.finalize()[..16].to_vec());
     Object::Array(vec![id.clone(), id])
 }
 

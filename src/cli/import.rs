@@ -1,0 +1,73 @@
+//! A verified report's machines into a garage, as a history that is read and not changed.
+
+use std::path::Path;
+
+use chrono::NaiveDate;
+
+use super::answer::Failure;
+use crate::edit::{Command, decide};
+use crate::garage::{Bay, Garage};
+use crate::machine::{Machine, MachineId};
+use crate::report::content::Verification;
+use crate::store::{self, Opened};
+
+/// Takes the machines in; gives a line about each. The garage is written record by record, the machine's mark of where
+/// it came from last, so that a history that was cut short can still be removed by hand.
+pub fn import(folder: &Path, found: &Verification, today: NaiveDate) -> Result<Vec<String>, Failure> {
+    let mut opened = store::open(folder).map_err(|e| Failure(e.to_string()))?;
+    if let Some(why) = &opened.lock.read_only_because {
+        return Err(Failure(why.clone()));
+    }
+    let mut told = Vec::new();
+    for bay in found.packet.garage().bays {
+        told.push(one(folder, &mut opened, &bay, found, today)?);
+    }
+    Ok(told)
+}
+
+fn one(
+    folder: &Path,
+    opened: &mut Opened,
+    bay: &Bay,
+    found: &Verification,
+    today: NaiveDate,
+) -> Result<String, Failure> {
+    let id = free_id(&opened.garage, &bay.machine.id);
+    let machine = Machine { id: id.clone(), read_only: None, ..bay.machine.clone() };
+    let inspections = bay.inspections.iter().cloned().map(|i| Command::StartInspection(id.clone(), i));
+    let events = bay.events.iter().cloned().map(|e| Command::Record(id.clone(), e));
+    let marked = Machine {
+        read_only: Some(format!(
+            "read from a report printed {}, taken in {today}, SHA-256 {}",
+            found.packet.printed.format("%Y-%m-%d"),
+            found.sha256
+        )),
+        ..machine.clone()
+    };
+    let commands = std::iter::once(Command::AddMachine(machine)).chain(inspections).chain(events);
+    for command in commands.chain([Command::EditMachine(marked)]) {
+        let change = decide(&opened.garage, &opened.catalogue, command).map_err(|e| Failure(e.to_string()))?;
+        store::save(folder, &change).map_err(|e| Failure(e.to_string()))?;
+        opened.garage.evolve(&change);
+    }
+    let mut photos = 0;
+    for (name, jpeg) in &found.photos {
+        store::add_photo(folder, &id, name, jpeg).map_err(|e| Failure(e.to_string()))?;
+        photos += 1;
+    }
+    Ok(format!(
+        "{} is in the garage as {id}, to be read and not changed: {} inspections, {} events, {photos} photos.",
+        bay.machine.name,
+        bay.inspections.len(),
+        bay.events.len()
+    ))
+}
+
+/// The machine's own id, or that with a number where the garage has one of the same.
+fn free_id(garage: &Garage, id: &MachineId) -> MachineId {
+    if garage.bay(id).is_none() {
+        return id.clone();
+    }
+    let numbered = (2..).map(|n| MachineId(format!("{id}-{n}")));
+    numbered.into_iter().find(|id| garage.bay(id).is_none()).unwrap_or_else(|| id.clone())
+}

@@ -1,0 +1,113 @@
+//! `stemclock verify`: a report read back by whoever it was sent to.
+
+use std::fs;
+use std::path::PathBuf;
+
+use stemclock::store;
+
+use crate::bench::{on_disk, run, text};
+
+/// A garage on disk and its record as a PDF, with the hash that the program printed.
+fn sent() -> (tempfile::TempDir, PathBuf, PathBuf, String) {
+    let (dir, folder) = on_disk();
+    let out = dir.path().join("sent.pdf");
+    let done = run(&[
+        "report",
+        text(&folder),
+        "--machine",
+        "heron-7",
+        "--kind",
+        "record",
+        "--out",
+        text(&out),
+        "--on",
+        "2026-11-25",
+        "--json",
+    ]);
+    assert_eq!((done.code, done.err.as_str()), (0, ""));
+    let hash = done.json()["sha256"].as_str().unwrap().to_owned();
+    (dir, folder, out, hash)
+}
+
+#[test]
+fn an_intact_report_says_so_and_that_a_hash_is_no_signature() {
+    let (_dir, _, out, hash) = sent();
+    let done = run(&["verify", text(&out)]);
+    assert_eq!((done.code, done.err.as_str()), (0, ""), "{}", done.out);
+    assert!(done.out.contains("Intact: every page") && done.out.contains("no signature"), "{}", done.out);
+    // As a person copies it from the last page: in eights, in capitals.
+    let eights: Vec<String> =
+        hash.to_uppercase().as_bytes().chunks(8).map(|c| String::from_utf8(c.to_vec()).unwrap()).collect();
+    let json = run(&["verify", text(&out), "--sha256", &eights.join(" "), "--json"]).json();
+    assert_eq!((json["intact"].as_bool(), json["sha256_as_sent"].as_bool()), (Some(true), Some(true)));
+    let other = run(&["verify", text(&out), "--sha256", &"0".repeat(64)]);
+    assert!(other.code == 3 && other.out.contains("NOT the hash"), "{}", other.out);
+    let short = run(&["verify", text(&out), "--sha256", "12ab"]);
+    assert!(short.code == 1 && short.err.contains("64 figures"), "{}", short.err);
+}
+
+#[test]
+fn what_is_no_report_is_named_with_its_file() {
+    let (dir, folder, out, _) = sent();
+    let none = run(&["verify", text(&dir.path().join("none.pdf"))]);
+    assert!(none.code == 1 && none.err.contains("none.pdf"), "{}", none.err);
+    let record = run(&["verify", text(&folder.join("garage.ron"))]);
+    assert!(record.code == 1 && record.err.contains("expected a PDF file"), "{}", record.err);
+    let bytes = fs::read(&out).unwrap();
+    let cut = dir.path().join("cut.pdf");
+    fs::write(&cut, &bytes[..bytes.len() / 2]).unwrap();
+    let damaged = run(&["verify", text(&cut)]);
+    assert!(damaged.code == 1 && damaged.err.contains("damaged"), "{}", damaged.err);
+}
+
+#[test]
+fn a_report_goes_into_a_garage_to_be_read_and_not_changed() {
+    let (dir, _, out, hash) = sent();
+    let mine = dir.path().join("mine");
+    store::create(&mine, &Default::default()).unwrap();
+    for expected in ["heron-7c1e", "heron-7c1e-2"] {
+        let done = run(&["verify", text(&out), "--import", text(&mine)]);
+        assert_eq!((done.code, done.err.as_str()), (0, ""), "{}", done.out);
+        assert!(done.out.contains(&format!("in the garage as {expected}")), "{}", done.out);
+    }
+    let opened = store::read(&mine).unwrap();
+    assert!(opened.unreadable.is_empty());
+    assert_eq!(opened.garage.bays.len(), 2);
+    let bay = &opened.garage.bays[0];
+    assert_eq!((bay.inspections.len(), bay.inspections[1].findings.len()), (2, 1));
+    assert!(bay.machine.read_only.as_ref().unwrap().contains(&hash));
+    let edit = stemclock::edit::Command::Unrecord(bay.machine.id.clone(), stemclock::inspection::EventId("x".into()));
+    let refused = stemclock::edit::decide(&opened.garage, &opened.catalogue, edit).unwrap_err().to_string();
+    assert!(refused.contains("read and not changed"), "{refused}");
+    let checked = run(&["validate", text(&mine)]);
+    assert_eq!(checked.code, 0, "{}{}", checked.out, checked.err);
+    // What was taken in is printed like any other machine.
+    let again = run(&["status", text(&mine), "--on", "2026-11-25"]);
+    assert!(again.out.to_lowercase().contains("do not ride"), "{}", again.out);
+}
+
+#[test]
+fn a_report_is_also_given_as_pictures_and_as_text() {
+    let (dir, folder, ..) = sent();
+    let pictures = dir.path().join("pictures");
+    let done = run(&[
+        "report",
+        text(&folder),
+        "--machine",
+        "heron-7",
+        "--kind",
+        "record",
+        "--png",
+        text(&pictures),
+        "--text",
+        "--on",
+        "2026-11-25",
+    ]);
+    assert_eq!((done.code, done.err.as_str()), (0, ""), "{}", done.out);
+    assert!(done.out.starts_with("Heron\n") && done.out.contains("Not a statement of legal roadworthiness"));
+    let first = image::open(pictures.join("record-heron-7c1e-01.png")).unwrap();
+    // A4 at 150 pixels an inch (ISO 216: 210 by 297 mm).
+    assert_eq!((first.width(), first.height()), (1240, 1754));
+    let nothing = run(&["report", text(&folder), "--machine", "heron-7", "--kind", "record"]);
+    assert!(nothing.code == 2 && nothing.err.contains("--out"), "{}", nothing.err);
+}
