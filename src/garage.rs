@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+use crate::exercise::{Exercise, ExerciseId, Key, Sheet};
 use crate::inspection::{Closing, Event, EventId, EventKind, Finding, FindingId, Inspection, InspectionId};
 use crate::machine::{Machine, MachineId, Months};
 use crate::units::{Distance, Preferences};
@@ -55,6 +56,19 @@ pub struct Garage {
     pub info: GarageInfo,
     /// The machines, in order of their ids.
     pub bays: Vec<Bay>,
+    /// The class exercises, in order of their ids.
+    pub courses: Vec<Course>,
+}
+
+/// A class exercise with what belongs to it. A student's garage holds no key and no sheets.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Course {
+    /// The exercise.
+    pub exercise: Exercise,
+    /// The instructor's key.
+    pub key: Option<Key>,
+    /// What the students handed in, in order of their ids.
+    pub sheets: Vec<Sheet>,
 }
 
 impl Garage {
@@ -65,6 +79,21 @@ impl Garage {
     /// The bay of a machine, to change it.
     pub fn bay_mut(&mut self, id: &MachineId) -> Option<&mut Bay> {
         self.bays.iter_mut().find(|b| &b.machine.id == id)
+    }
+    /// The exercise with an id, and what belongs to it.
+    pub fn course(&self, id: &ExerciseId) -> Option<&Course> {
+        self.courses.iter().find(|c| &c.exercise.id == id)
+    }
+    /// The same, to change it.
+    pub fn course_mut(&mut self, id: &ExerciseId) -> Option<&mut Course> {
+        self.courses.iter_mut().find(|c| &c.exercise.id == id)
+    }
+}
+
+impl Course {
+    /// An exercise with no key and no sheets.
+    pub fn new(exercise: Exercise) -> Self {
+        Self { exercise, key: None, sheets: Vec::new() }
     }
 }
 

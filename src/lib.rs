@@ -14,6 +14,8 @@ pub mod machine;
 
 pub mod inspection;
 
+pub mod exercise;
+
 pub mod garage;
 
 pub mod history;

@@ -109,7 +109,7 @@ impl Shell {
     /// Goes to where a change that is taken back or made again can be seen.
     fn follow(&mut self, change: &Change) {
         match &change.key {
-            RecordKey::Garage => {}
+            RecordKey::Garage | RecordKey::Exercise(_) | RecordKey::Key(_) | RecordKey::Sheet(..) => {}
             RecordKey::Machine(machine) | RecordKey::Event(machine, _) => {
                 if self.state.machine.as_ref() != Some(machine) {
                     self.state.machine = Some(machine.clone());

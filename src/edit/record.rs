@@ -1,6 +1,7 @@
 //! Records by key, and a change of one record.
 
-use crate::garage::{Bay, Garage, GarageInfo};
+use crate::exercise::{Exercise, ExerciseId, Key, Sheet, SheetId};
+use crate::garage::{Bay, Course, Garage, GarageInfo};
 use crate::inspection::{Event, EventId, Inspection, InspectionId};
 use crate::machine::{Machine, MachineId};
 
@@ -15,6 +16,12 @@ pub enum RecordKey {
     Inspection(MachineId, InspectionId),
     /// An event of a machine.
     Event(MachineId, EventId),
+    /// A class exercise.
+    Exercise(ExerciseId),
+    /// The key of an exercise.
+    Key(ExerciseId),
+    /// A student's sheet.
+    Sheet(ExerciseId, SheetId),
 }
 
 /// The whole of a record.
@@ -28,6 +35,12 @@ pub enum Record {
     Inspection(Box<Inspection>),
     /// An event.
     Event(Box<Event>),
+    /// A class exercise.
+    Exercise(Box<Exercise>),
+    /// The key of an exercise.
+    Key(Box<Key>),
+    /// A student's sheet.
+    Sheet(Box<Sheet>),
 }
 
 /// A change of one record: what it was and what it becomes; none where it is not there.
@@ -67,6 +80,11 @@ impl Garage {
             RecordKey::Event(machine, id) => {
                 Record::Event(Box::new(self.bay(machine)?.events.iter().find(|e| &e.id == id)?.clone()))
             }
+            RecordKey::Exercise(id) => Record::Exercise(Box::new(self.course(id)?.exercise.clone())),
+            RecordKey::Key(id) => Record::Key(Box::new(self.course(id)?.key.clone()?)),
+            RecordKey::Sheet(exercise, id) => {
+                Record::Sheet(Box::new(self.course(exercise)?.sheets.iter().find(|s| &s.id == id)?.clone()))
+            }
         })
     }
 
@@ -99,6 +117,31 @@ impl Garage {
                         bay.events.push((**event).clone());
                     }
                     bay.sort();
+                }
+            }
+            (RecordKey::Exercise(id), Some(Record::Exercise(exercise))) => match self.course_mut(id) {
+                Some(course) => course.exercise = (**exercise).clone(),
+                None => {
+                    self.courses.push(Course::new((**exercise).clone()));
+                    self.courses.sort_by(|a, b| a.exercise.id.cmp(&b.exercise.id));
+                }
+            },
+            (RecordKey::Exercise(id), None) => self.courses.retain(|c| &c.exercise.id != id),
+            (RecordKey::Key(id), after) => {
+                if let Some(course) = self.course_mut(id) {
+                    course.key = match after {
+                        Some(Record::Key(key)) => Some((**key).clone()),
+                        _ => None,
+                    };
+                }
+            }
+            (RecordKey::Sheet(exercise, id), after) => {
+                if let Some(course) = self.course_mut(exercise) {
+                    course.sheets.retain(|s| &s.id != id);
+                    if let Some(Record::Sheet(sheet)) = after {
+                        course.sheets.push((**sheet).clone());
+                    }
+                    course.sheets.sort_by(|a, b| a.id.cmp(&b.id));
                 }
             }
             _ => {}

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveTime};
 use serde::{Deserialize, Serialize};
 
 use super::Zone;
@@ -36,6 +36,9 @@ pub struct Answer {
     /// A remark.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub note: String,
+    /// When it was last answered; kept in a class exercise only, for the time at each station.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at: Option<NaiveTime>,
 }
 
 /// A depth of tread in the zones read at one clock position.

@@ -15,7 +15,7 @@ pub fn is_garage(folder: &Path) -> bool {
 
 /// Makes a new garage in a new or empty folder. Errors: the folder holds anything, or cannot be written.
 pub fn create(folder: &Path, info: &GarageInfo) -> Result<(), StoreError> {
-    save_all(folder, &Garage { info: info.clone(), bays: Vec::new() })
+    save_all(folder, &Garage { info: info.clone(), ..Garage::default() })
 }
 
 /// Writes a whole garage into a new or empty folder, to save it elsewhere. Photos and the garage's own kinds and
@@ -67,6 +67,17 @@ fn records_of(garage: &Garage) -> Vec<(RecordKey, Record)> {
         for event in &bay.events {
             let key = RecordKey::Event(id.clone(), event.id.clone());
             records.push((key, Record::Event(Box::new(event.clone()))));
+        }
+    }
+    for course in &garage.courses {
+        let id = &course.exercise.id;
+        records.push((RecordKey::Exercise(id.clone()), Record::Exercise(Box::new(course.exercise.clone()))));
+        if let Some(key) = &course.key {
+            records.push((RecordKey::Key(id.clone()), Record::Key(Box::new(key.clone()))));
+        }
+        for sheet in &course.sheets {
+            let key = RecordKey::Sheet(id.clone(), sheet.id.clone());
+            records.push((key, Record::Sheet(Box::new(sheet.clone()))));
         }
     }
     records.push((RecordKey::Garage, Record::Garage(Box::new(garage.info.clone()))));

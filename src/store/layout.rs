@@ -74,12 +74,22 @@ pub(super) fn record_path(key: &RecordKey) -> Result<String, StoreError> {
         RecordKey::Event(machine, id) => {
             format!("{}/events/{}.ron", machine_folder(&machine.0)?, name("an event id", &id.0)?)
         }
+        RecordKey::Exercise(id) => format!("{}/exercise.ron", exercise_folder(&id.0)?),
+        RecordKey::Key(id) => format!("{}/key.ron", exercise_folder(&id.0)?),
+        RecordKey::Sheet(exercise, id) => {
+            format!("{}/sheets/{}.ron", exercise_folder(&exercise.0)?, name("a sheet id", &id.0)?)
+        }
     })
 }
 
 /// The folder of a machine, from the root.
 pub(super) fn machine_folder(id: &str) -> Result<String, StoreError> {
     Ok(format!("{MACHINES}/{}", name("a machine id", id)?))
+}
+
+/// The folder of an exercise, from the root.
+pub(super) fn exercise_folder(id: &str) -> Result<String, StoreError> {
+    Ok(format!("{EXERCISES}/{}", name("an exercise id", id)?))
 }
 
 /// A photo, from the root.

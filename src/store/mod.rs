@@ -7,7 +7,9 @@
 //! machines/<id>/inspections/<id>.ron          one file an inspection
 //! machines/<id>/events/<id>.ron               one file an event, never edited after
 //! machines/<id>/photos/
-//! exercises/
+//! exercises/<id>/exercise.ron                 what the students are given
+//! exercises/<id>/key.ron                      the instructor's key; never in a students' pack
+//! exercises/<id>/sheets/<id>.ron              one file a student
 //! ```
 //!
 //! Every write is whole or not at all; what cannot be read is named with file, line and column and left as it is,

@@ -3,13 +3,14 @@
 use std::path::Path;
 
 use super::codec::{self, FILE_CAP};
-use super::layout::{self, Entry, GARAGE, KINDS, MACHINES, REGIONS, Root};
+use super::layout::{self, EXERCISES, Entry, GARAGE, KINDS, MACHINES, REGIONS, Root};
 use super::lock::FolderLock;
 use super::problem::Problem;
 use super::stored::Stored;
 use super::{StoreError, atomic};
 use crate::catalogue::{Catalogue, CatalogueError};
-use crate::garage::{Bay, Garage, GarageInfo};
+use crate::exercise::{Exercise, Key, Sheet};
+use crate::garage::{Bay, Course, Garage, GarageInfo};
 use crate::inspection::{Event, Inspection};
 use crate::machine::Machine;
 
@@ -73,13 +74,17 @@ fn read_all(root: &Root, lock: FolderLock, sweep: bool) -> Result<Opened, StoreE
             reader.addition(&mut catalogue, &format!("{folder}/{}", entry.name), add);
         }
     }
-    let mut garage = Garage { info, bays: Vec::new() };
+    let mut garage = Garage { info, ..Garage::default() };
     for entry in reader.folder(MACHINES)?.iter().filter(|e| e.is_folder && !e.name.starts_with('.')) {
         if let Some(bay) = reader.bay(&entry.name)? {
             garage.bays.push(bay);
         }
     }
     garage.bays.sort_by(|a, b| a.machine.id.cmp(&b.machine.id));
+    for entry in reader.folder(EXERCISES)?.iter().filter(|e| e.is_folder && !e.name.starts_with('.')) {
+        garage.courses.extend(reader.course(&entry.name)?);
+    }
+    garage.courses.sort_by(|a, b| a.exercise.id.cmp(&b.exercise.id));
     let Reader { unreadable, set_aside, .. } = reader;
     Ok(Opened { garage, catalogue, unreadable, set_aside, lock })
 }
@@ -171,6 +176,34 @@ impl Reader<'_> {
         bay.unread = self.unreadable[before..].iter().map(|p| p.path.clone()).collect();
         bay.sort();
         Ok(Some(bay))
+    }
+
+    /// An exercise with its key and what was handed in; a broken sheet among thirty is named, the rest is read.
+    fn course(&mut self, id: &str) -> Result<Option<Course>, StoreError> {
+        let folder = format!("{EXERCISES}/{id}");
+        if let Err(e) = layout::name("an exercise id", id) {
+            self.unreadable.push(Problem::whole(folder, e.to_string()));
+            return Ok(None);
+        }
+        if self.folder(&folder)?.is_empty() {
+            return Ok(None);
+        }
+        let path = format!("{folder}/exercise.ron");
+        if !self.root.at(&path).exists() {
+            self.unreadable.push(Problem::whole(
+                path,
+                "expected the exercise of this folder, found none: restore exercise.ron from a backup, or remove the folder; what is in it is left as it is",
+            ));
+            return Ok(None);
+        }
+        let Some(exercise) = self.record::<Exercise>(&path, Some(id)) else { return Ok(None) };
+        let mut course = Course::new(exercise);
+        let key = format!("{folder}/key.ron");
+        if self.root.at(&key).exists() {
+            course.key = self.record::<Key>(&key, Some(id));
+        }
+        course.sheets = self.records::<Sheet>(&format!("{folder}/sheets"), "a sheet id")?;
+        Ok(Some(course))
     }
 
     fn records<T: Stored>(&mut self, folder: &str, what: &'static str) -> Result<Vec<T>, StoreError> {

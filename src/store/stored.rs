@@ -1,10 +1,11 @@
-//! What the four records have in common on disk: a head, an id that names the file, and what must not be stored.
+//! What the records have in common on disk: a head, an id that names the file, and what must not be stored.
 //! Must not know paths.
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use crate::edit::Record;
+use crate::exercise::{Exercise, Key, Sheet};
 use crate::garage::GarageInfo;
 use crate::inspection::{Answer, Event, EventKind, Inspection, Value};
 use crate::machine::Machine;
@@ -118,5 +119,58 @@ impl Stored for Event {
     }
     fn record(self) -> Record {
         Record::Event(Box::new(self))
+    }
+}
+
+impl Stored for Exercise {
+    const WHAT: &'static str = "exercise";
+    fn id(&self) -> Option<&str> {
+        Some(&self.id.0)
+    }
+    fn record(self) -> Record {
+        Record::Exercise(Box::new(self))
+    }
+}
+
+impl Stored for Key {
+    const WHAT: &'static str = "key";
+    fn id(&self) -> Option<&str> {
+        Some(&self.exercise.0)
+    }
+    fn flaw(&self) -> Option<Flaw> {
+        let m = &self.marking;
+        let marked = self.marks.values().flat_map(|m| [("near_minutes", m.near_minutes), ("weight", m.weight)]);
+        let readings = self.readings.iter().map(|r| ("weight", r.weight));
+        let whole = [
+            ("false_alarm", m.false_alarm),
+            ("misplaced", m.misplaced),
+            ("other_name", m.other_name),
+            ("other_severity", m.other_severity),
+            ("verdict", m.verdict),
+        ];
+        let bad = marked.chain(readings).chain(whole).find(|(_, n)| !n.is_finite() || *n < 0.0);
+        if let Some((name, number)) = bad {
+            return Some(Flaw {
+                needle: format!("{name}:"),
+                message: format!("expected {name} of zero or more, found {number}: write a plain number, as in 0.5"),
+            });
+        }
+        self.inspection.flaw()
+    }
+    fn record(self) -> Record {
+        Record::Key(Box::new(self))
+    }
+}
+
+impl Stored for Sheet {
+    const WHAT: &'static str = "sheet";
+    fn id(&self) -> Option<&str> {
+        Some(&self.id.0)
+    }
+    fn flaw(&self) -> Option<Flaw> {
+        self.machine.flaw().or_else(|| self.inspection.flaw())
+    }
+    fn record(self) -> Record {
+        Record::Sheet(Box::new(self))
     }
 }

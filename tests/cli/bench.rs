@@ -93,7 +93,7 @@ pub fn garage() -> Garage {
     let mut old = Bay::new(machine("heron-old-99zz", "Heron, the old one"));
     old.machine.archived = true;
     let info = GarageInfo { schema: SCHEMA, name: "Test bench".into(), ..GarageInfo::default() };
-    Garage { info, bays: vec![heron, old, moped] }
+    Garage { info, bays: vec![heron, old, moped], ..Garage::default() }
 }
 
 /// The garage in a fresh folder.

@@ -163,7 +163,7 @@ pub fn garage() -> Garage {
     bay.sort();
     let info =
         GarageInfo { schema: 1, name: "Bay & Son".into(), units: Preferences::default(), ..GarageInfo::default() };
-    Garage { info, bays: vec![bay] }
+    Garage { info, bays: vec![bay], ..Garage::default() }
 }
 
 /// A garage in a fresh folder.

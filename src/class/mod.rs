@@ -1,0 +1,19 @@
+//! Scoring a class: each student's findings are matched to the key's by optimal assignment, and what they come to for
+//! each student and for the class.
+//!
+//! Pure: takes records, gives figures. Must not know files, the window or the day.
+
+mod figures;
+mod nearness;
+mod pack;
+mod readings;
+mod score;
+mod sheets;
+mod stations;
+
+pub use figures::{ClassFigures, OfFinding, class_figures};
+pub use nearness::{Nearness, PositionSlip, nearness};
+pub use pack::{edited, pack};
+pub use readings::{ReadingOutcome, ReadingScore};
+pub use score::{Alarm, Missed, Outcome, Pairing, Score, score};
+pub use sheets::{Refused, sort_sheets};
