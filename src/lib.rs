@@ -24,6 +24,8 @@ pub mod catalogue;
 
 pub mod rules;
 
+pub mod class;
+
 pub mod edit;
 
 pub mod reckon;

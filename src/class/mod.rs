@@ -11,9 +11,9 @@ mod score;
 mod sheets;
 mod stations;
 
-pub use figures::{ClassFigures, OfFinding, class_figures};
+pub use figures::{ClassFigures, OfFinding, Share, class_figures};
 pub use nearness::{Nearness, PositionSlip, nearness};
-pub use pack::{edited, pack};
+pub use pack::{for_students, pack};
 pub use readings::{ReadingOutcome, ReadingScore};
 pub use score::{Alarm, Missed, Outcome, Pairing, Score, score};
 pub use sheets::{Refused, sort_sheets};

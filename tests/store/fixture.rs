@@ -88,7 +88,7 @@ pub fn inspection(id: &str, on: &str) -> Inspection {
     .map(|(k, v)| (k.to_owned(), v))
     .into();
     let pressure = CheckRef::new("tyre-pressure", Subject::Wheel(WheelPosition::Front));
-    let answer = |state, readings| Answer { state, readings, note: "a note".into() };
+    let answer = |state, readings| Answer { state, readings, note: "a note".into(), at: None };
     Inspection {
         schema: 1,
         id: InspectionId(id.into()),
