@@ -204,7 +204,7 @@ fn a_refused_reading_outweighs_a_tick() {
     let check = CheckRef::try_from("tyre-pressure@front".to_owned()).unwrap();
     let mut inspection = inspection();
     let readings = [("cold".to_owned(), psi(36.0)), ("hot".to_owned(), choice("yes"))].into();
-    inspection.answers.insert(check.clone(), Answer { state: CheckState::Sound, readings, note: String::new() });
+    inspection.answers.insert(check.clone(), Answer { state: CheckState::Sound, readings, ..Answer::default() });
     assert_eq!(assessed(&m, &inspection).result(&check).unwrap().status, Status::Unchecked);
 }
 

@@ -107,7 +107,8 @@ fn rooms() -> impl Iterator<Item = &'static str> {
 
 /// Whether a room may name another one.
 fn may_name(room: &str, other: &str) -> bool {
-    let listed = |table: &'static [(&str, &[&str])]| table.iter().find(|(name, _)| *name == room).map(|(_, list)| *list);
+    let listed =
+        |table: &'static [(&str, &[&str])]| table.iter().find(|(name, _)| *name == room).map(|(_, list)| *list);
     match (listed(ROOMS), listed(OUTER)) {
         (Some(allowed), _) => allowed.contains(&other),
         (None, Some(forbidden)) => !forbidden.contains(&other),

@@ -82,8 +82,7 @@ pub fn class_figures(key: &Key, scores: &[&Score]) -> ClassFigures {
         let all: Vec<f64> = scores.iter().flat_map(|s| s.pairings.iter().filter_map(|p| of(&p.nearness))).collect();
         median(&all)
     };
-    let mut findings: Vec<OfFinding> =
-        key.inspection.findings.iter().map(|f| of_finding(&f.id, scores)).collect();
+    let mut findings: Vec<OfFinding> = key.inspection.findings.iter().map(|f| of_finding(&f.id, scores)).collect();
     // Stable: what was missed equally often stays in the key's order.
     findings.sort_by_key(|f| std::cmp::Reverse((f.missed, f.not_found())));
     ClassFigures {
@@ -109,9 +108,8 @@ fn severity_table(scores: &[&Score]) -> Vec<Vec<u32>> {
 }
 
 fn of_finding(id: &FindingId, scores: &[&Score]) -> OfFinding {
-    let outcomes = |wanted| {
-        scores.iter().flat_map(|s| &s.pairings).filter(|p| &p.key == id && p.outcome == wanted).count()
-    };
+    let outcomes =
+        |wanted| scores.iter().flat_map(|s| &s.pairings).filter(|p| &p.key == id && p.outcome == wanted).count();
     let missed: Vec<_> = scores.iter().flat_map(|s| &s.missed).filter(|m| &m.key == id).collect();
     OfFinding {
         key: id.clone(),

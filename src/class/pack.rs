@@ -8,13 +8,7 @@ use crate::machine::Machine;
 /// The machine as the students get it: without the owner's notes and papers, which are nobody's business and may tell
 /// what was planted.
 pub fn for_students(machine: &Machine) -> Machine {
-    Machine {
-        archived: false,
-        vin: None,
-        registration: None,
-        notes: String::new(),
-        ..machine.clone()
-    }
+    Machine { archived: false, vin: None, registration: None, notes: String::new(), ..machine.clone() }
 }
 
 /// The garage of the students' pack: one machine without a past, one exercise without its key. None where the
@@ -22,9 +16,5 @@ pub fn for_students(machine: &Machine) -> Machine {
 pub fn pack(garage: &Garage, exercise: &Exercise) -> Option<Garage> {
     let machine = &garage.bay(&exercise.machine)?.machine;
     let info = GarageInfo { name: exercise.title.clone(), units: garage.info.units.clone(), ..GarageInfo::default() };
-    Some(Garage {
-        info,
-        bays: vec![Bay::new(for_students(machine))],
-        courses: vec![Course::new(exercise.clone())],
-    })
+    Some(Garage { info, bays: vec![Bay::new(for_students(machine))], courses: vec![Course::new(exercise.clone())] })
 }

@@ -45,11 +45,7 @@ pub(super) fn compare(mark: &ReadingMark, key: &Inspection, student: &Inspection
                 let within = mark.within.as_ref().and_then(number).filter(|(k, _)| *k == kind).map_or(0.0, |(_, w)| w);
                 let off = (key - read).abs();
                 // A hair for the rounding of units: 0.1 mm typed as 0.004 in is no slip.
-                if off <= within * (1.0 + 1e-9) + 1e-9 {
-                    ReadingOutcome::Right
-                } else {
-                    ReadingOutcome::Off(Some(off))
-                }
+                if off <= within * (1.0 + 1e-9) + 1e-9 { ReadingOutcome::Right } else { ReadingOutcome::Off(Some(off)) }
             }
             _ if key == read => ReadingOutcome::Right,
             _ => ReadingOutcome::Off(None),

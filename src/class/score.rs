@@ -142,15 +142,12 @@ pub fn score(
     catalogue: &Catalogue,
     units: &Preferences,
 ) -> Result<Score, AssignmentError> {
-    let assessed = |inspection: &Inspection| {
-        assess(&Case::new(machine, inspection, &[], catalogue, units, inspection.date))
-    };
+    let assessed =
+        |inspection: &Inspection| assess(&Case::new(machine, inspection, &[], catalogue, units, inspection.date));
     let (by_key, by_student) = (assessed(&key.inspection), assessed(&sheet.inspection));
     let (wanted, written) = (&key.inspection.findings, &sheet.inspection.findings);
-    let near: Vec<Vec<Option<Nearness>>> = wanted
-        .iter()
-        .map(|k| written.iter().map(|f| nearness(machine, k, &key.mark(&k.id), f)).collect())
-        .collect();
+    let near: Vec<Vec<Option<Nearness>>> =
+        wanted.iter().map(|k| written.iter().map(|f| nearness(machine, k, &key.mark(&k.id), f)).collect()).collect();
     let partners = partners(&near)?;
 
     let (mut pairings, mut missed) = (Vec::new(), Vec::new());

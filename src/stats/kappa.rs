@@ -53,10 +53,8 @@ pub fn weighted_kappa(counts: &[Vec<u32>]) -> Option<Kappa> {
     });
     let centre = observed * by_chance - 2.0 * by_chance + observed;
     let standard_error = ((spread - centre * centre).max(0.0) / n).sqrt() / (left * left);
-    let interval = Interval {
-        low: (value - Z95 * standard_error).max(-1.0),
-        high: (value + Z95 * standard_error).min(1.0),
-    };
+    let interval =
+        Interval { low: (value - Z95 * standard_error).max(-1.0), high: (value + Z95 * standard_error).min(1.0) };
     Some(Kappa { value, standard_error, interval, count })
 }
 
