@@ -129,7 +129,7 @@ impl Packet {
             events: held.events.clone(),
             unread: held.unread.clone(),
         });
-        Garage { info: self.garage.clone(), bays: bays.collect() }
+        Garage { info: self.garage.clone(), bays: bays.collect(), ..Garage::default() }
     }
 
     /// The program's catalogue with what the garage added.

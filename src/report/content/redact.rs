@@ -35,7 +35,9 @@ pub fn redact(garage: &Garage, privacy: Privacy) -> Result<Garage, String> {
         // A garage is often called after its owner.
         info.name = GarageInfo::default().name;
     }
-    Ok(Garage { info, bays: garage.bays.iter().map(bay).collect::<Result<_, _>>()? })
+    // The exercises stay at home: a report is of machines, and a key must reach nobody.
+    let bays = garage.bays.iter().map(bay).collect::<Result<_, _>>()?;
+    Ok(Garage { info, bays, ..Garage::default() })
 }
 
 /// What is looked for in every text.
