@@ -60,7 +60,11 @@ fn told() -> Bay {
 }
 
 fn garage() -> Garage {
-    Garage { info: GarageInfo { name: "Lena's garage".into(), ..GarageInfo::default() }, bays: vec![told()] }
+    Garage {
+        info: GarageInfo { name: "Lena's garage".into(), ..GarageInfo::default() },
+        bays: vec![told()],
+        ..Garage::default()
+    }
 }
 
 /// A report's PDF with the privacy asked for.
