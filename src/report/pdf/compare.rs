@@ -145,14 +145,14 @@ fn page(found: &Read, x: ObjectId, made: &Read, y: ObjectId) -> Seen {
 
 /// Puts the letters in the place of their numbers in a typeface.
 fn read_letters(read: &Read, page: ObjectId, operations: &mut [Operation]) {
-    fn put(document: &Document, encoding: Option<&Encoding<'_>>, operand: &mut Object) {
+    fn put(encoding: Option<&Encoding<'_>>, operand: &mut Object) {
         match operand {
             Object::String(bytes, _) => {
                 if let Some(text) = encoding.and_then(|encoding| Document::decode_text(encoding, bytes).ok()) {
                     *bytes = text.into_bytes();
                 }
             }
-            Object::Array(items) => items.iter_mut().for_each(|item| put(document, encoding, item)),
+            Object::Array(items) => items.iter_mut().for_each(|item| put(encoding, item)),
             _ => {}
         }
     }
@@ -162,7 +162,7 @@ fn read_letters(read: &Read, page: ObjectId, operations: &mut [Operation]) {
         match operation.operator.as_str() {
             "Tf" => encoding = named(&encodings, &operation.operands),
             "Tj" | "TJ" | "'" | "\"" => {
-                operation.operands.iter_mut().for_each(|operand| put(&read.document, encoding, operand));
+                operation.operands.iter_mut().for_each(|operand| put(encoding, operand));
             }
             _ => {}
         }
@@ -209,7 +209,7 @@ fn runs(read: &Read, page: ObjectId) -> Vec<Run> {
             "Td" | "TD" => (x, y) = (x + number(operands, 0), y + number(operands, 1)),
             "Tj" | "TJ" | "'" | "\"" => {
                 let mut text = String::new();
-                gather(document, encoding, operands, &mut text);
+                gather(encoding, operands, &mut text);
                 match runs.last_mut().filter(|run| run.x == x && run.y == y) {
                     Some(run) => run.text.push_str(&text),
                     None => runs.push(Run { text, x, y }),
@@ -221,14 +221,14 @@ fn runs(read: &Read, page: ObjectId) -> Vec<Run> {
     runs
 }
 
-fn gather(document: &Document, encoding: Option<&Encoding<'_>>, operands: &[Object], text: &mut String) {
+fn gather(encoding: Option<&Encoding<'_>>, operands: &[Object], text: &mut String) {
     for operand in operands {
         match operand {
             Object::String(bytes, _) => {
                 let words = encoding.and_then(|encoding| Document::decode_text(encoding, bytes).ok());
                 text.push_str(&words.unwrap_or_else(|| String::from_utf8_lossy(bytes).into_owned()));
             }
-            Object::Array(items) => gather(document, encoding, items, text),
+            Object::Array(items) => gather(encoding, items, text),
             _ => {}
         }
     }
