@@ -1,12 +1,12 @@
 //! Which machines and which of their parts a check applies to.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use crate::inspection::Subject;
 use crate::machine::{BatteryKind, BrakeActuation, FinalDrive, FluidKind, Layout, Machine, Power, RimKind};
 
 /// What a check is made on: it is asked once for each.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum On {
     /// The machine as a whole, once.
     Machine,
@@ -61,7 +61,7 @@ impl On {
 }
 
 /// A condition on the machine. A machine that lacks the part is not asked about it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Condition {
     /// Chain, belt or shaft.
     Drive(FinalDrive),

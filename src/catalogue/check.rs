@@ -1,13 +1,13 @@
 //! What a check is: why, how, where, in which state, what is read, and which faults it can find.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Condition, On};
 use crate::inspection::{Severity, Station, Value, Zone};
 use crate::machine::Stance;
 
 /// The state the engine (or motor) is in while a check is done.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Engine {
     /// Not run since it stood at least three hours.
     Cold,
@@ -35,13 +35,16 @@ impl Engine {
 }
 
 /// A check of the catalogue.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Check {
     /// Its id, used once.
     pub id: String,
     /// What it is called, a few words.
     pub title: String,
+    /// Whether it stands in the place of one with the same id; only a garage's own file needs to say so.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub replaces: bool,
     /// What it is made on.
     pub on: On,
     /// Where one stands; for a check on each wheel, the wheel's own station goes before it.
@@ -103,7 +106,7 @@ impl Check {
 }
 
 /// A part of the wheel that a check looks at.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum ZoneGroup {
     /// The five zones of the tread.
     Tread,
@@ -137,7 +140,7 @@ impl ZoneGroup {
 }
 
 /// Something that is read at a check.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Field {
     /// Its id within the check.
@@ -152,7 +155,7 @@ pub struct Field {
 }
 
 /// The kind of value a field takes; see [`crate::inspection::Value`].
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum FieldKind {
     /// A pressure.
     Pressure,
@@ -204,7 +207,7 @@ impl FieldKind {
 }
 
 /// One of the choices of a field.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Choice {
     /// Its id.
@@ -217,7 +220,7 @@ pub struct Choice {
 }
 
 /// A fault that a check can find, with its class.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Fault {
     /// Its id within the check.
@@ -241,7 +244,7 @@ pub struct Fault {
 }
 
 /// A caution shown where the step is done and in the reports.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Caution {
     /// Its id, used once.

@@ -1,6 +1,5 @@
 //! The embedded catalogue, parsed once, and its invariants.
 
-use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use serde::de::DeserializeOwned;
@@ -10,7 +9,7 @@ use super::{Caution, Check, Kind, Region};
 use crate::inspection::{CheckRef, Station, Subject};
 use crate::machine::{FluidKind, Machine};
 
-/// Data files of the catalogue. Adding a check adds to one of these; adding a region adds a file and a line.
+/// Data files of the checks. A check, a kind or a region is an entry in one data file, and no code.
 const CHECKS: &[(&str, &str)] = &[
     ("checks/tyres.ron", include_str!("../../assets/catalogue/checks/tyres.ron")),
     ("checks/wheels.ron", include_str!("../../assets/catalogue/checks/wheels.ron")),
@@ -25,20 +24,7 @@ const CHECKS: &[(&str, &str)] = &[
     ("checks/body.ron", include_str!("../../assets/catalogue/checks/body.ron")),
     ("checks/road.ron", include_str!("../../assets/catalogue/checks/road.ron")),
 ];
-const REGIONS: &[(&str, &str)] = &[
-    ("regions/generic.ron", include_str!("../../assets/catalogue/regions/generic.ron")),
-    ("regions/us.ron", include_str!("../../assets/catalogue/regions/us.ron")),
-    ("regions/us-md.ron", include_str!("../../assets/catalogue/regions/us-md.ron")),
-    ("regions/gb.ron", include_str!("../../assets/catalogue/regions/gb.ron")),
-    ("regions/eu.ron", include_str!("../../assets/catalogue/regions/eu.ron")),
-    ("regions/de.ron", include_str!("../../assets/catalogue/regions/de.ron")),
-    ("regions/fr.ron", include_str!("../../assets/catalogue/regions/fr.ron")),
-    ("regions/es.ron", include_str!("../../assets/catalogue/regions/es.ron")),
-    ("regions/au.ron", include_str!("../../assets/catalogue/regions/au.ron")),
-    ("regions/ca.ron", include_str!("../../assets/catalogue/regions/ca.ron")),
-    ("regions/ca-mb.ron", include_str!("../../assets/catalogue/regions/ca-mb.ron")),
-    ("regions/ca-qc.ron", include_str!("../../assets/catalogue/regions/ca-qc.ron")),
-];
+const REGIONS: &str = include_str!("../../assets/catalogue/regions.ron");
 const KINDS: &str = include_str!("../../assets/catalogue/kinds.ron");
 const CAUTIONS: &str = include_str!("../../assets/catalogue/cautions.ron");
 
@@ -75,7 +61,7 @@ pub enum CatalogueError {
     Invariant(String),
 }
 
-fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, CatalogueError> {
+pub(super) fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, CatalogueError> {
     ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME).from_str(text).map_err(
         |e| CatalogueError::Read {
             file: file.to_owned(),
@@ -98,87 +84,37 @@ impl Catalogue {
         let mut catalogue = Self {
             checks: Vec::new(),
             kinds: read("kinds.ron", KINDS)?,
-            regions: Vec::new(),
+            regions: read("regions.ron", REGIONS)?,
             cautions: read("cautions.ron", CAUTIONS)?,
         };
         for (file, text) in CHECKS {
             catalogue.checks.extend(read::<Vec<Check>>(file, text)?);
         }
-        for (file, text) in REGIONS {
-            catalogue.regions.push(read(file, text)?);
-        }
         catalogue.verify()?;
         Ok(catalogue)
     }
 
-    /// Adds a region from text, for example from a garage's own folder; it replaces one with the same id.
-    pub fn add_region(&mut self, file: &str, text: &str) -> Result<(), CatalogueError> {
-        let region: Region = read(file, text)?;
-        self.regions.retain(|r| r.id != region.id);
-        self.regions.push(region);
-        Ok(())
-    }
-
-    /// Adds an inspection kind from text; it replaces one with the same id. One that names a check which is not there
-    /// is refused: it would silently ask less than its author meant.
-    pub fn add_kind(&mut self, file: &str, text: &str) -> Result<(), CatalogueError> {
-        let kind: Kind = read(file, text)?;
-        self.verify_kind(&kind)?;
-        self.kinds.retain(|k| k.id != kind.id);
-        self.kinds.push(kind);
-        Ok(())
-    }
-
     /// Ids are used once and every reference points somewhere.
     pub fn verify(&self) -> Result<(), CatalogueError> {
-        let fail = |text: String| Err(CatalogueError::Invariant(text));
-        let mut seen = BTreeSet::new();
-        for check in &self.checks {
-            if !seen.insert(&check.id) {
-                return fail(format!("the check {} is there twice", check.id));
-            }
-            let faults: BTreeSet<_> = check.faults.iter().map(|f| &f.id).collect();
-            if faults.len() != check.faults.len() {
-                return fail(format!("a fault of {} is there twice", check.id));
-            }
-            for caution in &check.cautions {
-                if !self.cautions.iter().any(|c| &c.id == caution) {
-                    return fail(format!("{} names the caution {caution}, which is not there", check.id));
-                }
-            }
-            if let Some(field) = check.decided_by.iter().find(|f| check.field(f).is_none()) {
-                return fail(format!("{} is decided by the field {field}, which is not there", check.id));
-            }
-            for field in &check.fields {
-                if let super::FieldKind::Choice(choices) = &field.kind {
-                    for fault in choices.iter().filter_map(|c| c.fault.as_ref()) {
-                        if !faults.contains(fault) {
-                            return fail(format!(
-                                "a choice of {} names the fault {fault}, which is not there",
-                                check.id
-                            ));
-                        }
-                    }
-                }
+        let twice = |mut ids: Vec<&String>| {
+            ids.sort();
+            ids.windows(2).find(|w| w[0] == w[1]).map(|w| w[0].clone())
+        };
+        let all = [
+            ("check", self.checks.iter().map(|c| &c.id).collect::<Vec<_>>()),
+            ("kind", self.kinds.iter().map(|k| &k.id).collect()),
+            ("region", self.regions.iter().map(|r| &r.id).collect()),
+            ("caution", self.cautions.iter().map(|c| &c.id).collect()),
+        ];
+        for (what, ids) in all {
+            if let Some(id) = twice(ids) {
+                return Err(CatalogueError::Invariant(format!("the {what} {id} is there twice")));
             }
         }
-        self.kinds.iter().try_for_each(|kind| self.verify_kind(kind))?;
-        Ok(())
-    }
-
-    /// Every check that a kind names is there.
-    fn verify_kind(&self, kind: &Kind) -> Result<(), CatalogueError> {
-        for selection in [&kind.checks, &kind.required] {
-            if let super::Selection::These(ids) | super::Selection::AllBut(ids) = selection
-                && let Some(id) = ids.iter().find(|id| self.check(id).is_none())
-            {
-                return Err(CatalogueError::Invariant(format!(
-                    "the kind {} names the check {id}, which is not there; correct the id or leave it out",
-                    kind.id
-                )));
-            }
-        }
-        Ok(())
+        let wrong = self.checks.iter().find_map(|check| self.wrong_check(check));
+        let wrong = wrong.or_else(|| self.kinds.iter().find_map(|kind| self.wrong_kind(kind)));
+        let wrong = wrong.or_else(|| self.regions.iter().find_map(super::Region::wrong));
+        wrong.map_or(Ok(()), |(_, words)| Err(CatalogueError::Invariant(words)))
     }
 
     /// The check with an id.
@@ -192,6 +128,11 @@ impl Catalogue {
     /// The region with an id, case forgiven.
     pub fn region(&self, id: &str) -> Option<&Region> {
         self.regions.iter().find(|r| r.id.eq_ignore_ascii_case(id.trim()))
+    }
+    /// The region whose rules count for an id: its own, else those of the region that it is a part of (`us` for
+    /// `us-tx`, whose own rule is not here), else none.
+    pub fn region_or_wider(&self, id: &str) -> Option<&Region> {
+        self.region(id).or_else(|| self.region_or_wider(id.rsplit_once('-')?.0))
     }
     /// The caution with an id.
     pub fn caution(&self, id: &str) -> Option<&Caution> {

@@ -7,10 +7,11 @@ mod applies;
 mod check;
 mod kind;
 mod load;
+mod own;
 mod region;
 
 pub use applies::{Condition, On};
 pub use check::{Caution, Check, Choice, Engine, Fault, Field, FieldKind, ZoneGroup};
-pub use kind::{Kind, Selection};
+pub use kind::{Kind, OwnKinds, Selection};
 pub use load::{Catalogue, CatalogueError};
-pub use region::{Region, TreadGeometry, TreadLaw};
+pub use region::{BrakingLaw, BrakingMinimum, Law, Region, TreadGeometry, TreadLaw, force_words, in_force};

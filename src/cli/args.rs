@@ -95,6 +95,9 @@ pub struct JudgeArgs {
     #[command(flatten)]
     #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
     pub which: WhichArgs,
+    /// Judge by the rules of another region, as in GB, US-MD, DE, and tell what changes
+    #[arg(long, value_name = "REGION")]
+    pub region: Option<String>,
     #[command(flatten)]
     #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
     pub day: DayArgs,

@@ -8,6 +8,7 @@ use super::args::JudgeArgs;
 use super::garage;
 use super::readings::readings;
 use super::words::decision_id;
+use crate::catalogue::Catalogue;
 use crate::garage::Bay;
 use crate::inspection::Inspection;
 use crate::rules::{
@@ -21,15 +22,23 @@ pub fn judge(args: &JudgeArgs, today: NaiveDate) -> Result<Answer, Failure> {
     let today = args.day.on.unwrap_or(today);
     let bay = garage::machine(&opened.garage, &args.which.machine)?;
     let (inspection, earlier) = garage::inspection(bay, args.which.inspection.as_deref())?;
-    let case = Case::new(&bay.machine, inspection, earlier, &opened.catalogue, &opened.garage.info.units, today);
+    let units = &opened.garage.info.units;
+    let own = assess(&Case::new(&bay.machine, inspection, earlier, &opened.catalogue, units, today));
+    let elsewhere = args.region.as_deref().map(|region| moved(bay, region, &opened.catalogue)).transpose()?;
+    let bay = elsewhere.as_ref().unwrap_or(bay);
+    let case = Case::new(&bay.machine, inspection, earlier, &opened.catalogue, units, today);
     let assessment = assess(&case);
     let is_newest = bay.latest().is_some_and(|latest| latest.id == inspection.id);
-    let stands =
-        is_newest.then(|| standing(bay, &opened.catalogue, &opened.garage.info.units, today).verdict).flatten();
+    let stands = is_newest.then(|| standing(bay, &opened.catalogue, units, today).verdict).flatten();
     let decisions = [Some(&assessment.verdict), stands.as_ref()].into_iter().flatten().map(|v| v.decision);
     let asked = args.fail.fail_on.is_some_and(|on| decisions.into_iter().any(|d| on.holds(Some(d))));
     let mut text = text(bay, inspection, &case.region.name, &assessment);
     let mut json = data(bay, inspection, &case.region.id, &assessment);
+    if elsewhere.is_some() {
+        let changes = changes(&own, &assessment);
+        text.push_str(&changes_text(&changes));
+        json["changed_by_region"] = changes.iter().map(change_json).collect();
+    }
     if let Some(stands) = &stands {
         text.push_str(&stands_text(stands, inspection, today));
         json["stands"] = stands_json(stands, inspection);
@@ -40,6 +49,47 @@ pub fn judge(args: &JudgeArgs, today: NaiveDate) -> Result<Answer, Failure> {
         warnings: garage::warnings(&opened),
         exit: if asked { Exit::AskedAbout } else { Exit::Done },
     })
+}
+
+/// The machine as if it were under the rules of another region.
+fn moved(bay: &Bay, region: &str, catalogue: &Catalogue) -> Result<Bay, Failure> {
+    let Some(found) = catalogue.region_or_wider(region) else {
+        let known: Vec<&str> = catalogue.regions.iter().map(|r| r.id.as_str()).collect();
+        return Err(Failure::expected(
+            &format!("a region, one of {}", known.join(", ")),
+            format!("\"{}\"", region.trim()),
+            "generic applies no law, and a region of your own is a file in the garage's folder regions",
+        ));
+    };
+    let mut moved = bay.clone();
+    moved.machine.region.clone_from(&found.id);
+    Ok(moved)
+}
+
+/// A check that is judged otherwise under the other region's rules: as it was, and as it is.
+type Changed<'a> = (&'a CheckResult, &'a CheckResult);
+
+fn changes<'a>(own: &'a Assessment, other: &'a Assessment) -> Vec<Changed<'a>> {
+    let pairs = other.results.iter().filter_map(|new| Some((own.result(&new.check)?, new)));
+    pairs.filter(|(old, new)| (old.severity, &old.status) != (new.severity, &new.status)).collect()
+}
+
+fn changes_text(changes: &[Changed<'_>]) -> String {
+    let line = |(old, new): &Changed<'_>| {
+        format!("{}: {} before, {} here", new.title, standing_words(old), standing_words(new))
+    };
+    let lines: Vec<String> = changes.iter().map(line).collect();
+    match lines.as_slice() {
+        [] => "\nNothing is judged otherwise than in the machine's own region\n".into(),
+        lines => list(
+            "Judged otherwise than in the machine's own region",
+            &lines.iter().map(String::as_str).collect::<Vec<_>>(),
+        ),
+    }
+}
+
+fn change_json((old, new): &Changed<'_>) -> Value {
+    json!({ "check": new.check.to_string(), "title": new.title, "before": standing_words(old), "here": standing_words(new) })
 }
 
 /// What is open from earlier inspections.

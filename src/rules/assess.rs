@@ -84,6 +84,7 @@ pub fn assess(case: &Case<'_>) -> Assessment {
     let everything = Kind {
         id: case.inspection.kind.clone(),
         name: case.inspection.kind.clone(),
+        replaces: false,
         called: format!("an inspection of the kind \"{}\"", case.inspection.kind),
         checks: crate::catalogue::Selection::All,
         required: crate::catalogue::Selection::All,

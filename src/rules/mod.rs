@@ -4,6 +4,7 @@
 //! window or the clock: the day is an argument.
 
 mod assess;
+mod axle_difference;
 mod battery_charging;
 mod battery_rest;
 pub mod boiling;
@@ -73,6 +74,7 @@ pub trait Rule: Sync {
 pub static RULES: &[&dyn Rule] = &[
     &pressure::ColdPressure,
     &tread::TreadDepth,
+    &axle_difference::AxleDifference,
     &tyre_age::TyreAge,
     &tyre_load::TyreLoad,
     &tyre_speed::TyreSpeed,
@@ -114,8 +116,9 @@ mod tests {
             }
         }
         for region in &Catalogue::builtin().regions {
-            for rule in region.laws.keys() {
-                assert!(RULES.iter().any(|r| r.id() == rule), "the region {} names the rule {rule}", region.id);
+            for law in &region.laws {
+                let known = RULES.iter().any(|r| r.id() == law.rule);
+                assert!(known, "the region {} names the rule {}", region.id, law.rule);
             }
         }
     }

@@ -79,6 +79,18 @@ pub(super) fn margin(case: &Case<'_>, found: Length, limit: Length) -> String {
     format!("{} {}", case.units.show_depth(apart), if found > limit { "above" } else { "below" })
 }
 
+/// A figure of a law in the law's own unit, with the user's beside it where that is another: `1.6 mm (2.0/32 in)`.
+pub(super) fn own_unit(case: &Case<'_>, figure: Length) -> String {
+    let own = figure.show_in(figure.unit(), case.units.decimal_comma);
+    let user = case.units.depth_unit();
+    if figure.unit().symbol == user.symbol {
+        return case.units.show_depth(figure);
+    }
+    // A law's metric figure is seldom a whole number of thirty-seconds; a rounded one would be another law.
+    let decimals = user.decimals.max(2);
+    format!("{own} ({})", figure.show_with(user, decimals, case.units.decimal_comma))
+}
+
 /// Where round the wheel, as read from the right of the machine.
 pub(super) fn at(spot: crate::clock::Spot) -> String {
     format!("{} from the right", spot.time(Side::Right))

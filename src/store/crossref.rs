@@ -48,7 +48,7 @@ fn to_come(sheet: &mut Sheet<'_>, path: &str, what: &str, day: NaiveDate, today:
 /// A machine: its region, its days, its spokes.
 pub(super) fn machine(sheet: &mut Sheet<'_>, folder: &str, m: &Machine, catalogue: &Catalogue, today: NaiveDate) {
     let path = format!("{folder}/machine.ron");
-    if catalogue.region(&m.region).is_none() {
+    if catalogue.region_or_wider(&m.region).is_none() {
         let known: Vec<&str> = catalogue.regions.iter().map(|r| r.id.as_str()).collect();
         let message = format!(
             "expected a region ({}), found \"{}\": write one of these, or add it to the folder regions",

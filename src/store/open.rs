@@ -69,10 +69,13 @@ fn read_all(root: &Root, lock: FolderLock, sweep: bool) -> Result<Opened, StoreE
         ..GarageInfo::default()
     });
     let mut catalogue = Catalogue::builtin().clone();
-    for (folder, add) in [(REGIONS, Catalogue::add_region as Add), (KINDS, Catalogue::add_kind as Add)] {
-        for entry in reader.folder(folder)?.iter().filter(|e| is_record(e)) {
-            reader.addition(&mut catalogue, &format!("{folder}/{}", entry.name), add);
-        }
+    for (path, text) in reader.texts(REGIONS)? {
+        let added = catalogue.add_region(&path, &text);
+        reader.told(added.err(), &[(path, text)]);
+    }
+    let kinds = reader.texts(KINDS)?;
+    for error in catalogue.add_kinds(&kinds) {
+        reader.told(Some(error), &kinds);
     }
     let mut garage = Garage { info, ..Garage::default() };
     for entry in reader.folder(MACHINES)?.iter().filter(|e| e.is_folder && !e.name.starts_with('.')) {
@@ -88,8 +91,6 @@ fn read_all(root: &Root, lock: FolderLock, sweep: bool) -> Result<Opened, StoreE
     let Reader { unreadable, set_aside, .. } = reader;
     Ok(Opened { garage, catalogue, unreadable, set_aside, lock })
 }
-
-type Add = fn(&mut Catalogue, &str, &str) -> Result<(), CatalogueError>;
 
 fn is_record(entry: &Entry) -> bool {
     !entry.is_folder && !entry.name.starts_with('.') && entry.name.ends_with(".ron")
@@ -220,30 +221,32 @@ impl Reader<'_> {
         Ok(records)
     }
 
-    /// Adds a kind or a region to a copy of the catalogue and keeps the copy if it is still sound.
-    fn addition(&mut self, catalogue: &mut Catalogue, path: &str, add: Add) {
-        let Some(bytes) = self.bytes(path) else { return };
-        let text = match codec::text(path, &bytes) {
-            Ok(text) => text,
-            Err(problem) => return self.unreadable.push(problem),
-        };
-        let mut with = catalogue.clone();
-        match add(&mut with, path, &text).and_then(|()| with.verify()) {
-            Ok(()) => *catalogue = with,
-            Err(CatalogueError::Read { line, column, message, .. }) => self.unreadable.push(Problem::at(
-                path,
-                &text,
-                line,
-                column,
-                format!("{message}: mend this line in a text editor, or remove the file"),
-            )),
-            Err(CatalogueError::Invariant(message)) => self.unreadable.push(Problem::whole(
-                path,
-                format!(
-                    "expected ids that the catalogue knows, found that {message}: correct the id, or remove the file"
-                ),
-            )),
+    /// The path and the text of every record of a folder; those that cannot be read are reported.
+    fn texts(&mut self, folder: &str) -> Result<Vec<(String, String)>, StoreError> {
+        let mut texts = Vec::new();
+        for entry in self.folder(folder)?.iter().filter(|e| is_record(e)) {
+            let path = format!("{folder}/{}", entry.name);
+            let Some(bytes) = self.bytes(&path) else { continue };
+            match codec::text(&path, &bytes) {
+                Ok(text) => texts.push((path, text)),
+                Err(problem) => self.unreadable.push(problem),
+            }
         }
+        Ok(texts)
+    }
+
+    /// Reports what is wrong with one of some files of the catalogue.
+    fn told(&mut self, error: Option<CatalogueError>, files: &[(String, String)]) {
+        let problem = match error {
+            None => return,
+            Some(CatalogueError::Read { file, line, column, message }) => {
+                let text = files.iter().find(|(path, _)| *path == file).map_or("", |(_, text)| text.as_str());
+                let way_out = "mend this line in a text editor, or remove the file";
+                Problem::at(file, text, line, column, format!("{message}: {way_out}"))
+            }
+            Some(CatalogueError::Invariant(message)) => Problem::whole(KINDS, message),
+        };
+        self.unreadable.push(problem);
     }
 }
 

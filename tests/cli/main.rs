@@ -3,6 +3,7 @@
 
 mod bench;
 mod garages;
+mod own;
 mod reckon;
 mod report;
 mod sample;

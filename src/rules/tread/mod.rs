@@ -5,7 +5,8 @@ mod geometry;
 use geometry::judge_by;
 pub use geometry::{Depth, POSITIONS_ALL_ROUND, TreadOutcome, depths, judge, least};
 
-use super::proof::{at, margin, own_limit, tread, wheel};
+use super::case::in_words;
+use super::proof::{at, margin, own_limit, own_unit, tread, wheel};
 use super::{Case, Judgement, Outcome, Rule, Source};
 use crate::catalogue::{TreadGeometry, TreadLaw};
 use crate::inspection::{Answer, CheckRef, Severity};
@@ -55,8 +56,7 @@ impl Rule for TreadDepth {
             );
             return vec![Judgement::new(self.id(), check, Outcome::Refused, sentence).of("depths").read(shown)];
         }
-        let laws: Vec<&TreadLaw> =
-            case.region.tread.iter().filter(|l| l.is_about(case.machine, case.inspection.date)).collect();
+        let laws: Vec<&TreadLaw> = case.region.tread.iter().filter(|l| l.is_about(case.machine, case.today)).collect();
         let own = wheel(case, check).and_then(|w| own_limit(case, LimitKind::TreadMinimum(w.position)));
         let mut candidates = Vec::new();
         if let Some(law) = laws.first() {
@@ -80,6 +80,12 @@ impl Rule for TreadDepth {
         judgement.others.extend(candidates.filter_map(|c| c.judgement.limit));
         for other in laws.iter().skip(1) {
             judgement = judgement.also(at_least(case, other), law_source(other));
+        }
+        // What is law on another day is told and does not bind.
+        for other in
+            case.region.tread.iter().filter(|l| l.is_for(case.machine) && !l.is_about(case.machine, case.today))
+        {
+            judgement = judgement.also(format!("{}, not in force today", at_least(case, other)), law_source(other));
         }
         vec![judgement.also(
             format!("{} or more", case.units.show_depth(Length::thirty_seconds(2.0))),
@@ -110,7 +116,7 @@ fn candidate(judgement: Judgement, limit: Length) -> Candidate {
 
 /// The law as a source, with what else a reader should know of it.
 fn law_source(law: &TreadLaw) -> Source {
-    let mut words = law.citation.clone();
+    let mut words = in_words(&law.citation, law.from, law.until);
     if !law.binds {
         words.push_str(" (for comparison)");
     }
@@ -130,7 +136,7 @@ fn at_least(case: &Case<'_>, law: &TreadLaw) -> String {
             format!("at four even points, {may_be_below} of which may be below")
         }
     };
-    format!("at least {} {where_}", case.units.show_depth(law.minimum))
+    format!("at least {} {where_}", own_unit(case, law.minimum))
 }
 
 /// Readings that say nothing under the law's geometry: a shoulder alone, say.
@@ -144,6 +150,16 @@ fn not_in_the_zones(rule: &'static str, check: &CheckRef, law: &TreadLaw) -> Can
     )
     .against(law.citation.clone(), law_source(law));
     candidate(judgement, law.minimum)
+}
+
+/// The least reading anywhere, where it is not the one that decides: a law that leaves some points or the shoulders out
+/// is no reason not to know them.
+fn the_least(case: &Case<'_>, found: &TreadOutcome) -> String {
+    if found.least.depth >= found.deciding.depth {
+        return String::new();
+    }
+    let place = format!("{}, {}", at(found.least.spot), found.least.zone.words());
+    format!(" The least anywhere is {} at {place}; this law lets it be.", case.units.show_depth(found.least.depth))
 }
 
 impl TreadDepth {
@@ -160,7 +176,10 @@ impl TreadDepth {
                 ),
             )
         } else {
-            (Outcome::Sound, format!("{depth} at {place} meets the law {}: {wanted}.", found.extent()))
+            (
+                Outcome::Sound,
+                format!("{depth} at {place} meets the law {}: {wanted}.{}", found.extent(), the_least(case, found)),
+            )
         };
         let judgement = Judgement::new(self.id(), check, outcome, sentence)
             .against(wanted, law_source(law))

@@ -401,6 +401,12 @@ fn every_region_has_a_rule_for_every_machine_and_says_where_it_comes_from() {
             assert!(law.citation.len() > 10, "{} cites nothing", region.id);
         }
     }
+    // Article 23: applied from 20 May 2018 (from memory).
+    let day_before = NaiveDate::from_ymd_opt(2018, 5, 19).unwrap();
+    assert!(
+        catalogue().region("de").unwrap().directive_binds(day)
+            && !catalogue().region("de").unwrap().directive_binds(day_before)
+    );
     let in_force: Vec<_> = catalogue().regions.iter().filter(|r| r.directive_in_force).map(|r| r.id.as_str()).collect();
     assert_eq!(in_force, ["eu", "de", "fr", "es"], "the directive is law in the States of the Union alone");
 }
@@ -409,7 +415,7 @@ fn every_region_has_a_rule_for_every_machine_and_says_where_it_comes_from() {
 fn a_garage_may_bring_a_region_of_its_own() {
     let mut own = catalogue().clone();
     let count = own.regions.len();
-    let text = r#"(id: "island", name: "The island", directive_in_force: false, tread: [
+    let text = r#"(id: "island", name: "The island", replaces: false, directive_in_force: false, tread: [
         (categories: [L1e], minimum: "0.5 mm", geometry: ThinnestGroove, binds: true, citation: "Island act 1", until: "2026-12-31"),
         (minimum: "2 mm", geometry: ContinuousBand(100.0), binds: true, citation: "Island act 2", from: "2020-01-01"),
     ])"#;
@@ -425,7 +431,10 @@ fn a_garage_may_bring_a_region_of_its_own() {
     assert_eq!(about(2026).as_deref(), Some("Island act 1"));
     assert_eq!(about(2027).as_deref(), Some("Island act 2"));
 
-    own.add_region("regions/island.ron", &text.replace("The island", "The other island")).unwrap();
+    let other = text.replace("The island", "The other island");
+    let error = own.add_region("regions/other.ron", &other).unwrap_err().to_string();
+    assert!(error.starts_with("regions/other.ron:1:6: expected an id that no region has yet"), "{error}");
+    own.add_region("regions/other.ron", &other.replace("replaces: false", "replaces: true")).unwrap();
     assert_eq!(own.regions.len(), count + 1, "one id, one region");
     assert_eq!(own.region("island").unwrap().name, "The other island");
 

@@ -1,0 +1,192 @@
+//! What a garage brings of its own: a region and a check from its folders, judged with no line of code changed.
+
+use std::fs;
+use std::path::Path;
+
+use stemclock::inspection::{CheckRef, Inspection, TreadPoint, Value, Zone};
+use stemclock::store;
+use stemclock::units::Length;
+
+use crate::bench::{garage, run, text};
+
+/// A law of an invented island: 2 mm since 2020, 3 mm from 2030 on, and a rule on one axle.
+const ISLE: &str = r#"(
+    id: "isle",
+    name: "The isle",
+    directive_in_force: false,
+    laws: [(rule: "rim-runout", citation: "Isle act 7", from: "2020-01-01")],
+    tread: [
+        (minimum: "3 mm", geometry: ThinnestGroove, binds: true, citation: "Isle act 9", from: "2030-01-01"),
+        (minimum: "2 mm", geometry: ThinnestGroove, binds: true, citation: "Isle act 4", from: "2020-01-01", until: "2029-12-31"),
+    ],
+)"#;
+
+/// A check that no catalogue has, and a kind that asks it beside one that is built in.
+const OWN: &str = r#"(
+    id: "ferry",
+    name: "before the ferry",
+    called: "a look before the ferry",
+    checks: These(["lashing-points", "tyre-tread"]),
+    required: These(["lashing-points"]),
+    lapses_after_days: 1,
+    lapses_after_km: 50,
+    own_checks: [
+        (
+            id: "lashing-points",
+            title: "Lashing points",
+            on: Machine,
+            station: LeftFlank,
+            why: "A machine that falls on the car deck takes others with it.",
+            how: "Pull hard on each point by hand, in the direction of the strap.",
+            stance: SideStand,
+            engine: Off,
+            minutes: 2.0,
+            fields: [
+                (id: "pulled", label: "Pulled by hand", kind: Choice([
+                    (id: "firm", label: "firm"),
+                    (id: "gives", label: "gives", fault: "gives"),
+                ])),
+            ],
+            decided_by: ["pulled"],
+            faults: [(id: "gives", words: "a lashing point gives", severity: Major)],
+        ),
+    ],
+)"#;
+
+/// The bench garage with one more inspection of the first machine, and the files given.
+fn on_disk(files: &[(&str, &str)]) -> (tempfile::TempDir, std::path::PathBuf) {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("garage");
+    let mut garage = garage();
+    let mut look: Inspection = crate::bench::inspection("2026-11-24-ferry-cc", "2026-11-24");
+    look.kind = "ferry".into();
+    let mut put = |check: &str, field: &str, value: Value| {
+        let answer = look.answers.entry(CheckRef::try_from(check.to_owned()).unwrap()).or_default();
+        answer.readings.insert(field.into(), value);
+    };
+    put("lashing-points@machine", "pulled", Value::Choice("gives".into()));
+    let point = |eighth: u32| TreadPoint {
+        spot: stemclock::clock::Spot::from_degrees(45.0 * f64::from(eighth)).unwrap(),
+        depths: Zone::TREAD.into_iter().map(|zone| (zone, Length::mm(1.7))).collect(),
+    };
+    put("tyre-tread@rear", "depths", Value::Tread((0..8).map(point).collect()));
+    garage.bays[0].inspections.push(look);
+    store::save_all(&folder, &garage).unwrap();
+    for (path, words) in files {
+        let path = folder.join(path);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, words).unwrap();
+    }
+    (dir, folder)
+}
+
+fn judge(folder: &Path, region: &str, on: &str) -> serde_json::Value {
+    let done = run(&["judge", text(folder), "--machine", "heron-7c1e", "--region", region, "--on", on, "--json"]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    done.json()
+}
+
+fn check<'a>(judged: &'a serde_json::Value, id: &str) -> &'a serde_json::Value {
+    judged["checks"].as_array().unwrap().iter().find(|c| c["check"] == id).unwrap()
+}
+
+#[test]
+fn a_region_and_a_check_from_a_garages_folders_are_judged_with_no_line_of_code() {
+    let (_dir, folder) = on_disk(&[("regions/isle.ron", ISLE), ("kinds/ferry.ron", OWN)]);
+    let judged = judge(&folder, "ISLE", "2026-11-25");
+    assert_eq!(judged["region"], "isle");
+    assert_eq!(judged["decision"], "do-not-ride");
+    let lashing = check(&judged, "lashing-points@machine");
+    assert_eq!((lashing["severity"].as_str(), lashing["required"].as_bool()), (Some("major"), Some(true)));
+    let tread = check(&judged, "tyre-tread@rear");
+    assert_eq!(tread["severity"], "dangerous", "1.7 mm under the 2 mm of this year's act");
+    let proof = &tread["judgements"][0];
+    let source = proof["limit"]["source"].as_str().unwrap();
+    assert!(
+        source.contains("Isle act 4") && source.contains("in force from 1 January 2020 to 31 December 2029"),
+        "{source}"
+    );
+    // What is not yet law is told and does not bind.
+    let later =
+        proof["others"].as_array().unwrap().iter().find(|o| o["source"].as_str().unwrap().contains("Isle act 9"));
+    assert!(later.unwrap()["value"].as_str().unwrap().contains("not in force today"), "{proof}");
+    // The same readings under the machine's own region, and what the move changed.
+    let changed = &judged["changed_by_region"][0];
+    assert_eq!((changed["check"].as_str(), changed["before"].as_str()), (Some("tyre-tread@rear"), Some("sound")));
+    assert_eq!(changed["here"], "dangerous");
+    // The day chooses the law.
+    let before = judge(&folder, "isle", "2019-06-01");
+    assert_eq!(check(&before, "tyre-tread@rear")["severity"], serde_json::Value::Null, "no act was in force");
+    let after = judge(&folder, "isle", "2031-06-01");
+    let source = check(&after, "tyre-tread@rear")["judgements"][0]["limit"]["source"].as_str().unwrap();
+    assert!(source.contains("Isle act 9"), "{source}");
+    let done = run(&["validate", text(&folder)]);
+    assert_eq!((done.code, done.err.as_str()), (0, ""), "{}", done.out);
+}
+
+#[test]
+fn a_state_without_rules_here_takes_those_of_the_country_and_an_unknown_place_is_told() {
+    let (_dir, folder) = on_disk(&[("kinds/ferry.ron", OWN)]);
+    assert_eq!(judge(&folder, "us-tx", "2026-11-25")["region"], "us");
+    let done = run(&["judge", text(&folder), "--machine", "heron-7c1e", "--region", "moon"]);
+    assert_eq!(done.code, 1);
+    for words in ["expected a region", "us-md", "found \"moon\"", "regions"] {
+        assert!(done.err.contains(words), "{words}: {}", done.err);
+    }
+}
+
+#[test]
+fn a_bad_file_is_told_by_line_and_column_and_the_rest_counts() {
+    for (path, words, expected) in [
+        (
+            "kinds/horn.ron",
+            "(\n  own_checks: [(id: \"horn\", title: \"Horn\", on: Machine, station: Bars, why: \"w\", how: \"h\", stance: SideStand, engine: Off, minutes: 1.0)],\n)",
+            "kinds/horn.ron:2:21: expected an id that no check has yet, found \"horn\"",
+        ),
+        ("kinds/odd.ron", "(\n  id: \"odd\",\n  nmae: \"x\",\n)", "kinds/odd.ron:3:"),
+        ("kinds/half.ron", "(id: \"half\", name: \"half\")", "found no called"),
+        ("kinds/none.ron", "()", "found no id"),
+        (
+            "kinds/what.ron",
+            "(id: \"what\", name: \"w\", called: \"a what\", checks: These([\n\"hron\"]), required: All, lapses_after_days: 1, lapses_after_km: 1)",
+            "kinds/what.ron:2:1: the kind what names the check hron",
+        ),
+        (
+            "regions/gb.ron",
+            "(id: \"gb\", name: \"Mine\", directive_in_force: false, tread: [])",
+            "regions/gb.ron:1:6: expected an id that no region has yet",
+        ),
+        (
+            "regions/deep.ron",
+            "(id: \"deep\", name: \"Deep\", directive_in_force: false, tread: [(minimum: \"0 mm\", geometry: ThinnestGroove, binds: true, citation: \"x\")])",
+            "expected a least depth above zero",
+        ),
+        (
+            "regions/uncited.ron",
+            "(id: \"uncited\", name: \"U\", directive_in_force: false, tread: [(minimum: \"1 mm\", geometry: ThinnestGroove, binds: true, citation: \" \")])",
+            "expected the document that a rule stands in",
+        ),
+        (
+            "regions/turned.ron",
+            "(id: \"turned\", name: \"T\", directive_in_force: false, tread: [(minimum: \"1 mm\", geometry: ThinnestGroove, binds: true, citation: \"x\", from: \"2026-01-01\", until: \"2025-01-01\")])",
+            "expected a last day in force on or after the first",
+        ),
+    ] {
+        let (_dir, folder) = on_disk(&[("regions/isle.ron", ISLE), ("kinds/ferry.ron", OWN), (path, words)]);
+        let done = run(&["validate", text(&folder)]);
+        assert_eq!(done.code, 1, "{path}: {}", done.out);
+        assert!(done.out.contains(expected), "{path}: expected {expected} in {}", done.out);
+        assert!(done.out.contains("1 problem"), "{path}: {}", done.out);
+        assert_eq!(judge(&folder, "isle", "2026-11-25")["region"], "isle", "{path} stops nothing else");
+    }
+}
+
+#[test]
+fn an_entry_that_says_so_stands_in_the_place_of_a_built_in_one() {
+    let horn = r#"(own_checks: [(id: "horn", replaces: true, title: "Klaxon", on: Machine, station: Bars, why: "w", how: "h",
+        stance: SideStand, engine: Off, minutes: 1.0)])"#;
+    let (_dir, folder) = on_disk(&[("kinds/ferry.ron", OWN), ("kinds/horn.ron", horn)]);
+    let catalogue = store::read(&folder).unwrap().catalogue;
+    assert_eq!(catalogue.check("horn").unwrap().title, "Klaxon");
+    assert_eq!(catalogue.checks.iter().filter(|c| c.id == "horn").count(), 1);
+}
