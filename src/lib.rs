@@ -16,6 +16,8 @@ pub mod inspection;
 
 pub mod exercise;
 
+pub mod survey;
+
 pub mod garage;
 
 pub mod history;

@@ -183,6 +183,10 @@ pub enum FieldKind {
     TreadGrid,
     /// Dial readings round the clock.
     DialSurvey,
+    /// Lengths of zero or more round the clock: thickness, slack.
+    RoundDepth,
+    /// Plain numbers round the clock, or at each spoke of a spoked wheel: tension on the meter's own scale.
+    RoundNumber,
 }
 
 impl FieldKind {
@@ -202,6 +206,8 @@ impl FieldKind {
                 | (Self::Level, Value::Level(_))
                 | (Self::TreadGrid, Value::Tread(_))
                 | (Self::DialSurvey, Value::Dial(..))
+                | (Self::RoundDepth, Value::Round(_))
+                | (Self::RoundNumber, Value::Numbers(_))
         )
     }
 }

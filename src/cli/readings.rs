@@ -38,5 +38,13 @@ fn data(value: &Value) -> Json {
             "clock_from_right": point.spot.time(Side::Right).to_string(),
             "reading_mm": point.reading.base(),
         })).collect::<Vec<_>>() }),
+        Value::Round(points) => json!({ "round": points.iter().map(|point| json!({
+            "clock_from_right": point.spot.time(Side::Right).to_string(),
+            "length_mm": point.reading.base(),
+        })).collect::<Vec<_>>() }),
+        Value::Numbers(points) => json!({ "round": points.iter().map(|point| json!({
+            "clock_from_right": point.spot.time(Side::Right).to_string(),
+            "number": point.reading,
+        })).collect::<Vec<_>>() }),
     }
 }

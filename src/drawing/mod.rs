@@ -8,3 +8,4 @@ pub mod notch;
 pub mod plan;
 pub mod shape;
 pub mod strip;
+pub mod survey;

@@ -61,6 +61,16 @@ pub struct DialPoint {
     pub reading: Length,
 }
 
+/// A plain number at one clock position: what a tension meter shows at a spoke, say.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NumberPoint {
+    /// Where round the wheel.
+    pub spot: Spot,
+    /// What was read, finite.
+    pub reading: f64,
+}
+
 /// A fluid level with the stance and the temperature it was read in.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -136,4 +146,8 @@ pub enum Value {
     Tread(Vec<TreadPoint>),
     /// Dial readings round the wheel, with the side the dial stood on.
     Dial(Side, Vec<DialPoint>),
+    /// Lengths that cannot be negative, round the wheel: the thickness of a disc, the slack of a chain.
+    Round(Vec<DialPoint>),
+    /// Plain numbers round the wheel: the tension of spokes on the meter's own scale.
+    Numbers(Vec<NumberPoint>),
 }

@@ -14,7 +14,7 @@ mod part;
 mod revisit;
 mod zone;
 
-pub use answer::{Answer, CheckState, DialPoint, LevelReading, Mark, TreadPoint, Value};
+pub use answer::{Answer, CheckState, DialPoint, LevelReading, Mark, NumberPoint, TreadPoint, Value};
 pub use check_ref::{CheckRef, Subject};
 pub use event::{Closing, Event, EventId, EventKind, Until};
 pub use event_words::{closing_words, event_words, until_words};

@@ -1,12 +1,13 @@
-//! Dial readings round a wheel or disc: the total indicator reading.
+//! Dial readings round a wheel or disc: the total indicator reading, as [`crate::survey`] works it out.
 
 use crate::inspection::{Answer, DialPoint, Value};
+use crate::survey::{Sample, figures};
 use crate::units::Length;
 
 use super::proof::{at, value};
 
-/// Fewer places than this show no run-out (house figure: an egg shape has two high and two low places).
-pub const LEAST_PLACES: usize = 4;
+pub use crate::survey::LEAST_PLACES;
+
 /// Fewer places than this are not called all round (house rule, as for tread).
 const ALL_ROUND: usize = 8;
 
@@ -16,22 +17,18 @@ pub struct Swing {
     /// Greatest less least reading: the total indicator reading.
     pub total: Length,
     /// The place of the greatest reading.
-    pub high: DialPoint,
+    pub high: Sample,
     /// The place of the least reading.
-    pub low: DialPoint,
+    pub low: Sample,
     /// At how many places it was read.
     pub places: usize,
 }
 
 /// The total indicator reading of a survey; none with fewer than [`LEAST_PLACES`] places.
 pub fn swing(points: &[DialPoint]) -> Option<Swing> {
-    if points.len() < LEAST_PLACES {
-        return None;
-    }
-    let by = |a: &&DialPoint, b: &&DialPoint| a.reading.base().total_cmp(&b.reading.base());
-    let (high, low) = (points.iter().max_by(by)?.clone(), points.iter().min_by(by)?.clone());
-    let total = Length::mm(high.reading.as_mm() - low.reading.as_mm());
-    Some(Swing { total, high, low, places: points.len() })
+    let samples: Vec<Sample> = points.iter().map(|p| Sample { spot: p.spot, value: p.reading.as_mm() }).collect();
+    let found = figures(&samples, 0.0).filter(|f| f.shows_runout())?;
+    Some(Swing { total: Length::mm(found.spread), high: found.greatest, low: found.least, places: points.len() })
 }
 
 impl Swing {
@@ -50,6 +47,18 @@ impl Swing {
 pub(super) fn survey<'a>(answer: Option<&'a Answer>, field: &str) -> Option<&'a [DialPoint]> {
     match value(answer, field) {
         Some(Value::Dial(_, points)) => Some(points),
+        _ => None,
+    }
+}
+
+/// The least and the greatest length of a field that is read round the wheel.
+pub(super) fn round(answer: Option<&Answer>, field: &str) -> Option<(Length, Length)> {
+    match value(answer, field) {
+        Some(Value::Round(points)) => {
+            let by = |a: &Length, b: &Length| a.base().total_cmp(&b.base());
+            let lengths = || points.iter().map(|p| p.reading);
+            lengths().min_by(by).zip(lengths().max_by(by))
+        }
         _ => None,
     }
 }

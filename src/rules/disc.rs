@@ -1,11 +1,12 @@
 //! Thickness of a disc against the figure stamped on it or in the manual, and its run-out.
 
-use super::dial::{LEAST_PLACES, survey, swing};
+use super::dial::{LEAST_PLACES, round, survey, swing};
 use super::proof::{length, margin, own_limit};
 use super::worn::Worn;
 use super::{Case, Judgement, Outcome, Rule, Source};
 use crate::inspection::{Answer, CheckRef, Severity, Subject};
 use crate::machine::LimitKind;
+use crate::survey::Edge;
 use crate::units::Length;
 
 /// Run-out that is usually allowed in mm, total indicator reading (common practice 0.2 to 0.3, from memory, high).
@@ -31,10 +32,14 @@ impl Rule for Disc {
     fn judge(&self, case: &Case<'_>, check: &CheckRef, answer: Option<&Answer>) -> Vec<Judgement> {
         let Subject::Disc(wheel, side) = check.subject else { return vec![] };
         let mut judged = Vec::new();
-        if let Some(read) = length(answer, "thickness") {
+        let thickness = [
+            ("thickness", length(answer, "thickness")),
+            ("thickness-round", round(answer, "thickness-round").map(|(least, _)| least)),
+        ];
+        for (field, read) in thickness.into_iter().filter_map(|(field, read)| Some((field, read?))) {
             let part = Worn {
                 rule: self.id(),
-                field: "thickness",
+                field,
                 part: "disc",
                 limit: own_limit(case, LimitKind::DiscMinimum(wheel, side)),
                 least: true,
@@ -64,6 +69,15 @@ impl Rule for Disc {
     }
 }
 
+fn practice_source() -> Source {
+    Source::Practice("0.2 to 0.3 mm total indicator reading is usual".into())
+}
+
+/// The run-out that is usually allowed, for a drawing.
+pub(super) fn practice() -> (Edge, Length, Source) {
+    (Edge::Swing, Length::mm(RUNOUT_MAJOR_MM), practice_source())
+}
+
 impl Disc {
     fn runout(
         &self,
@@ -73,9 +87,8 @@ impl Disc {
         own: Option<(Length, Source)>,
         places: &str,
     ) -> Judgement {
-        let practice = || Source::Practice("0.2 to 0.3 mm total indicator reading is usual".into());
         let is_own = own.is_some();
-        let (limit, source) = own.unwrap_or((Length::mm(RUNOUT_MINOR_MM), practice()));
+        let (limit, source) = own.unwrap_or((Length::mm(RUNOUT_MINOR_MM), practice_source()));
         let major_above = if is_own { limit } else { Length::mm(RUNOUT_MAJOR_MM) };
         let (shown, most) = (case.units.show_depth(total), case.units.show_depth(limit));
         let (outcome, sentence) = if total > major_above {
@@ -103,7 +116,7 @@ impl Disc {
             .with_margin(margin(case, total, limit))
             .graded(Source::Practice("no directive figure: a warped disc shakes the lever".into()));
         if is_own {
-            judgement.also(format!("at most {}", case.units.show_depth(Length::mm(RUNOUT_MAJOR_MM))), practice())
+            judgement.also(format!("at most {}", case.units.show_depth(Length::mm(RUNOUT_MAJOR_MM))), practice_source())
         } else {
             judgement
         }

@@ -31,6 +31,7 @@ mod readings;
 mod rim_runout;
 mod slack;
 mod standing;
+mod survey_edge;
 pub mod tread;
 pub mod tyre_age;
 pub mod tyre_cut;
@@ -44,6 +45,7 @@ pub use case::Case;
 pub use graded::proposed;
 pub use judgement::{Judgement, LimitUsed, Outcome, Source};
 pub use standing::{OpenFinding, Standing, standing};
+pub use survey_edge::survey_edges;
 pub use verdict::{Because, Decision, Verdict};
 
 use crate::catalogue::Fault;

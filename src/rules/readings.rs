@@ -1,6 +1,6 @@
 //! A reading fits its field: the kind of value, the choice, a finite number. What does not fit is refused, not judged.
 
-use super::proof::figure;
+use super::proof::{at, figure};
 use super::{Case, Judgement, Outcome, Rule};
 use crate::catalogue::{Field, FieldKind};
 use crate::inspection::{Answer, CheckRef, Value};
@@ -43,6 +43,24 @@ fn misfit(case: &Case<'_>, field: &Field, value: &Value) -> Option<String> {
         (FieldKind::Number, Value::Number(number)) if !number.is_finite() || *number < 0.0 => {
             let found = if number.is_finite() { figure(case, *number, 3) } else { number.to_string() };
             Some(format!("{}: expected a number of zero or more, found {found}; read it again.", field.label))
+        }
+        (_, Value::Numbers(points)) => {
+            let bad = points.iter().find(|p| !p.reading.is_finite() || p.reading < 0.0)?;
+            Some(format!(
+                "{}: expected numbers of zero or more, found {} at {}; read it again.",
+                field.label,
+                bad.reading,
+                at(bad.spot)
+            ))
+        }
+        (_, Value::Round(points)) => {
+            let bad = points.iter().find(|p| p.reading.as_mm() < 0.0)?;
+            Some(format!(
+                "{}: expected lengths of zero or more, found {} at {}; read it again.",
+                field.label,
+                bad.reading,
+                at(bad.spot)
+            ))
         }
         (FieldKind::Choice(choices), Value::Choice(id)) if !choices.iter().any(|c| &c.id == id) => {
             let known: Vec<&str> = choices.iter().map(|c| c.id.as_str()).collect();

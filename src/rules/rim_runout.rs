@@ -2,7 +2,7 @@
 
 use super::dial::{LEAST_PLACES, survey, swing};
 use super::proof::{margin, own_limit, wheel};
-use super::{Case, Judgement, Outcome, Rule};
+use super::{Case, Judgement, Outcome, Rule, Source};
 use crate::inspection::{Answer, CheckRef, Severity};
 use crate::machine::{LimitKind, RimMaterial, Wheel};
 use crate::units::Length;
@@ -32,18 +32,26 @@ impl Rule for RimRunout {
     }
     fn judge(&self, case: &Case<'_>, check: &CheckRef, answer: Option<&Answer>) -> Vec<Judgement> {
         let Some(wheel) = wheel(case, check) else { return vec![] };
-        let lateral = match wheel.rim.material {
-            RimMaterial::Steel => LATERAL_STEEL_MM,
-            RimMaterial::Aluminium | RimMaterial::Magnesium | RimMaterial::Composite => LATERAL_LIGHT_MM,
-        };
-        let ways = [
-            ("lateral", "sideways", LimitKind::RimLateralMaximum(wheel.position), lateral),
-            ("radial", "out of round", LimitKind::RimRadialMaximum(wheel.position), RADIAL_MM),
-        ];
-        ways.into_iter()
-            .filter_map(|(field, word, kind, manual)| self.one(case, check, answer, wheel, (field, word, kind, manual)))
+        [("lateral", "sideways"), ("radial", "out of round")]
+            .into_iter()
+            .filter_map(|(field, word)| self.one(case, check, answer, wheel, (field, word)))
             .collect()
     }
+}
+
+/// The limits of a rim one way, `lateral` or `radial`, the stricter first.
+pub(super) fn limits(case: &Case<'_>, wheel: &Wheel, way: &str) -> Vec<(Length, Source)> {
+    let (kind, manual) = match (way, wheel.rim.material) {
+        ("radial", _) => (LimitKind::RimRadialMaximum(wheel.position), RADIAL_MM),
+        (_, RimMaterial::Steel) => (LimitKind::RimLateralMaximum(wheel.position), LATERAL_STEEL_MM),
+        (_, RimMaterial::Aluminium | RimMaterial::Magnesium | RimMaterial::Composite) => {
+            (LimitKind::RimLateralMaximum(wheel.position), LATERAL_LIGHT_MM)
+        }
+    };
+    let mut limits = vec![(Length::mm(manual), case.law_or_comparison("rim-runout", MANUAL))];
+    limits.extend(own_limit(case, kind));
+    limits.sort_by(|a, b| a.0.base().total_cmp(&b.0.base()));
+    limits
 }
 
 impl RimRunout {
@@ -53,7 +61,7 @@ impl RimRunout {
         check: &CheckRef,
         answer: Option<&Answer>,
         wheel: &Wheel,
-        (field, word, kind, manual): (&str, &str, LimitKind, f64),
+        (field, word): (&str, &str),
     ) -> Option<Judgement> {
         let points = survey(answer, field)?;
         let Some(found) = swing(points) else {
@@ -63,11 +71,7 @@ impl RimRunout {
             );
             return Some(Judgement::new(self.id(), check, Outcome::Refused, sentence).of(field));
         };
-        let manual_source = case.law_or_comparison(self.id(), MANUAL);
-        let mut limits = vec![(Length::mm(manual), manual_source)];
-        limits.extend(own_limit(case, kind));
-        limits.sort_by(|a, b| a.0.base().total_cmp(&b.0.base()));
-        let mut limits = limits.into_iter();
+        let mut limits = limits(case, wheel, field).into_iter();
         let (limit, source) = limits.next()?;
         let (total, most) = (case.units.show_depth(found.total), case.units.show_depth(limit));
         let over = found.total > limit;
@@ -100,7 +104,6 @@ impl RimRunout {
 
 #[cfg(test)]
 mod tests {
-    use super::super::Source;
     use super::super::fixture::{Bench, outcome_of};
     use super::*;
     use crate::clock::{Side, Spot};

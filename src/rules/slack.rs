@@ -1,6 +1,7 @@
 //! Slack of chain or belt against the machine's own range. Read in another stance than the manual's it is no reading
 //! (decisions 10).
 
+use super::dial::round;
 use super::proof::{choice, length, margin, own_limit};
 use super::{Case, Judgement, Outcome, Rule, Source};
 use crate::inspection::{Answer, CheckRef, Severity};
@@ -32,7 +33,14 @@ impl Rule for DriveSlack {
         &["drive-slack"]
     }
     fn judge(&self, case: &Case<'_>, check: &CheckRef, answer: Option<&Answer>) -> Vec<Judgement> {
-        let (tightest, loosest) = (length(answer, "tightest"), length(answer, "loosest"));
+        // A survey round the wheel has a tightest and a loosest place too; of two figures the worse one counts.
+        let (least, greatest) = round(answer, "round").unzip();
+        let worse = |a: Option<Length>, b: Option<Length>, low: bool| match (a, b) {
+            (Some(a), Some(b)) => Some(if (a < b) == low { a } else { b }),
+            (one, other) => one.or(other),
+        };
+        let tightest = worse(length(answer, "tightest"), least, true);
+        let loosest = worse(length(answer, "loosest"), greatest, false);
         if tightest.is_none() && loosest.is_none() {
             return vec![];
         }
@@ -270,6 +278,19 @@ mod tests {
         bench.read(&check(), "loosest", Value::Length(Length::mm(40.0)));
         let both = bench.judgements(&DriveSlack, &check());
         assert_eq!((outcome_of(&both[0]), outcome_of(&both[1])), (None, Some(Severity::Minor)));
+    }
+
+    #[test]
+    fn a_survey_round_the_wheel_is_judged_at_its_tightest_and_loosest_places() {
+        let mut bench = bench();
+        let point = |deg: f64, mm: f64| crate::inspection::DialPoint {
+            spot: crate::clock::Spot::from_degrees(deg).expect("finite"),
+            reading: Length::mm(mm),
+        };
+        bench.read(&check(), "round", Value::Round(vec![point(0.0, 24.0), point(90.0, 30.0), point(180.0, 36.0)]));
+        let both = bench.judgements(&DriveSlack, &check());
+        assert_eq!((outcome_of(&both[0]), outcome_of(&both[1])), (Some(Severity::Minor), Some(Severity::Minor)));
+        assert!(both[0].sentence.contains("too tight") && both[1].sentence.contains("too slack"));
     }
 
     #[test]

@@ -17,6 +17,7 @@
 //! closing   cautions, and what this record is and is not
 //! photos    photo files to photos that fit a page
 //! sources   numbers for long sources, written out once at the end
+//! surveys   readings round the wheel, drawn
 //! words     dates, values and places in words
 //! ```
 //!
@@ -37,6 +38,7 @@ mod record;
 mod redact;
 mod seal;
 mod sources;
+mod surveys;
 mod verify;
 mod words;
 

@@ -49,6 +49,7 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
         }
         for result in case.at(station) {
             blocks.extend(strips(case, result));
+            blocks.extend(super::surveys::blocks(case, result));
         }
         blocks.extend(listed("Seen and felt, sound", &felt));
         blocks.extend(listed("Noted", &noted));
@@ -83,7 +84,7 @@ fn read(case: &RecordCase<'_>, result: &CheckResult, shown: &mut Shown) {
         match value {
             Value::Choice(_) if judged.is_empty() => shown.noted.push(format!("{name}: {words}")),
             Value::Choice(_) if is_plain => shown.felt.push(format!("{name}: {words}")),
-            Value::Dial(..) => {
+            Value::Dial(..) | Value::Round(_) | Value::Numbers(_) => {
                 shown.lists.push(format!("{name}, {words}"));
                 shown.rows.extend(judged.iter().map(|j| row(case, name.clone(), j.reading.clone(), j)));
             }

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::catalogue::{Field, FieldKind};
-use crate::clock::Side;
+use crate::clock::{Side, Spot};
 use crate::inspection::{Station, TreadPoint, Value, Zone};
 use crate::rules::CheckResult;
 use crate::units::{Length, Preferences, print_number};
@@ -66,7 +66,18 @@ pub(super) fn value(value: &Value, field: Option<&Field>, units: &Preferences) -
                 points.iter().map(|p| format!("{} {}", p.spot.time(*side), bare(p.reading))).collect();
             format!("dial at the {}, {}: {}", side.word(), unit.symbol, list.join(", "))
         }
+        Value::Round(points) => {
+            let points = points.iter().map(|p| (p.spot, units.show_depth(p.reading)));
+            list(points.collect())
+        }
+        Value::Numbers(points) => list(points.iter().map(|p| (p.spot, number(p.reading, units))).collect()),
     }
+}
+
+/// Readings round the wheel, each with its clock position from the right.
+fn list(points: Vec<(Spot, String)>) -> String {
+    let list: Vec<String> = points.iter().map(|(spot, shown)| format!("{} {shown}", spot.time(Side::Right))).collect();
+    format!("clock from the right: {}", list.join(", "))
 }
 
 /// A length as a person reads it off: whole millimetres stay whole, and from a metre on nobody reads tenths.

@@ -6,7 +6,6 @@ mod check_form;
 mod checks;
 mod closing;
 mod conditions;
-mod dial_grid;
 mod drafts;
 mod face_view;
 mod field;
@@ -25,7 +24,7 @@ pub(super) mod select;
 mod start;
 mod station_view;
 mod strip_view;
-mod tread_grid;
+mod survey;
 mod turns;
 mod valve;
 mod wheel_view;
@@ -82,8 +81,8 @@ pub struct WalkState {
     overrule: finding_form::OverruleForm,
     /// Fluid levels not yet said whole.
     levels: BTreeMap<CheckRef, reading_fields::LevelDraft>,
-    /// Whether tread is read at four places rather than eight.
-    four_positions: bool,
+    /// At how many places a survey is read, by check and field, where it was chosen.
+    places: BTreeMap<String, usize>,
     /// Where the valves of parked wheels stand.
     valves: BTreeMap<WheelPosition, Spot>,
     /// Whether the wheel is being turned to where its valve stands.

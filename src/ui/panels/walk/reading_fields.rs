@@ -6,7 +6,7 @@ use egui::{RichText, Ui};
 use super::drafts::Drafts;
 use super::field::{FieldLook, Typed, chip, field};
 use super::round::Round;
-use super::{dial_grid, tread_grid};
+use super::survey;
 use crate::catalogue::{Choice, Field, FieldKind};
 use crate::inspection::{CheckRef, LevelReading, Mark, Subject, Value};
 use crate::machine::{FluidState, Stance};
@@ -62,7 +62,12 @@ pub(super) fn read(text: &str, kind: &FieldKind, units: &Preferences) -> Result<
         FieldKind::Distance => Value::Distance(quantity(text, unit_of::<crate::units::Distance>(units))?),
         FieldKind::Number => Value::Number(parse_number(text).map_err(|e| e.to_string())?),
         FieldKind::Date => Value::Date(date(text)?),
-        FieldKind::Choice(_) | FieldKind::Level | FieldKind::TreadGrid | FieldKind::DialSurvey => {
+        FieldKind::Choice(_)
+        | FieldKind::Level
+        | FieldKind::TreadGrid
+        | FieldKind::DialSurvey
+        | FieldKind::RoundDepth
+        | FieldKind::RoundNumber => {
             return Err("expected a choice or a survey, found a text: use the field of this check".into());
         }
     })
@@ -139,8 +144,9 @@ pub(super) fn ui(
     let new: Option<Option<Value>> = match &of.kind {
         FieldKind::Choice(choices) => choice(round, ui, of, choices, current),
         FieldKind::Level => level(round, state, ui, check, of, current),
-        FieldKind::TreadGrid => tread_grid::ui(round, state, ui, &key, of, current),
-        FieldKind::DialSurvey => dial_grid::ui(round, state, ui, &key, of, current),
+        FieldKind::TreadGrid | FieldKind::DialSurvey | FieldKind::RoundDepth | FieldKind::RoundNumber => {
+            survey::ui(round, state, ui, &key, (check, of), current)
+        }
         kind => {
             let shown = shown(current, round.units().decimal_comma);
             let hint = hint(kind, round.units());

@@ -49,6 +49,29 @@ pub fn value(value: &Value, field: Option<&Field>, side: Side, units: &Preferenc
         }
         Value::Tread(points) => tread(points, side, units),
         Value::Dial(_, points) => dial(points, units),
+        Value::Round(points) => match points.iter().min_by(|a, b| a.reading.base().total_cmp(&b.reading.base())) {
+            Some(least) => format!(
+                "least {} at {} from the {}; {} round the wheel",
+                units.show_depth(least.reading),
+                least.spot.time(side),
+                side.word(),
+                count(points.len(), "place", "places")
+            ),
+            None => "no reading yet".into(),
+        },
+        Value::Numbers(points) => {
+            let number = |n: f64| crate::units::print_number(n, 2, units.decimal_comma);
+            match points.iter().min_by(|a, b| a.reading.total_cmp(&b.reading)) {
+                Some(least) => format!(
+                    "least {} at {} from the {}; {}",
+                    number(least.reading),
+                    least.spot.time(side),
+                    side.word(),
+                    count(points.len(), "reading", "readings")
+                ),
+                None => "no reading yet".into(),
+            }
+        }
     }
 }
 
