@@ -26,6 +26,8 @@ pub mod catalogue;
 
 pub mod rules;
 
+pub mod forecast;
+
 pub mod class;
 
 pub mod edit;

@@ -22,14 +22,15 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("history", &["units", "clock", "tyre", "machine", "inspection", "garage", "stats"]),
     ("catalogue", &["units", "clock", "tyre", "machine", "inspection"]),
     ("rules", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "garage", "history", "catalogue"]),
+    ("forecast", &["survey", "units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "stats"]),
     ("class", &["units", "clock", "machine", "inspection", "exercise", "garage", "catalogue", "rules", "stats"]),
     ("edit", &["units", "clock", "machine", "inspection", "exercise", "garage", "history", "catalogue"]),
-    ("reckon", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "catalogue", "rules"]),
+    ("reckon", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "catalogue", "rules", "stats", "forecast"]),
     ("drawing", &["survey", "units", "clock", "tyre", "machine", "inspection"]),
     ("report::engine", &["drawing"]),
     (
         "report::content",
-        &["survey", "units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "drawing", "report"],
+        &["survey", "units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "forecast", "drawing", "report"],
     ),
     ("store", &["units", "clock", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "edit"]),
 ];
