@@ -5,3 +5,4 @@ mod bench;
 mod proof;
 mod record;
 mod sample;
+mod sheets;

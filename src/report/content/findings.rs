@@ -67,7 +67,7 @@ fn pair(label: &str, value: Vec<Span>) -> KeyValue {
 }
 
 /// What was seen: `Serious cut`.
-fn what(case: &RecordCase<'_>, finding: &Finding) -> String {
+pub(super) fn what(case: &RecordCase<'_>, finding: &Finding) -> String {
     let fault = case
         .input
         .catalogue
@@ -78,7 +78,7 @@ fn what(case: &RecordCase<'_>, finding: &Finding) -> String {
 }
 
 /// Where it is, in words.
-fn place(case: &RecordCase<'_>, finding: &Finding) -> String {
+pub(super) fn place(case: &RecordCase<'_>, finding: &Finding) -> String {
     match &finding.place {
         Place::Wheel { position, zone, spot } => case.machine().wheel(*position).map_or_else(
             || format!("{}, a wheel that the machine's data no longer have", position.word()),

@@ -16,15 +16,25 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
         Span::text(format!("Inspection record · {} · {}", case.kind_name(), day(case.input.inspection.date)))
             .ink(Ink::Faint),
     ]));
-    blocks.push(verdict(case));
-    let mut about = conditions(case);
-    about.extend(machine(case));
-    blocks.push(Block::key_values(about, true));
+    blocks.push(verdict(case, reasons(case.input.paper)));
+    blocks.push(Block::key_values(about(case), true));
     if !case.input.inspection.note.trim().is_empty() {
         blocks.push(Block::key_values([("Note", case.input.inspection.note.trim())], false));
     }
     blocks.push(the_plan(case));
     blocks
+}
+
+/// The verdict without its reasons, where these follow at once.
+pub(super) fn banner(case: &RecordCase<'_>) -> Block {
+    verdict(case, 0)
+}
+
+/// When, where and how, and which machine.
+pub(super) fn about(case: &RecordCase<'_>) -> Vec<(String, String)> {
+    let mut about = conditions(case);
+    about.extend(machine(case));
+    about
 }
 
 /// How many reasons stand in the verdict's box before it points to the findings below. The lower page has less room, and
@@ -47,7 +57,7 @@ pub fn decision_mark(decision: Decision) -> Mark {
     }
 }
 
-fn verdict(case: &RecordCase<'_>) -> Block {
+fn verdict(case: &RecordCase<'_>, most: usize) -> Block {
     let verdict = &case.verdict;
     let mark = decision_mark(verdict.decision);
     let ink = match mark {
@@ -62,15 +72,14 @@ fn verdict(case: &RecordCase<'_>) -> Block {
         sentence.strip_prefix(title.as_str()).map_or(sentence.as_str(), |s| s.trim_start_matches([':', ',', ' ']));
     let mut text = vec![vec![Span::text(capital(rest))]];
     // One reason more takes no more room than the line that points to it.
-    let most = reasons(case.input.paper);
-    let reasons = if verdict.because.len() == most + 1 { most + 1 } else { most };
+    let reasons = if most > 0 && verdict.because.len() == most + 1 { most + 1 } else { most };
     for because in verdict.because.iter().take(reasons) {
         text.push(vec![
             Span::text(capital(because.severity.word())).strong(),
             Span::text(format!(": {}", because.words)),
         ]);
     }
-    if let Some(more) = verdict.because.len().checked_sub(reasons).filter(|more| *more > 0) {
+    if let Some(more) = verdict.because.len().checked_sub(reasons).filter(|more| *more > 0 && most > 0) {
         text.push(vec![Span::text(format!("And {more} more below."))]);
     }
     let open = verdict.required_open.len();

@@ -10,7 +10,7 @@ use super::options::{Options, Privacy};
 use super::packet::Packet;
 use super::record::{self, RecordInput};
 use super::redact::redact;
-use super::seal;
+use super::{comparison, garage_sheet, sale, seal};
 use crate::catalogue::Catalogue;
 use crate::garage::{Bay, Garage};
 use crate::inspection::Inspection;
@@ -76,15 +76,44 @@ impl Make {
 }
 
 /// Every kind of report, in the order in which they are offered.
-pub static KINDS: &[ReportKind] = &[ReportKind {
-    id: "record",
-    title: "Inspection record",
-    what: "The record of one inspection, for the folder",
-    takes: &[Takes::Privacy],
-    is_private: false,
-    carries_record: true,
-    make: Make::Inspection(record::record),
-}];
+pub static KINDS: &[ReportKind] = &[
+    ReportKind {
+        id: "record",
+        title: "Inspection record",
+        what: "The record of one inspection, for the folder",
+        takes: &[Takes::Privacy],
+        is_private: false,
+        carries_record: true,
+        make: Make::Inspection(record::record),
+    },
+    ReportKind {
+        id: "sale",
+        title: "Sale sheet",
+        what: "What a buyer wants to know, with everything dangerous and major; who and where are left out",
+        takes: &[Takes::Privacy, Takes::Minors],
+        is_private: true,
+        carries_record: true,
+        make: Make::Inspection(sale::sale),
+    },
+    ReportKind {
+        id: "comparison",
+        title: "Comparison",
+        what: "Two inspections of one machine side by side: what is new, what is gone, how each reading changed",
+        takes: &[Takes::Privacy],
+        is_private: false,
+        carries_record: true,
+        make: Make::Comparison(comparison::comparison),
+    },
+    ReportKind {
+        id: "garage",
+        title: "Garage",
+        what: "Every machine with its verdict today and why",
+        takes: &[Takes::Privacy],
+        is_private: false,
+        carries_record: true,
+        make: Make::Garage(garage_sheet::garage),
+    },
+];
 
 /// The kind with an id.
 pub fn kind(id: &str) -> Option<&'static ReportKind> {

@@ -7,6 +7,11 @@
 //! seal      the last words: the attached record and its hash
 //! verify    a report read back, laid out again from its record, and compared
 //! options   the choices: what is left out for strangers, what is written short
+//! sale      what a buyer wants to know; told and wear are parts of it
+//! told      what speaks against riding, as a stranger is told it: nothing grave can be left out
+//! wear      what was measured, where the limit is, what is left
+//! comparison  two inspections side by side
+//! garage_sheet  every machine with where it stands
 //! record    the inspection record, part by part
 //! case      what every part needs: the inspection assessed as on its day
 //! head      the machine, the conditions, the verdict and the plan
@@ -26,7 +31,9 @@
 mod case;
 mod checks;
 mod closing;
+mod comparison;
 mod findings;
+mod garage_sheet;
 mod head;
 mod history;
 mod kinds;
@@ -36,10 +43,13 @@ mod photos;
 mod readings;
 mod record;
 mod redact;
+mod sale;
 mod seal;
 mod sources;
 mod surveys;
+mod told;
 mod verify;
+mod wear;
 mod words;
 
 pub use head::decision_mark;
@@ -50,3 +60,11 @@ pub use record::{RecordInput, record};
 pub use redact::LEFT_OUT;
 pub use seal::grouped;
 pub use verify::{Verification, Verified, VerifyError, verify};
+
+/// When a sheet was printed and by what, for its last lines.
+fn printed(now: chrono::DateTime<chrono::FixedOffset>) -> [(&'static str, String); 2] {
+    [
+        ("Printed", format!("{} at {}", words::day(now.date_naive()), now.format("%H:%M %:z"))),
+        ("Made with", format!("Stemclock {}, schema {}", env!("CARGO_PKG_VERSION"), crate::machine::SCHEMA)),
+    ]
+}
