@@ -113,7 +113,7 @@ fn history(case: &RecordCase<'_>) -> Vec<Block> {
     let mut blocks = vec![Block::heading(2, "History on record")];
     let log = OdometerLog::of(bay, case.input.today);
     let read = || log.entries.iter().filter(|entry| entry.run_km.is_some());
-    if let (Some(first), Some(last)) = (read().next(), read().last()) {
+    if let (Some(first), Some(last)) = (read().next(), read().next_back()) {
         blocks.push(Block::paragraph(format!(
             "Odometer: {} on {}, {} on {}, by {}.",
             units.show(first.shown),
