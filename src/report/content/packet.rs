@@ -12,7 +12,7 @@ use sha2::{Digest as _, Sha256};
 
 use super::kinds::{self, ReportCx, Request};
 use super::options::Options;
-use crate::catalogue::{Catalogue, CatalogueError, Kind, Region};
+use crate::catalogue::{Catalogue, CatalogueError, Check, Kind, Region};
 use crate::garage::{Bay, Garage, GarageInfo};
 use crate::inspection::{Event, Inspection, InspectionId};
 use crate::machine::{Machine, MachineId, SCHEMA};
@@ -50,6 +50,9 @@ pub struct Packet {
     /// Inspection kinds of the garage's own that are used.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub kinds: Vec<Kind>,
+    /// Checks of the garage's own.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub checks: Vec<Check>,
     /// Regions of the garage's own that are used.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub regions: Vec<Region>,
@@ -99,6 +102,7 @@ impl Packet {
             earlier: request.earlier.map(|i| i.id.clone()),
             machines: bays.iter().map(|bay| Held::of(bay)).collect(),
             kinds: own_kinds.cloned().collect(),
+            checks: catalogue.checks.iter().filter(|c| builtin.check(&c.id) != Some(c)).cloned().collect(),
             regions: own_regions.cloned().collect(),
             photos: photos(&spec.blocks).into_iter().map(|p| (p.name.clone(), hash(&p.jpeg))).collect(),
         }
@@ -142,6 +146,8 @@ impl Packet {
         catalogue.kinds.extend(self.kinds.iter().cloned());
         catalogue.regions.retain(|region| !self.regions.iter().any(|own| own.id == region.id));
         catalogue.regions.extend(self.regions.iter().cloned());
+        catalogue.checks.retain(|check| !self.checks.iter().any(|own| own.id == check.id));
+        catalogue.checks.extend(self.checks.iter().cloned());
         catalogue.verify()?;
         Ok(catalogue)
     }
