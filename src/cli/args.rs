@@ -41,6 +41,7 @@ Examples:
   stemclock my-garage
   stemclock status my-garage
   stemclock judge my-garage --machine heron
+  stemclock due my-garage --ics due.ics
   stemclock report my-garage --machine heron --kind record --out heron.pdf
   stemclock reckon pressure --set \"36 psi\" --set-at \"68 F\" --now \"41 F\"";
 
@@ -49,6 +50,8 @@ Examples:
 pub enum Command {
     /// The machines of a garage with their verdicts and open findings
     Status(StatusArgs),
+    /// What falls due over all machines, overdue first: papers, services, fluids, age, wear; also as a calendar file
+    Due(DueArgs),
     /// Every problem in the files of a garage, with file, line and column
     Validate(ValidateArgs),
     /// Each judgement of an inspection with its proof: reading, limit, source, margin
@@ -76,6 +79,23 @@ pub struct StatusArgs {
     #[command(flatten)]
     #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
     pub fail: FailArgs,
+}
+
+/// The arguments of `due`.
+#[derive(Debug, Args)]
+pub struct DueArgs {
+    /// The garage: a folder with garage.ron in it
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
+    /// Only this machine, by its id, its name, or the beginning of either
+    #[arg(long, value_name = "MACHINE")]
+    pub machine: Option<String>,
+    /// Also write it as an iCalendar file, whose name ends in .ics
+    #[arg(long, value_name = "FILE")]
+    pub ics: Option<PathBuf>,
+    #[command(flatten)]
+    #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
+    pub day: DayArgs,
 }
 
 /// The arguments of `validate`.

@@ -5,6 +5,7 @@
 
 mod answer;
 mod args;
+mod due;
 mod garage;
 mod import;
 mod judge;
@@ -88,6 +89,7 @@ fn dispatch(cli: &Cli, now: DateTime<FixedOffset>) -> Result<Option<Answer>, Fai
         Command::Report(args) => report::report(args, now),
         Command::Verify(args) => verify::verify(args, today),
         Command::Reckon(request) => reckon::reckon(request, today),
+        Command::Due(args) => due::due(args, today),
         Command::Status(args) => status::status(args, today),
         Command::Validate(args) => validate::validate(args, today),
         Command::Judge(args) => judge::judge(args, today),

@@ -1,4 +1,5 @@
-//! `stemclock status FOLDER`: each machine with its verdict, its open findings and the age of its last inspection.
+//! `stemclock status FOLDER`: each machine with its verdict, its open findings, the age of its last inspection and what
+//! falls due next.
 
 use chrono::NaiveDate;
 use serde_json::{Value, json};
@@ -7,6 +8,7 @@ use super::answer::{Answer, Exit, Failure};
 use super::args::StatusArgs;
 use super::garage;
 use super::words::{age, decision_id, severities};
+use crate::forecast::{Due, When, due_of};
 use crate::garage::Bay;
 use crate::inspection::Severity;
 use crate::rules::{Standing, standing};
@@ -31,9 +33,16 @@ pub fn status(args: &StatusArgs, today: NaiveDate) -> Result<Answer, Failure> {
         if listed.len() == 1 { "" } else { "s" },
         today.format("%-d %B %Y")
     );
+    let next = |bay: &Bay| {
+        let all = due_of(bay, &opened.catalogue, info, today);
+        all.into_iter().find(|d| matches!(d.when, When::Overdue | When::WithinAYear))
+    };
     for (bay, standing) in &listed {
         text.push('\n');
         text.push_str(&machine_text(bay, standing, today));
+        if let Some(due) = next(bay) {
+            text.push_str(&format!("  Next due: {}, {}\n", due.what, due.by_words(&info.units)));
+        }
     }
     if hidden > 0 {
         text.push_str(&format!("\n{hidden} more put away; --all lists them too.\n"));
@@ -50,7 +59,7 @@ pub fn status(args: &StatusArgs, today: NaiveDate) -> Result<Answer, Failure> {
         json: json!({
             "garage": info.name,
             "date": today.to_string(),
-            "machines": listed.iter().map(|(bay, standing)| machine_json(bay, standing, today)).collect::<Vec<_>>(),
+            "machines": listed.iter().map(|(bay, standing)| machine_json(bay, standing, next(bay).as_ref(), today)).collect::<Vec<_>>(),
             "put_away_not_listed": hidden,
             "unreadable": opened.unreadable,
         }),
@@ -83,7 +92,7 @@ fn machine_text(bay: &Bay, standing: &Standing<'_>, today: NaiveDate) -> String 
     text
 }
 
-fn machine_json(bay: &Bay, standing: &Standing<'_>, today: NaiveDate) -> Value {
+fn machine_json(bay: &Bay, standing: &Standing<'_>, next: Option<&Due>, today: NaiveDate) -> Value {
     let verdict = standing.verdict.as_ref();
     let count = |s: Severity| verdict.map_or(0, |v| v.count(s));
     json!({
@@ -108,6 +117,7 @@ fn machine_json(bay: &Bay, standing: &Standing<'_>, today: NaiveDate) -> Value {
             "inspection": b.inspection.0,
         })).collect()),
         "required_open": verdict.map_or_else(Vec::new, |v| v.required_open.iter().map(ToString::to_string).collect()),
+        "next_due": next.map(super::due::due_json),
         "last_inspection": standing.inspection.map(|i| json!({
             "id": i.id.0,
             "date": i.date.to_string(),

@@ -2,6 +2,25 @@
 //!
 //! Pure functions of a bay, the catalogue and a day. Nothing is judged here: a forecast is no verdict. Must not know
 //! files, the window or the clock.
+//!
+//! ```text
+//! gauge     the stated errors of readings                 outlook   limits, distances and dates of a series
+//! wear      a line with an interval                       due       what falls due, from every source
+//! series    the readings of a part since it was fitted    ics       the same as an iCalendar file
+//! ```
 
+mod battery;
+pub mod due;
+mod fitted;
 pub mod gauge;
+pub mod ics;
+mod limits;
+mod outlook;
+mod series;
 pub mod wear;
+
+pub use battery::{Season, battery_seasons};
+pub use due::{Due, DueKind, When, due, due_of, months_on};
+pub use limits::{LimitLine, Trust};
+pub use outlook::{Ahead, Outlook, outlooks};
+pub use series::{Figure, Reading, Series, series};

@@ -5,7 +5,9 @@ use std::fmt;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::{Category, Fluid, FluidKind, Layout, Limit, LimitKind, Months, Stance, TorqueFigure, Wheel, WheelPosition};
+use super::{
+    Category, Fluid, FluidKind, Layout, Limit, LimitKind, Months, Service, Stance, TorqueFigure, Wheel, WheelPosition,
+};
 use crate::units::{Distance, Length, Mass, Speed};
 
 /// The schema number written at the head of every record of this version.
@@ -212,6 +214,15 @@ pub struct Machine {
     /// The months in which this machine stays off the road; where it has none of its own, those of the garage count.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub off_road: Option<Months>,
+    /// Services that come round.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub services: Vec<Service>,
+    /// The day by which the test of the law falls due, where there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub test_due: Option<NaiveDate>,
+    /// The last day on which it is insured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub insured_until: Option<NaiveDate>,
     /// The owner's notes.
     #[serde(default)]
     pub notes: String,
@@ -259,6 +270,9 @@ impl Machine {
             slack_stance: None,
             torques: Vec::new(),
             off_road: None,
+            services: Vec::new(),
+            test_due: None,
+            insured_until: None,
             notes: String::new(),
         }
     }

@@ -7,6 +7,7 @@ mod layout;
 mod limit;
 mod machine_record;
 mod months;
+mod service;
 mod wheel;
 
 pub use fluid::{Fluid, FluidKind, FluidState, Stance};
@@ -14,4 +15,5 @@ pub use layout::{Category, Layout, WheelPosition};
 pub use limit::{Limit, LimitKind, LimitSource, Quota, TorqueFigure};
 pub use machine_record::{BatteryKind, BrakeActuation, FinalDrive, Machine, MachineId, Power, SCHEMA, Stands};
 pub use months::Months;
+pub use service::Service;
 pub use wheel::{Brake, Placard, Rim, RimKind, RimMaterial, RollingArrow, Tyre, Wheel};

@@ -21,6 +21,7 @@ mod sag;
 mod tin;
 mod torque;
 mod tread;
+mod trend;
 mod tyre;
 mod vin;
 
@@ -40,6 +41,7 @@ pub use sag::Sag;
 pub use tin::TinAge;
 pub use torque::WrenchTorque;
 pub use tread::TreadDepth;
+pub use trend::Trend;
 pub use tyre::TyreFigures;
 pub use vin::Vin;
 
@@ -116,6 +118,7 @@ pub static CALCULATORS: &[Calculator] = &[
     Calculator::of::<Sag>(),
     Calculator::of::<Headlamp>(),
     Calculator::of::<Vin>(),
+    Calculator::of::<Trend>(),
     Calculator::of::<Convert>(),
 ];
 

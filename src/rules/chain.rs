@@ -136,7 +136,7 @@ impl Rule for ChainWear {
 }
 
 /// The pitch in mm of a choice: 1/2, 5/8 or 3/4 in.
-fn pitch_mm(id: &str) -> Option<f64> {
+pub fn pitch_mm(id: &str) -> Option<f64> {
     match id {
         "half" => Some(12.7),
         "five-eighths" => Some(15.875),
