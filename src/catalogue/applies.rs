@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::inspection::Subject;
-use crate::machine::{BatteryKind, BrakeActuation, FinalDrive, FluidKind, Layout, Machine, Power, RimKind};
+use crate::machine::{BatteryKind, BrakeActuation, Equipment, FinalDrive, FluidKind, Layout, Machine, Power, RimKind};
 
 /// What a check is made on: it is asked once for each.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -97,6 +97,8 @@ pub enum Condition {
     TwoWheelsOnOneAxle,
     /// It steers with two front wheels.
     TwoFrontWheels,
+    /// It has a part that other machines were built without.
+    Has(Equipment),
 }
 
 impl Condition {
@@ -123,6 +125,7 @@ impl Condition {
             Self::Coolant => m.fluid(FluidKind::Coolant).is_some(),
             Self::TwoWheelsOnOneAxle => matches!(m.layout, Layout::Trike | Layout::TwoFront),
             Self::TwoFrontWheels => m.layout == Layout::TwoFront,
+            Self::Has(equipment) => m.has(equipment),
         }
     }
 }

@@ -74,6 +74,10 @@ pub struct Check {
     /// The item of Directive 2014/45/EU annex I that covers it, if any.
     #[serde(default)]
     pub item: Option<String>,
+    /// The limits that hold for any machine, where there are such, each with its source. The machine's own figure goes
+    /// before them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub limits: Vec<GeneralLimit>,
     /// Where on the wheel its findings can be.
     #[serde(default)]
     pub zones: Vec<ZoneGroup>,
@@ -103,6 +107,16 @@ impl Check {
     pub fn covers(&self, zone: Zone) -> bool {
         self.zones.iter().any(|g| g.holds(zone))
     }
+}
+
+/// A limit that holds where the machine has none of its own.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GeneralLimit {
+    /// The figure, in words.
+    pub words: String,
+    /// The document, or common practice.
+    pub source: String,
 }
 
 /// A part of the wheel that a check looks at.
@@ -187,6 +201,8 @@ pub enum FieldKind {
     RoundDepth,
     /// Plain numbers round the clock, or at each spoke of a spoked wheel: tension on the meter's own scale.
     RoundNumber,
+    /// A torque for each fastener that the machine's record names.
+    Fasteners,
 }
 
 impl FieldKind {
@@ -208,6 +224,7 @@ impl FieldKind {
                 | (Self::DialSurvey, Value::Dial(..))
                 | (Self::RoundDepth, Value::Round(_))
                 | (Self::RoundNumber, Value::Numbers(_))
+                | (Self::Fasteners, Value::Torques(_))
         )
     }
 }

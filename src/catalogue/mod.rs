@@ -11,7 +11,7 @@ mod own;
 mod region;
 
 pub use applies::{Condition, On};
-pub use check::{Caution, Check, Choice, Engine, Fault, Field, FieldKind, ZoneGroup};
+pub use check::{Caution, Check, Choice, Engine, Fault, Field, FieldKind, GeneralLimit, ZoneGroup};
 pub use kind::{Kind, OwnKinds, Selection};
 pub use load::{Catalogue, CatalogueError};
 pub use region::{BrakingLaw, BrakingMinimum, Law, Region, TreadGeometry, TreadLaw, force_words, in_force};

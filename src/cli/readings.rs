@@ -34,6 +34,10 @@ fn data(value: &Value) -> Json {
             "clock_from_right": point.spot.time(Side::Right).to_string(),
             "depth_mm": point.depths.iter().map(|(zone, depth)| (zone.words(), depth.base().into())).collect::<Map<String, Json>>(),
         })).collect::<Vec<_>>() }),
+        Value::Torques(list) => json!({ "torques": list.iter().map(|one| json!({
+            "fastener": one.fastener,
+            "torque_nm": one.torque.base(),
+        })).collect::<Vec<_>>() }),
         Value::Dial(side, points) => json!({ "side": side.word(), "dial": points.iter().map(|point| json!({
             "clock_from_right": point.spot.time(Side::Right).to_string(),
             "reading_mm": point.reading.base(),

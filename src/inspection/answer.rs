@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::{NaiveDate, NaiveTime};
 use serde::{Deserialize, Serialize};
 
-use super::Zone;
+use super::{TorqueApplied, Zone};
 use crate::clock::{Side, Spot};
 use crate::machine::{FluidState, Stance};
 use crate::units::{Distance, Force, Length, Mass, Pressure, Speed, Temperature, Torque, Voltage};
@@ -144,6 +144,8 @@ pub enum Value {
     Level(LevelReading),
     /// Tread depths round the wheel.
     Tread(Vec<TreadPoint>),
+    /// Torques found or applied, each at a fastener of the machine's record.
+    Torques(Vec<TorqueApplied>),
     /// Dial readings round the wheel, with the side the dial stood on.
     Dial(Side, Vec<DialPoint>),
     /// Lengths that cannot be negative, round the wheel: the thickness of a disc, the slack of a chain.

@@ -62,6 +62,14 @@ pub enum LimitKind {
     ThrottlePlayMaximum,
     /// Greatest free play of the clutch lever.
     ClutchPlayMaximum,
+    /// Least toe-in of a sidecar over the length of the board.
+    SidecarToeMinimum,
+    /// Greatest toe-in of a sidecar.
+    SidecarToeMaximum,
+    /// Least lean-out of the machine over the height of the plumb line.
+    SidecarLeanMinimum,
+    /// Greatest lean-out of the machine.
+    SidecarLeanMaximum,
 }
 
 impl LimitKind {
@@ -74,6 +82,8 @@ impl LimitKind {
                 | Self::DiscMinimum(..)
                 | Self::DriveSlackMinimum
                 | Self::ThrottlePlayMinimum
+                | Self::SidecarToeMinimum
+                | Self::SidecarLeanMinimum
         )
     }
     /// In words.
@@ -92,6 +102,10 @@ impl LimitKind {
             Self::ThrottlePlayMinimum => "least throttle play".into(),
             Self::ThrottlePlayMaximum => "greatest throttle play".into(),
             Self::ClutchPlayMaximum => "greatest clutch lever play".into(),
+            Self::SidecarToeMinimum => "least sidecar toe-in".into(),
+            Self::SidecarToeMaximum => "greatest sidecar toe-in".into(),
+            Self::SidecarLeanMinimum => "least lean-out".into(),
+            Self::SidecarLeanMaximum => "greatest lean-out".into(),
         }
     }
 }

@@ -1,12 +1,14 @@
 //! The record of one machine, one file of the garage.
 
+use std::collections::BTreeSet;
 use std::fmt;
 
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Category, Fluid, FluidKind, Layout, Limit, LimitKind, Months, Service, Stance, TorqueFigure, Wheel, WheelPosition,
+    Category, Equipment, Fluid, FluidKind, Layout, Limit, LimitKind, Months, Service, Stance, TorqueFigure, Wheel,
+    WheelPosition,
 };
 use crate::units::{Distance, Length, Mass, Speed};
 
@@ -197,6 +199,12 @@ pub struct Machine {
     /// Whether it has a throttle cable or grip that must snap shut, and a clutch lever.
     #[serde(default)]
     pub clutch_lever: bool,
+    /// What it was built without: it is not asked about it.
+    #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
+    pub built_without: BTreeSet<Equipment>,
+    /// What it carries though machines of its layout usually do not.
+    #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
+    pub fitted_with: BTreeSet<Equipment>,
     /// Wheels in the order of the layout's positions.
     pub wheels: Vec<Wheel>,
     /// Fluids with the stance and temperature of each level.
@@ -264,6 +272,8 @@ impl Machine {
             nominal_voltage: Some(12),
             battery: BatteryKind::Agm,
             clutch_lever: true,
+            built_without: BTreeSet::new(),
+            fitted_with: BTreeSet::new(),
             wheels: layout.positions().iter().map(|&p| Wheel::bare(p)).collect(),
             fluids: Vec::new(),
             limits: Vec::new(),
@@ -275,6 +285,11 @@ impl Machine {
             insured_until: None,
             notes: String::new(),
         }
+    }
+    /// Whether it has a part: by its record, else by what is usual for its layout.
+    pub fn has(&self, equipment: Equipment) -> bool {
+        !self.built_without.contains(&equipment)
+            && (equipment.is_usual(self.layout) || self.fitted_with.contains(&equipment))
     }
     /// The wheel at a position.
     pub fn wheel(&self, position: WheelPosition) -> Option<&Wheel> {

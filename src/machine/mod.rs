@@ -2,6 +2,7 @@
 //!
 //! Pure data with the few facts that follow from it. Must not know inspections, rules, files or the window.
 
+mod equipment;
 mod fluid;
 mod layout;
 mod limit;
@@ -10,6 +11,7 @@ mod months;
 mod service;
 mod wheel;
 
+pub use equipment::Equipment;
 pub use fluid::{Fluid, FluidKind, FluidState, Stance};
 pub use layout::{Category, Layout, WheelPosition};
 pub use limit::{Limit, LimitKind, LimitSource, Quota, TorqueFigure};

@@ -9,12 +9,11 @@ use super::entry::{above_zero, category, figure, number};
 use super::{Reckon, ReckonError, Reckoning};
 use crate::inspection::Severity;
 use crate::machine::Category;
+use crate::rules::braking::{MOST_PERCENT, REAR_ALONE, both_together, class};
 use crate::units::{Force, Length, Mass, Speed};
 
 /// Standard gravity in m/s² (NIST SP 811).
 const G: f64 = 9.806_65;
-/// The rear brake alone, any category of class L, per cent (Directive 2014/45/EU annex I, item 1.2.2).
-const REAR_ALONE: f64 = 25.0;
 
 /// The entries of the braking calculator.
 #[derive(Clone, Debug, Args)]
@@ -61,17 +60,6 @@ impl Brakes {
             Self::Front => "the front brake alone",
             Self::Rear => "the rear brake alone",
         }
-    }
-}
-
-/// Minimum in per cent of both brakes together (Directive 2014/45/EU annex I, item 1.2.2).
-fn both_together(category: Category) -> f64 {
-    match category {
-        Category::L1e => 42.0,
-        Category::L2e | Category::L6e => 40.0,
-        Category::L3e => 50.0,
-        Category::L4e => 46.0,
-        Category::L5e | Category::L7e => 44.0,
     }
 }
 
@@ -136,7 +124,7 @@ impl Reckon for Braking {
         let (a, formula) = deceleration(self)?;
         let percent = 100.0 * a / G;
         // No tyre on a road gives more; a larger figure is a slip of the unit.
-        if percent > 150.0 {
+        if percent > MOST_PERCENT {
             return Err(ReckonError::expected(
                 "an efficiency of at most 150 %",
                 format!("{} %", figure(percent, 0)),
@@ -150,11 +138,7 @@ impl Reckon for Braking {
         };
         // A reading that stands exactly on the minimum is not below it, whatever the last binary digit.
         let below = |limit: f64| percent < limit - 1e-9;
-        let severity = minimum.and_then(|m| match () {
-            () if below(m / 2.0) => Some(Severity::Dangerous),
-            () if below(m) => Some(Severity::Major),
-            () => None,
-        });
+        let severity = minimum.and_then(|m| class(percent, m));
         let mut answer = Reckoning::new(
             format!("Braking, {}", self.brakes.words()),
             json!({

@@ -91,6 +91,10 @@ impl Rule for BatteryRest {
         };
         let mut judged = new(outcome, sentence);
         judged[0].graded_by.push(source.clone());
+        let edge = charged_from(kind, nominal);
+        let apart = read.as_volts() - edge.as_volts();
+        let way = if apart < 0.0 { "below" } else { "above" };
+        judged[0].margin = format!("{} {way}", case.units.show(Voltage::volts(apart.abs())));
         judged[0].limit = Some(super::LimitUsed { value: wanted(case, kind, nominal), source });
         judged
     }
@@ -98,12 +102,21 @@ impl Rule for BatteryRest {
 
 /// What a charged battery shows at rest, in words.
 fn wanted(case: &Case<'_>, kind: BatteryKind, nominal: u16) -> String {
-    let (word, volts) = match kind {
-        BatteryKind::Flooded => ("more than", 12.4),
-        BatteryKind::LithiumIronPhosphate => ("more than", 13.0),
-        BatteryKind::Agm | BatteryKind::Gel | BatteryKind::None => ("at least", 12.6),
+    let word = match kind {
+        BatteryKind::Flooded | BatteryKind::LithiumIronPhosphate => "more than",
+        BatteryKind::Agm | BatteryKind::Gel | BatteryKind::None => "at least",
     };
-    format!("{word} {}", case.units.show(Voltage::volts(volts * f64::from(nominal) / 12.0)))
+    format!("{word} {}", case.units.show(charged_from(kind, nominal)))
+}
+
+/// The voltage from which a battery counts as charged, scaled to its nominal voltage.
+fn charged_from(kind: BatteryKind, nominal: u16) -> Voltage {
+    let volts = match kind {
+        BatteryKind::Flooded => 12.4,
+        BatteryKind::LithiumIronPhosphate => 13.0,
+        BatteryKind::Agm | BatteryKind::Gel | BatteryKind::None => 12.6,
+    };
+    Voltage::volts(volts * f64::from(nominal) / 12.0)
 }
 
 #[cfg(test)]

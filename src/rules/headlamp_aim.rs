@@ -61,6 +61,11 @@ impl Rule for HeadlampAim {
             Judgement::new(self.id(), check, outcome, sentence)
                 .of("cutoff-height")
                 .read(shown)
+                .with_margin({
+                    let edge = if (drop - from).abs() < (drop - to).abs() { from } else { to };
+                    let way = if drop < edge { "below" } else { "above" };
+                    format!("{} points {way} {} %", figure(case, (drop - edge).abs(), 2), figure(case, edge, 1))
+                })
                 .against(window, Source::Practice("UN R53, type approval (from memory)".into()))
                 .graded(case.directive("4.1.2")),
         ]

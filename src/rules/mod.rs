@@ -8,6 +8,8 @@ mod axle_difference;
 mod battery_charging;
 mod battery_rest;
 pub mod boiling;
+mod brake_balance;
+pub mod braking;
 mod case;
 pub mod chain;
 pub mod charge_table;
@@ -15,6 +17,7 @@ mod choice;
 pub mod dial;
 mod disc;
 mod drum;
+mod exhaust_gas;
 #[cfg(test)]
 pub(crate) mod fixture;
 mod flash_rate;
@@ -25,13 +28,17 @@ mod judgement;
 mod level;
 mod lever_play;
 mod lining;
+mod parking_brake;
 mod pressure;
 mod proof;
 mod readings;
 mod rim_runout;
+mod sidecar;
 mod slack;
+mod sound_level;
 mod standing;
 mod survey_edge;
+mod torque;
 pub mod tread;
 pub mod tyre_age;
 pub mod tyre_cut;
@@ -85,6 +92,9 @@ pub static RULES: &[&dyn Rule] = &[
     &lining::Lining,
     &disc::Disc,
     &drum::Drum,
+    &braking::Braking,
+    &brake_balance::BrakeBalance,
+    &parking_brake::ParkingBrake,
     &slack::DriveSlack,
     &chain::ChainWear,
     &battery_rest::BatteryRest,
@@ -95,6 +105,10 @@ pub static RULES: &[&dyn Rule] = &[
     &flash_rate::FlashRate,
     &headlamp_aim::HeadlampAim,
     &lever_play::LeverPlay,
+    &sidecar::SidecarAlignment,
+    &torque::FastenerTorque,
+    &exhaust_gas::ExhaustGas,
+    &sound_level::SoundLevel,
     // Every check: after the rules that know the figures.
     &choice::ChoiceRule,
     &readings::ReadingsFit,

@@ -79,6 +79,12 @@ pub(super) fn margin(case: &Case<'_>, found: Length, limit: Length) -> String {
     format!("{} {}", case.units.show_depth(apart), if found > limit { "above" } else { "below" })
 }
 
+/// How far a share is from its edge, in points of a hundred.
+pub(super) fn points(case: &Case<'_>, found: f64, edge: f64) -> String {
+    let way = if found < edge { "below" } else { "above" };
+    format!("{} points {way}", figure(case, (found - edge).abs(), 1))
+}
+
 /// A figure of a law in the law's own unit, with the user's beside it where that is another: `1.6 mm (2.0/32 in)`.
 pub(super) fn own_unit(case: &Case<'_>, figure: Length) -> String {
     let own = figure.show_in(figure.unit(), case.units.decimal_comma);

@@ -58,10 +58,25 @@ impl Rule for TyreAge {
         vec![
             Judgement::new(self.id(), check, outcome, format!("The tyre is {sentence}"))
                 .read(age)
+                .with_margin(if months < REPLACE_AT_MONTHS {
+                    format!("{} until replaced", span(REPLACE_AT_MONTHS - months))
+                } else {
+                    format!("{} over", span(months - REPLACE_AT_MONTHS))
+                })
                 .against(format!("replaced at {}", years(REPLACE_AT_MONTHS)), advice())
                 .also(format!("inspected yearly from {}", years(INSPECT_FROM_MONTHS)), advice())
                 .graded(advice()),
         ]
+    }
+}
+
+/// A span of months in words: `3 years 2 months`.
+fn span(months: i32) -> String {
+    let count = |n: i32, what: &str| format!("{n} {what}{}", if n == 1 { "" } else { "s" });
+    match (months / 12, months % 12) {
+        (0, m) => count(m, "month"),
+        (y, 0) => count(y, "year"),
+        (y, m) => format!("{} {}", count(y, "year"), count(m, "month")),
     }
 }
 
@@ -92,6 +107,7 @@ mod tests {
             }
             let judgement = bench.judgements(&TyreAge, &check).remove(0);
             assert_eq!(judgement.outcome, expected, "{code}: {}", judgement.sentence);
+            assert!(expected == Outcome::Refused || !judgement.margin.is_empty(), "{code} says how far it is");
         }
     }
 

@@ -2,38 +2,18 @@
 //! that every machine of every kind gets something to do. Expected values are typed from the published documents.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at the first surprise")]
 
+mod annex;
+mod directive;
+
 use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
 use stemclock::catalogue::{Catalogue, Check, Condition, Engine, Kind, TreadGeometry};
-use stemclock::inspection::Severity::{self, Dangerous, Major, Minor};
 use stemclock::inspection::Station;
 use stemclock::machine::{
     BatteryKind, Brake, BrakeActuation, Category, FinalDrive, Fluid, FluidKind, FluidState, Layout, Machine, MachineId,
     Power, Stance,
 };
-
-/// Items of annex I that a check of a motorcycle can meet (table 2.3 of the trade's facts). Left out, because no look
-/// grades them: 1.2.2 and 1.4.2 (efficiency on a roller tester, parking brake), 5.1.2 (axles, taken with 5.1.1).
-const ITEMS: [&str; 66] = [
-    "0.1", "0.2", "1.1.1", "1.1.2", "1.1.10", "1.1.11", "1.1.12", "1.1.13", "1.1.14", "1.1.15", "1.1.16", "1.2.1",
-    "1.6", "1.8", "2.1.1", "2.1.3", "2.1.4", "2.2.1", "2.2.2", "2.3", "2.4", "3.1", "3.3", "4.1.1", "4.1.2", "4.1.3",
-    "4.1.4", "4.2.1", "4.2.3", "4.3.1", "4.3.2", "4.3.3", "4.4.1", "4.4.2", "4.4.3", "4.4.4", "4.7.1", "4.8.1",
-    "4.8.2", "4.9.1", "4.11", "4.12", "4.13", "5.1.1", "5.1.3", "5.2.1", "5.2.2", "5.2.3", "5.3.1", "5.3.2", "5.3.3",
-    "5.3.4", "6.1.1", "6.1.2", "6.1.3", "6.1.7", "6.1.8", "6.2.1", "6.2.5", "6.2.6", "6.2.7", "6.2.9", "6.2.10",
-    "6.2.11", "6.2.12", "7.3",
-];
-/// The same list, continued: signals, dials, noise, gas, leaks.
-const ITEMS_OF_SIGNALS_AND_NUISANCE: [&str; 7] = ["7.7", "7.8", "7.11", "8.1.1", "8.2.1.1", "8.2.1.2", "8.4.1"];
-
-fn items() -> BTreeSet<&'static str> {
-    ITEMS.into_iter().chain(ITEMS_OF_SIGNALS_AND_NUISANCE).collect()
-}
-
-/// The number of an item without the letter of its row: `5.2.3 h` is a row of 5.2.3.
-fn number(item: &str) -> &str {
-    item.split_once(' ').map_or(item, |(number, _)| number)
-}
 
 fn catalogue() -> &'static Catalogue {
     Catalogue::builtin()
@@ -120,104 +100,6 @@ fn no_word_makes_the_record_look_like_an_official_test() {
             let found = text.split(|c: char| !c.is_alphabetic()).find(|w| banned.contains(&w.to_lowercase().as_str()));
             assert_eq!(found, None, "{}: {text}", check.id);
         }
-    }
-}
-
-#[test]
-fn every_class_names_an_item_of_the_directive_or_is_common_practice() {
-    let known = items();
-    for check in &catalogue().checks {
-        for item in check.item.iter().chain(check.faults.iter().filter_map(|f| f.item.as_ref())) {
-            assert!(known.contains(number(item)), "{} names the item {item}, which the table does not have", check.id);
-        }
-        for fault in &check.faults {
-            if let Some((raised, reason)) = &fault.practice {
-                assert!(*raised > fault.severity, "{}/{}: practice may only raise", check.id, fault.id);
-                assert!(!reason.trim().is_empty(), "{}/{}: practice gives no reason", check.id, fault.id);
-            }
-        }
-    }
-}
-
-#[test]
-fn every_item_of_the_directive_is_met_by_some_fault() {
-    let met: BTreeSet<&str> =
-        catalogue().checks.iter().flat_map(|c| c.faults.iter().filter_map(|f| f.item.as_deref().map(number))).collect();
-    let missing: Vec<_> = items().into_iter().filter(|item| !met.contains(item)).collect();
-    assert_eq!(missing, Vec::<&str>::new(), "no check can find a fault under these items");
-}
-
-/// Rows of Directive 2014/45/EU annex I as classed for motorcycles (read in RD 920/2017 annex I, which keeps its
-/// numbering): check, fault, item, class. Rows whose marks are in doubt are not here.
-const CLASSES: &[(&str, &str, &str, Severity)] = &[
-    ("number-plate", "loose", "0.1", Major),
-    ("vin-papers", "incomplete", "0.2", Major),
-    ("vin-papers", "clerical", "0.2", Minor),
-    ("brake-fluid-level", "below-min", "1.1.10", Minor),
-    ("brake-fluid-level", "well-below-min", "1.1.10", Major),
-    ("brake-fluid-level", "none-visible", "1.1.10", Dangerous),
-    ("brake-fluid-level", "cylinder-leaks", "1.1.10", Dangerous),
-    ("brake-fluid-level", "cap", "1.1.10", Minor),
-    ("brake-fluid-condition", "contaminated", "1.8", Major),
-    ("brake-fluid-condition", "imminent", "1.8", Dangerous),
-    ("steering-travel", "fouls", "2.1.4", Major),
-    ("steering-travel", "function", "2.1.1", Dangerous),
-    ("steering-linkage", "play", "2.1.3", Major),
-    ("steering-linkage", "fracture", "2.1.3", Dangerous),
-    ("handlebar", "loose", "2.2.1", Major),
-    ("handlebar", "detaching", "2.2.1", Dangerous),
-    ("steering-head", "play", "2.2.2", Major),
-    ("steering-head", "play-unsafe", "2.3", Dangerous),
-    ("mirrors", "slight", "3.3", Minor),
-    ("mirrors", "insecure", "3.3", Major),
-    ("headlamp", "one-of-several", "4.1.1", Minor),
-    ("headlamp", "single-source", "4.1.1", Major),
-    ("headlamp-aim", "aim", "4.1.2", Major),
-    ("tail-lamp", "dead", "4.2.1", Major),
-    ("stop-lamp", "one-of-several", "4.3.1", Minor),
-    ("stop-lamp", "single-source", "4.3.1", Major),
-    ("stop-lamp", "no-source", "4.3.1", Dangerous),
-    ("stop-lamp-front-control", "not-as-required", "4.3.2", Minor),
-    ("stop-lamp-front-control", "delayed", "4.3.2", Major),
-    ("stop-lamp-rear-control", "neither", "4.3.2", Dangerous),
-    ("indicators", "one-of-several", "4.4.1", Minor),
-    ("indicators", "single-source", "4.4.1", Major),
-    ("indicators", "none-works", "4.4.2", Major),
-    ("plate-lamp", "white-rearward", "4.7.1", Minor),
-    ("reflectors", "missing", "4.8.2", Major),
-    ("wiring", "loose", "4.11", Minor),
-    ("wiring", "short-likely", "4.11", Major),
-    ("wiring", "fire-likely", "4.11", Dangerous),
-    ("springs", "moves", "5.3.1", Dangerous),
-    ("shock-absorber", "insecure", "5.3.2", Minor),
-    ("shock-absorber", "leak", "5.3.2", Major),
-    ("swing-arm", "fractured", "5.3.3", Dangerous),
-    ("suspension-joints", "cover", "5.3.4", Minor),
-    ("frame", "crack-slight", "6.1.1", Major),
-    ("frame", "crack-severe", "6.1.1", Dangerous),
-    ("fuel-leaks", "leak", "6.1.3", Major),
-    ("fuel-leaks", "insecure", "6.1.3", Dangerous),
-    ("engine-mounts", "loose", "6.1.8", Dangerous),
-    ("panels", "falling", "6.2.1", Dangerous),
-    ("seat", "loose", "6.2.5", Dangerous),
-    ("side-stand", "loose", "6.2.11", Major),
-    ("side-stand", "may-unfold", "6.2.11", Dangerous),
-    ("grips", "loose", "6.2.12", Major),
-    ("lock", "self-locks", "7.3", Dangerous),
-    ("horn", "dead", "7.7", Major),
-    ("speedometer", "dim", "7.8", Minor),
-    ("odometer", "manipulated", "7.11", Major),
-    ("silencer", "falling", "8.1.1", Dangerous),
-    ("leaks", "leak", "8.4.1", Major),
-    ("leaks", "dripping", "8.4.1", Dangerous),
-];
-
-#[test]
-fn classes_are_those_of_the_directive() {
-    for &(check, id, item, severity) in CLASSES {
-        let fault = catalogue().check(check).unwrap_or_else(|| panic!("{check} is not there")).fault(id);
-        let fault = fault.unwrap_or_else(|| panic!("{check}/{id} is not there"));
-        assert_eq!((fault.item.as_deref(), fault.severity), (Some(item), severity), "{check}/{id}");
     }
 }
 

@@ -88,6 +88,10 @@ fn read(case: &RecordCase<'_>, result: &CheckResult, shown: &mut Shown) {
                 shown.lists.push(format!("{name}, {words}"));
                 shown.rows.extend(judged.iter().map(|j| row(case, name.clone(), j.reading.clone(), j)));
             }
+            // Each fastener was judged by itself, against its own figure.
+            Value::Torques(_) if !judged.is_empty() => {
+                shown.rows.extend(judged.iter().map(|j| row(case, name.clone(), j.reading.clone(), j)));
+            }
             _ if judged.is_empty() => shown.noted.push(format!("{name}: {words}")),
             _ => shown.rows.extend(judged.iter().map(|j| {
                 // What was measured is one thing, what is compared with the limit may be another, worked out of it.

@@ -55,6 +55,9 @@ pub(super) fn value(value: &Value, field: Option<&Field>, units: &Preferences) -
         Value::Choice(id) => choice(id, field),
         Value::Level(level) => format!("{}, read {}, {}", level.mark.word(), level.stance.word(), level.state.word()),
         Value::Tread(points) => tread(points, units),
+        Value::Torques(list) => {
+            list.iter().map(|t| format!("{} {}", t.fastener, units.show(t.torque))).collect::<Vec<_>>().join(", ")
+        }
         Value::Dial(side, points) => {
             // The unit is said once, for a list of a dozen places is long enough.
             let unit = units.depth_unit();

@@ -3,7 +3,7 @@
 use egui::{TextEdit, Ui};
 
 use super::{Form, source};
-use crate::machine::{FinalDrive, Limit, LimitKind, LimitSource, Machine, Quota};
+use crate::machine::{FinalDrive, Layout, Limit, LimitKind, LimitSource, Machine, Quota};
 use crate::ui::ViewCtx;
 use crate::ui::widgets::{QuantityField, caption, choice, named, read_quantity, strong, trouble};
 use crate::units::{Length, Preferences, Voltage};
@@ -139,6 +139,14 @@ fn possible(machine: &Machine) -> Vec<LimitKind> {
     kinds.extend([LimitKind::ThrottlePlayMinimum, LimitKind::ThrottlePlayMaximum]);
     if machine.clutch_lever {
         kinds.push(LimitKind::ClutchPlayMaximum);
+    }
+    if matches!(machine.layout, Layout::Sidecar(_)) {
+        kinds.extend([
+            LimitKind::SidecarToeMinimum,
+            LimitKind::SidecarToeMaximum,
+            LimitKind::SidecarLeanMinimum,
+            LimitKind::SidecarLeanMaximum,
+        ]);
     }
     kinds
 }

@@ -5,12 +5,13 @@
 //! wheels     one wheel at a time: rim, brakes, placard           limits    service limits with their sources
 //! tyre       the tyre of that wheel                              torques   torque figures with their sources
 //! drive      drive, brakes, power, stands                        source    where a figure comes from
-//! plan       the machine drawn as it is typed
+//! plan       the machine drawn as it is typed         equipment what it was built without
 //! ```
 //!
 //! Every part edits a copy of the machine; when anything in it was changed, the whole is one command.
 
 mod drive;
+mod equipment;
 mod fluids;
 mod identity;
 mod limits;
@@ -89,6 +90,7 @@ const PARTS: &[Part] = &[
     Part { name: "What it is", summary: identity::summary, ui: identity::ui },
     Part { name: "Wheels", summary: wheels::summary, ui: wheels::ui },
     Part { name: "Drive, brakes and battery", summary: drive::summary, ui: drive::ui },
+    Part { name: "Built without", summary: equipment::summary, ui: equipment::ui },
     Part { name: "Fluids", summary: fluids::summary, ui: fluids::ui },
     Part { name: "Service limits", summary: limits::summary, ui: limits::ui },
     Part { name: "Torque figures", summary: torques::summary, ui: torques::ui },

@@ -72,6 +72,10 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
             if !entry.signs.is_empty() {
                 ui.label(RichText::new(format!("Signs: {}", entry.signs)).small());
             }
+            for limit in &entry.limits {
+                let words = format!("For any machine: {} ({}).", limit.words, limit.source);
+                ui.label(RichText::new(words).small());
+            }
         });
 }
 

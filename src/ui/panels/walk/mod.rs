@@ -25,6 +25,7 @@ mod start;
 mod station_view;
 mod strip_view;
 mod survey;
+mod torque_list;
 mod turns;
 mod valve;
 mod wheel_view;

@@ -6,7 +6,7 @@ use egui::{RichText, Ui};
 use super::drafts::Drafts;
 use super::field::{FieldLook, Typed, chip, field};
 use super::round::Round;
-use super::survey;
+use super::{survey, torque_list};
 use crate::catalogue::{Choice, Field, FieldKind};
 use crate::inspection::{CheckRef, LevelReading, Mark, Subject, Value};
 use crate::machine::{FluidState, Stance};
@@ -67,7 +67,8 @@ pub(super) fn read(text: &str, kind: &FieldKind, units: &Preferences) -> Result<
         | FieldKind::TreadGrid
         | FieldKind::DialSurvey
         | FieldKind::RoundDepth
-        | FieldKind::RoundNumber => {
+        | FieldKind::RoundNumber
+        | FieldKind::Fasteners => {
             return Err("expected a choice or a survey, found a text: use the field of this check".into());
         }
     })
@@ -147,6 +148,7 @@ pub(super) fn ui(
         FieldKind::TreadGrid | FieldKind::DialSurvey | FieldKind::RoundDepth | FieldKind::RoundNumber => {
             survey::ui(round, state, ui, &key, (check, of), current)
         }
+        FieldKind::Fasteners => torque_list::ui(round, state, ui, &key, of, current),
         kind => {
             let shown = shown(current, round.units().decimal_comma);
             let hint = hint(kind, round.units());

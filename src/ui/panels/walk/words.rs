@@ -72,6 +72,9 @@ pub fn value(value: &Value, field: Option<&Field>, side: Side, units: &Preferenc
                 None => "no reading yet".into(),
             }
         }
+        Value::Torques(list) => {
+            list.iter().map(|t| format!("{} {}", t.fastener, units.show(t.torque))).collect::<Vec<_>>().join(", ")
+        }
     }
 }
 
