@@ -10,6 +10,8 @@ pub mod stats;
 
 pub mod tyre;
 
+pub mod photo;
+
 pub mod machine;
 
 pub mod inspection;

@@ -13,9 +13,10 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("clock", &[]),
     ("physics", &["units"]),
     ("stats", &[]),
+    ("photo", &[]),
     ("tyre", &["units"]),
-    ("machine", &["units", "clock", "tyre"]),
-    ("inspection", &["units", "clock", "tyre", "machine"]),
+    ("machine", &["units", "clock", "tyre", "photo"]),
+    ("inspection", &["units", "clock", "tyre", "photo", "machine"]),
     ("exercise", &["units", "machine", "inspection"]),
     ("survey", &["units", "clock", "inspection", "stats"]),
     ("garage", &["units", "machine", "inspection", "exercise"]),
@@ -24,15 +25,15 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("rules", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "garage", "history", "catalogue"]),
     ("forecast", &["survey", "units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "stats"]),
     ("class", &["units", "clock", "machine", "inspection", "exercise", "garage", "catalogue", "rules", "stats"]),
-    ("edit", &["units", "clock", "machine", "inspection", "exercise", "garage", "history", "catalogue"]),
+    ("edit", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue"]),
     ("reckon", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "catalogue", "rules", "stats", "forecast"]),
     ("drawing", &["survey", "units", "clock", "tyre", "machine", "inspection"]),
     ("report::engine", &["drawing"]),
     (
         "report::content",
-        &["survey", "units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "forecast", "drawing", "report"],
+        &["survey", "units", "clock", "tyre", "photo", "machine", "inspection", "garage", "history", "catalogue", "rules", "forecast", "drawing", "report"],
     ),
-    ("store", &["units", "clock", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "edit"]),
+    ("store", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "edit"]),
 ];
 
 /// The outer rooms, which may name every room but these.

@@ -3,7 +3,6 @@
 //! Knows no native window, so that a test drives the very same thing.
 
 use std::any::Any;
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -22,6 +21,8 @@ use crate::edit::History;
 use crate::garage::Garage;
 use crate::inspection::InspectionId;
 use crate::machine::MachineId;
+use crate::photo;
+use crate::report::content::PHOTO_PIXELS;
 use crate::ui::theme::Tokens;
 use crate::ui::{Action, Derived, Ids, Note, UiState, ViewCtx, chrome};
 
@@ -228,17 +229,18 @@ impl Shell {
         if wanted.is_empty() {
             return;
         }
-        let mut found = BTreeMap::new();
+        let bay = bay.clone();
         let mut troubles = Vec::new();
-        for name in &wanted {
-            match self.disk.photo(folder, id, name) {
-                Ok(bytes) => {
-                    found.insert(name.clone(), bytes);
-                }
-                Err(error) => troubles.push(error),
+        for (name, marks) in wanted {
+            let printed = self
+                .disk
+                .photo(folder, id, &name)
+                .and_then(|bytes| photo::for_print(&bytes, &marks, PHOTO_PIXELS).map_err(|e| e.to_string()));
+            if let Err(error) = &printed {
+                troubles.push(format!("{name}: {error}"));
             }
+            self.state.report.take_photo(&bay, &name, marks, printed);
         }
-        self.state.report.take_photos(bay, wanted, found);
         for error in troubles {
             self.trouble("A photo could not be read", error);
         }

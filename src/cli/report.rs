@@ -1,6 +1,5 @@
 //! `stemclock report FOLDER --machine M --kind KIND --out FILE.pdf`: the same pages that the window shows, as a PDF.
 
-use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use chrono::{DateTime, FixedOffset, NaiveTime};
@@ -11,7 +10,7 @@ use super::args::{LeaveOut, PaperSize, ReportArgs};
 use super::garage;
 use crate::garage::Bay;
 use crate::report::block::Paper;
-use crate::report::content::{self, Options, Privacy, ReportCx, Request};
+use crate::report::content::{self, Album, Options, Privacy, ReportCx, Request, photos_of};
 use crate::report::{layout, pdf, raster, text};
 use crate::store;
 
@@ -183,16 +182,16 @@ fn must_be_writable(out: &Path) -> Result<(), Failure> {
     }
 }
 
-/// The photos that findings name. One that cannot be read is left out and said so.
-fn photos(folder: &Path, bay: &Bay) -> (BTreeMap<String, Vec<u8>>, Vec<String>) {
-    let names: BTreeSet<&String> = bay.inspections.iter().flat_map(|i| &i.findings).flat_map(|f| &f.photos).collect();
-    let mut read = BTreeMap::new();
+/// The photos that a machine's records name, made ready one by one so that only one is open at a time. One that cannot
+/// be read is left out and said so.
+fn photos(folder: &Path, bay: &Bay) -> (Album, Vec<String>) {
+    let mut album = Album::default();
     let mut notes = Vec::new();
-    for name in names {
-        match store::photo_bytes(folder, &bay.machine.id, name) {
-            Ok(bytes) => drop(read.insert(name.clone(), bytes)),
+    for (name, marks) in photos_of(bay) {
+        match store::photo_bytes(folder, &bay.machine.id, &name) {
+            Ok(bytes) => album.add(name, &bytes, &marks),
             Err(error) => notes.push(format!("the photo {name} is left out: {error}")),
         }
     }
-    (read, notes)
+    (album, notes)
 }

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::{CheckRef, Zone};
 use crate::clock::Spot;
 use crate::machine::WheelPosition;
+use crate::photo::PhotoRef;
 use crate::units::Length;
 
 /// The three classes of Directive 2014/45/EU, article 7, in rising order.
@@ -181,7 +182,7 @@ pub struct Finding {
     /// A severity set by a person.
     #[serde(default)]
     pub overrule: Option<Overrule>,
-    /// Names of photos in the machine's photo folder.
+    /// Photos in the machine's photo folder.
     #[serde(default)]
-    pub photos: Vec<String>,
+    pub photos: Vec<PhotoRef>,
 }

@@ -10,6 +10,7 @@ use super::{
     Category, Equipment, Fluid, FluidKind, Layout, Limit, LimitKind, Months, Service, Stance, TorqueFigure, Wheel,
     WheelPosition,
 };
+use crate::photo::PhotoRef;
 use crate::units::{Distance, Length, Mass, Speed};
 
 /// The schema number written at the head of every record of this version.
@@ -234,6 +235,9 @@ pub struct Machine {
     /// The owner's notes.
     #[serde(default)]
     pub notes: String,
+    /// Photos of the machine as a whole, in its photo folder.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub photos: Vec<PhotoRef>,
 }
 
 impl Machine {
@@ -284,6 +288,7 @@ impl Machine {
             test_due: None,
             insured_until: None,
             notes: String::new(),
+            photos: Vec::new(),
         }
     }
     /// Whether it has a part: by its record, else by what is usual for its layout.

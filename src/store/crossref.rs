@@ -218,7 +218,7 @@ fn finding(sheet: &mut Sheet<'_>, folder: &str, path: &str, m: &Machine, f: &Fin
             }
         }
     }
-    for photo in &f.photos {
+    for photo in f.photos.iter().map(|p| &p.file) {
         let there = layout::name("a photo name", photo).is_ok() && sheet.has(&format!("{folder}/photos/{photo}"));
         if !there {
             let message = format!(

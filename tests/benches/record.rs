@@ -2,13 +2,12 @@
 //! the file is. It prints figures and judges none; the target is 50 ms for both together and 150 kB.
 #![allow(clippy::unwrap_used, reason = "what it shares with the tests stops at the first surprise")]
 
-use std::collections::BTreeMap;
 use std::time::Instant;
 
 use chrono::{DateTime, FixedOffset};
 use stemclock::catalogue::Catalogue;
 use stemclock::report::block::Paper;
-use stemclock::report::content::{Options, RecordInput, record};
+use stemclock::report::content::{Album, Options, RecordInput, record};
 use stemclock::report::{layout, pdf};
 use stemclock::units::Preferences;
 
@@ -26,7 +25,7 @@ fn main() {
     bench::measured(&mut inspection);
     inspection.findings = bench::forty_findings(&machine);
     let bay = bench::bay(machine, vec![inspection]);
-    let (catalogue, units, photos) = (Catalogue::builtin(), Preferences::default(), BTreeMap::new());
+    let (catalogue, units, photos) = (Catalogue::builtin(), Preferences::default(), Album::default());
     let now: DateTime<FixedOffset> = "2026-11-25T10:00:00+00:00".parse().expect("a moment");
     let input = RecordInput {
         bay: &bay,

@@ -15,7 +15,7 @@ use stemclock::machine::{
     Brake, Layout, LimitSource, Machine, MachineId, Placard, RimKind, RollingArrow, Tyre, WheelPosition,
 };
 use stemclock::report::block::{DocumentSpec, Paper};
-use stemclock::report::content::{Options, RecordInput, record};
+use stemclock::report::content::{Album, Options, RecordInput, record};
 use stemclock::report::layout::{Layout as Pages, Placed, lay_out};
 use stemclock::report::raster;
 use stemclock::tyre::TyreMarking;
@@ -158,7 +158,7 @@ pub fn bay(machine: Machine, inspections: Vec<Inspection>) -> Bay {
     bay
 }
 
-pub fn spec_of(bay: &Bay, photos: &BTreeMap<String, Vec<u8>>, paper: Paper, units: &Preferences) -> DocumentSpec {
+pub fn spec_of(bay: &Bay, photos: &Album, paper: Paper, units: &Preferences) -> DocumentSpec {
     let now: DateTime<FixedOffset> = DateTime::parse_from_rfc3339("2026-04-03T18:30:00+02:00").unwrap();
     record(&RecordInput {
         bay,
@@ -174,7 +174,7 @@ pub fn spec_of(bay: &Bay, photos: &BTreeMap<String, Vec<u8>>, paper: Paper, unit
 }
 
 pub fn pages_of(bay: &Bay) -> Pages {
-    lay_out(&spec_of(bay, &BTreeMap::new(), Paper::A4, &Preferences::default()))
+    lay_out(&spec_of(bay, &Album::default(), Paper::A4, &Preferences::default()))
 }
 
 /// The words on all pages without blanks, so that a line break is no difference.

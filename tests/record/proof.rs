@@ -1,7 +1,6 @@
 //! A report proves itself: read back, laid out again from its own record, and compared; and each way of changing it is
 //! said with its page and words.
 
-use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::Command;
 
@@ -11,7 +10,8 @@ use stemclock::garage::{Bay, Garage, GarageInfo};
 use stemclock::inspection::{Closing, Event, EventId, EventKind, FindingId, Overrule, Severity};
 use stemclock::report::block::Paper;
 use stemclock::report::content::{
-    self, LEFT_OUT, Options, Privacy, RECORD_NAME, ReportCx, Request, Verified, VerifyError, document, kind, verify,
+    self, Album, LEFT_OUT, Options, Privacy, RECORD_NAME, ReportCx, Request, Verified, VerifyError, document, kind,
+    verify,
 };
 use stemclock::report::layout::lay_out;
 use stemclock::report::pdf;
@@ -69,7 +69,8 @@ fn garage() -> Garage {
 
 /// A report's PDF with the privacy asked for.
 fn report(id: &str, garage: &Garage, privacy: Privacy) -> Vec<u8> {
-    let photos = BTreeMap::from([("cut.jpg".to_owned(), jpeg())]);
+    let mut photos = Album::default();
+    photos.add("cut.jpg", &jpeg(), &[]);
     let now = chrono::DateTime::parse_from_rfc3339("2026-04-03T18:30:00+02:00").unwrap();
     let cx = ReportCx {
         garage,

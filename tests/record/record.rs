@@ -1,7 +1,5 @@
 //! What the record must hold.
 
-use std::collections::BTreeMap;
-
 use stemclock::catalogue::Catalogue;
 use stemclock::clock::Side;
 use stemclock::inspection::{
@@ -79,7 +77,7 @@ fn every_finding_stands_with_its_place_its_class_and_its_reason() {
 fn every_reading_stands_with_its_limit_and_what_was_not_checked_is_named() {
     let mut with_psi = Preferences { pressure: "psi".into(), ..Preferences::default() };
     let bay = full();
-    let pages = lay_out(&spec_of(&bay, &BTreeMap::new(), Paper::A4, &with_psi));
+    let pages = lay_out(&spec_of(&bay, &Album::default(), Paper::A4, &with_psi));
     for words in ["33.5 psi", "42.0 psi", "36.0 psi", "least 2.0 mm at", "read at 8 places round the wheel"] {
         assert!(says(&pages, words), "{words} is not in the record");
     }
@@ -87,7 +85,7 @@ fn every_reading_stands_with_its_limit_and_what_was_not_checked_is_named() {
     assert!(says(&pages, "What nobody has looked at is not sound; it is unknown."));
     // 33.5 psi in bar: 33.5 × 0.0689476 = 2.31.
     with_psi.pressure = "bar".into();
-    assert!(says(&lay_out(&spec_of(&bay, &BTreeMap::new(), Paper::A4, &with_psi)), "2.31 bar"));
+    assert!(says(&lay_out(&spec_of(&bay, &Album::default(), Paper::A4, &with_psi)), "2.31 bar"));
 }
 
 #[test]
@@ -146,7 +144,7 @@ fn an_empty_inspection_of_an_unknown_machine_is_a_record_too() {
     i.kind = "of my own".into();
     let bay = bay(unknown, vec![i]);
     for paper in [Paper::A4, Paper::Letter] {
-        let pages = lay_out(&spec_of(&bay, &BTreeMap::new(), paper, &Preferences::default()));
+        let pages = lay_out(&spec_of(&bay, &Album::default(), paper, &Preferences::default()));
         show(&format!("record-empty-{paper:?}"), &pages);
         assert!(says(&pages, "Not yet decided"));
         assert!(says(&pages, "No finding was recorded."));
@@ -238,7 +236,8 @@ fn a_photo_is_printed_beside_its_finding() {
     image::DynamicImage::ImageRgb8(picture)
         .write_to(&mut std::io::Cursor::new(&mut jpeg), image::ImageFormat::Jpeg)
         .unwrap();
-    let photos = BTreeMap::from([("cut.jpg".to_owned(), jpeg)]);
+    let mut photos = Album::default();
+    photos.add("cut.jpg", &jpeg, &[]);
     let pages = lay_out(&spec_of(&full(), &photos, Paper::A4, &Preferences::default()));
     show("record-photo", &pages);
     assert!(!says(&pages, "cannot be shown"));

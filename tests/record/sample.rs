@@ -1,10 +1,8 @@
 //! The record of every inspection of the sample garage.
 
-use std::collections::BTreeMap;
-
 use stemclock::inspection::Place;
 use stemclock::report::block::Paper;
-use stemclock::report::content::{Options, RecordInput, record};
+use stemclock::report::content::{Album, Options, RecordInput, photos_of, record};
 use stemclock::report::layout::lay_out;
 use stemclock::report::pdf;
 use stemclock::store;
@@ -21,9 +19,10 @@ fn every_inspection_of_the_sample_garage_has_its_record() {
     let mut records = 0;
     for bay in &opened.garage.bays {
         for inspection in &bay.inspections {
-            let named = inspection.findings.iter().flat_map(|f| &f.photos);
-            let photos: BTreeMap<String, Vec<u8>> =
-                named.map(|name| (name.clone(), store::photo_bytes(&garage, &bay.machine.id, name).unwrap())).collect();
+            let mut photos = Album::default();
+            for (name, marks) in photos_of(bay) {
+                photos.add(&name, &store::photo_bytes(&garage, &bay.machine.id, &name).unwrap(), &marks);
+            }
             let input = RecordInput {
                 bay,
                 inspection,

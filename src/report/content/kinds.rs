@@ -1,11 +1,10 @@
 //! The table of the kinds of report. A kind is a file of this folder and a line here: the command line's help, the
 //! report pane and the tests walk the table.
 
-use std::collections::BTreeMap;
-
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use thiserror::Error;
 
+use super::album::Album;
 use super::options::{Options, Privacy};
 use super::packet::Packet;
 use super::record::{self, RecordInput};
@@ -133,8 +132,8 @@ pub struct ReportCx<'a> {
     pub now: DateTime<FixedOffset>,
     /// The paper.
     pub paper: Paper,
-    /// The bytes of the machine's photo files by name. A photo that is named and not here is said to be missing.
-    pub photos: &'a BTreeMap<String, Vec<u8>>,
+    /// The photos, ready for their pages. One that is named and not here is said to be missing.
+    pub photos: &'a Album,
     /// The choices.
     pub options: Options,
 }

@@ -20,7 +20,8 @@
 //! checks    what was not checked, what was looked at and sound
 //! history   what is open from earlier days, and what happened since
 //! closing   cautions, and what this record is and is not
-//! photos    photo files to photos that fit a page
+//! album     the photos of a report, each ready for its page
+//! photos    photos with their words, or why they are not shown
 //! sources   numbers for long sources, written out once at the end
 //! surveys   readings round the wheel, drawn
 //! words     dates, values and places in words
@@ -28,6 +29,7 @@
 //!
 //! No part knows pages, fonts or files: photos come as bytes, the day and the moment as arguments.
 
+mod album;
 mod case;
 mod checks;
 mod closing;
@@ -52,6 +54,7 @@ mod verify;
 mod wear;
 mod words;
 
+pub use album::{Album, PHOTO_PIXELS, photos_of};
 pub use head::decision_mark;
 pub use kinds::{KINDS, Lacking, Make, ReportCx, ReportKind, Request, Takes, document, kind};
 pub use options::{Options, Privacy};

@@ -10,6 +10,7 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 
+use super::album::Album;
 use super::kinds::{self, ReportCx, Request};
 use super::options::Options;
 use crate::catalogue::{Catalogue, CatalogueError, Check, Kind, Region};
@@ -160,7 +161,7 @@ impl Packet {
         &self,
         garage: &'a Garage,
         catalogue: &'a Catalogue,
-        photos: &'a BTreeMap<String, Vec<u8>>,
+        photos: &'a Album,
     ) -> Result<Request<'a>, String> {
         let kind = kinds::kind(&self.kind).ok_or_else(|| format!("a report of the kind “{}”", self.kind))?;
         let paper = paper_named(&self.paper).ok_or_else(|| format!("the paper “{}”", self.paper))?;

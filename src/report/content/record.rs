@@ -1,9 +1,8 @@
 //! The inspection record, part by part.
 
-use std::collections::BTreeMap;
-
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
+use super::album::Album;
 use super::case::RecordCase;
 use super::options::Options;
 use super::words::day;
@@ -31,8 +30,8 @@ pub struct RecordInput<'a> {
     pub now: DateTime<FixedOffset>,
     /// The paper.
     pub paper: Paper,
-    /// The bytes of the photo files by name. A photo that is named by a finding and not here is said to be missing.
-    pub photos: &'a BTreeMap<String, Vec<u8>>,
+    /// The photos, ready for their pages. One that is named by a finding and not here is said to be missing.
+    pub photos: &'a Album,
     /// The choices.
     pub options: Options,
 }

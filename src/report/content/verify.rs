@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 use thiserror::Error;
 
+use super::album::Album;
 use super::kinds;
 use super::packet::{NAME, Packet, hash};
 use super::seal;
@@ -149,7 +150,8 @@ fn photos(found: &Read, packet: &Packet) -> (BTreeMap<String, Vec<u8>>, Vec<Diff
 fn made_again(packet: &Packet, text: &str, photos: &BTreeMap<String, Vec<u8>>) -> Result<Read, VerifyError> {
     let garage = packet.garage();
     let catalogue = packet.catalogue().map_err(|e| VerifyError::Lacking(e.to_string()))?;
-    let request = packet.request(&garage, &catalogue, photos).map_err(VerifyError::Lacking)?;
+    let album = Album::from_pages(photos).map_err(|e| VerifyError::Remake(e.to_string()))?;
+    let request = packet.request(&garage, &catalogue, &album).map_err(VerifyError::Lacking)?;
     let (mut spec, request) = kinds::bare(&request).map_err(|e| VerifyError::Remake(e.to_string()))?;
     seal::seal(&mut spec, &request, text.to_owned());
     let bytes = pdf::write(&layout::lay_out(&spec)).map_err(|e| VerifyError::Remake(e.to_string()))?;

@@ -6,7 +6,7 @@
 mod pages;
 mod spec;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
@@ -14,7 +14,9 @@ use egui::{TextEdit, Ui};
 
 use crate::garage::Bay;
 use crate::machine::MachineId;
+use crate::photo::{PhotoMark, Printed};
 use crate::report::block::Paper;
+use crate::report::content::{Album, photos_of};
 use crate::report::layout::Layout;
 use crate::ui::widgets::{caption, choice, named, segments, strong, trouble};
 use crate::ui::{Action, UiState, ViewCtx};
@@ -40,10 +42,10 @@ pub struct Told {
     pub now: DateTime<FixedOffset>,
     /// The machine whose photos these are.
     pub machine: Option<MachineId>,
-    /// The photos' names that were looked for, found or not.
-    pub looked_for: BTreeSet<String>,
-    /// The bytes of the photo files by name.
-    pub photos: BTreeMap<String, Vec<u8>>,
+    /// The marks of each photo that was looked for, found or not.
+    pub looked_for: BTreeMap<String, Vec<PhotoMark>>,
+    /// The photos, ready for their pages.
+    pub photos: Album,
 }
 
 impl Default for ReportState {
@@ -67,18 +69,19 @@ impl ReportState {
     pub fn tell_now(&mut self, now: DateTime<FixedOffset>) {
         self.told.now = now;
     }
-    /// The photos of a machine that the report wants and nobody has looked for yet.
-    pub fn wanted_photos(&self, bay: &Bay) -> Vec<String> {
+    /// The photos of a machine that the report wants and nobody has looked for yet, each with its marks.
+    pub fn wanted_photos(&self, bay: &Bay) -> Vec<(String, Vec<PhotoMark>)> {
         let is_same = self.told.machine.as_ref() == Some(&bay.machine.id);
-        spec::photo_names(bay).into_iter().filter(|n| !is_same || !self.told.looked_for.contains(n)).collect()
+        let is_new = |(n, marks): &(String, Vec<PhotoMark>)| !is_same || self.told.looked_for.get(n) != Some(marks);
+        photos_of(bay).into_iter().filter(is_new).collect()
     }
-    /// Takes the photos that were found among those wanted.
-    pub fn take_photos(&mut self, bay: &Bay, wanted: Vec<String>, found: BTreeMap<String, Vec<u8>>) {
+    /// Takes a photo that was wanted, or the reason why there is none.
+    pub fn take_photo(&mut self, bay: &Bay, name: &str, marks: Vec<PhotoMark>, photo: Result<Printed, String>) {
         if self.told.machine.as_ref() != Some(&bay.machine.id) {
             self.told = Told { now: self.told.now, machine: Some(bay.machine.id.clone()), ..Told::default() };
         }
-        self.told.looked_for.extend(wanted);
-        self.told.photos.extend(found);
+        self.told.looked_for.insert(name.to_owned(), marks);
+        self.told.photos.put(name, photo);
     }
     /// The pages that are shown.
     pub fn layout(&self) -> Option<Arc<Layout>> {

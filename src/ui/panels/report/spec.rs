@@ -1,13 +1,11 @@
 //! What goes into the report that is shown.
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use chrono::{DateTime, FixedOffset};
 
 use crate::garage::Bay;
 use crate::inspection::Inspection;
 use crate::report::block::{DocumentSpec, Paper};
-use crate::report::content::{self, Options, RecordInput};
+use crate::report::content::{self, Album, Options, RecordInput};
 use crate::ui::ViewCtx;
 
 /// The record of an inspection.
@@ -17,7 +15,7 @@ pub fn record(
     inspection: &Inspection,
     paper: Paper,
     now: DateTime<FixedOffset>,
-    photos: &BTreeMap<String, Vec<u8>>,
+    photos: &Album,
 ) -> DocumentSpec {
     content::record(&RecordInput {
         bay,
@@ -30,9 +28,4 @@ pub fn record(
         photos,
         options: Options::default(),
     })
-}
-
-/// The photos that a record of this machine may show.
-pub fn photo_names(bay: &Bay) -> BTreeSet<String> {
-    bay.inspections.iter().flat_map(|i| &i.findings).flat_map(|f| f.photos.iter().cloned()).collect()
 }
