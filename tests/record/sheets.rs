@@ -1,15 +1,13 @@
 //! The sheets beside the record: what a sale sheet can never leave out, what a comparison compares, what the garage's
 //! sheet says of each machine.
 
-use std::collections::BTreeMap;
-
 use stemclock::catalogue::Catalogue;
 use stemclock::clock::Side;
 use stemclock::garage::{Bay, Garage, GarageInfo};
 use stemclock::inspection::{Finding, InspectionId, Overrule, Severity, Value, Zone};
 use stemclock::machine::{Layout, Machine, MachineId, WheelPosition};
 use stemclock::report::block::Paper;
-use stemclock::report::content::{self, Options, Privacy, ReportCx, Request, Takes, document, kind};
+use stemclock::report::content::{self, Album, Options, Privacy, ReportCx, Request, Takes, document, kind, photos_of};
 use stemclock::report::layout::{Layout as Pages, lay_out};
 use stemclock::store;
 use stemclock::units::{Distance, Length, Pressure};
@@ -17,7 +15,7 @@ use stemclock::units::{Distance, Length, Pressure};
 use crate::bench::{bay, date, finding, inspection, machine, measured, on, on_wheel, says, show};
 
 fn pages(id: &str, garage: &Garage, options: Options) -> Pages {
-    let photos = BTreeMap::new();
+    let photos = Album::default();
     let now = chrono::DateTime::parse_from_rfc3339("2026-04-05T09:10:00+02:00").unwrap();
     let cx = ReportCx {
         garage,
@@ -151,7 +149,7 @@ fn a_comparison_says_what_is_new_what_stayed_and_what_changed() {
 #[test]
 fn a_comparison_without_an_earlier_inspection_says_what_it_needs() {
     let garage = for_sale(Vec::new());
-    let photos = BTreeMap::new();
+    let photos = Album::default();
     let now = chrono::DateTime::parse_from_rfc3339("2026-04-05T09:10:00+02:00").unwrap();
     let cx = ReportCx {
         garage: &garage,
@@ -197,10 +195,12 @@ fn every_kind_of_every_machine_of_the_sample_garage_is_laid_out() {
             false => vec![None],
         };
         for bay in bays {
-            let named = bay.into_iter().flat_map(|b| &b.inspections).flat_map(|i| &i.findings).flat_map(|f| &f.photos);
-            let photos: BTreeMap<String, Vec<u8>> = named
-                .map(|name| (name.clone(), store::photo_bytes(&path, &bay.unwrap().machine.id, name).unwrap()))
-                .collect();
+            let mut photos = Album::default();
+            for bay in bay {
+                for (name, marks) in photos_of(bay) {
+                    photos.add(&name, &store::photo_bytes(&path, &bay.machine.id, &name).unwrap(), &marks);
+                }
+            }
             let cx = ReportCx {
                 garage: &opened.garage,
                 catalogue: &opened.catalogue,
