@@ -8,6 +8,7 @@ use stemclock::inspection::{
 };
 use stemclock::machine::{Layout, Machine, MachineId, WheelPosition};
 use stemclock::report::block::Paper;
+use stemclock::report::content::Album;
 use stemclock::report::layout::lay_out;
 use stemclock::report::pdf;
 use stemclock::units::{Length, Preferences, Temperature};
