@@ -4,6 +4,7 @@
 //! can read it. This module must not know egui, the PDF writer, files or the clock.
 
 pub mod clock_face;
+pub mod curve;
 pub mod notch;
 pub mod plan;
 pub mod shape;

@@ -307,12 +307,23 @@ pub struct Span {
     pub small: bool,
     /// What the words stand for.
     pub ink: Ink,
+    /// Where a press on the words leads.
+    pub link: Option<Link>,
+}
+
+/// Where words lead.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub enum Link {
+    /// To the first heading of these words in the same document; to nowhere where there is none.
+    Heading(String),
+    /// To an address outside.
+    Web(String),
 }
 
 impl Span {
     /// Ordinary words.
     pub fn text(text: impl Into<String>) -> Self {
-        Self { text: text.into(), strong: false, small: false, ink: Ink::Line }
+        Self { text: text.into(), strong: false, small: false, ink: Ink::Line, link: None }
     }
     /// The same in the heavier face.
     pub fn strong(mut self) -> Self {
@@ -322,6 +333,16 @@ impl Span {
     /// The same in the smaller size.
     pub fn small(mut self) -> Self {
         self.small = true;
+        self
+    }
+    /// The same, leading to a heading of the document.
+    pub fn to_heading(mut self, heading: impl Into<String>) -> Self {
+        self.link = Some(Link::Heading(heading.into()));
+        self
+    }
+    /// The same, leading to an address outside.
+    pub fn to_web(mut self, address: impl Into<String>) -> Self {
+        self.link = Some(Link::Web(address.into()));
         self
     }
     /// The same in the given ink.

@@ -100,6 +100,18 @@ pub fn write(layout: &Layout) -> Result<Vec<u8>, PdfError> {
             document.add_object(item(object).to_lopdf());
         }
     }
+    for (page, id) in layout.pages.iter().zip(&page_ids) {
+        let links: Vec<lopdf::Object> = page
+            .links()
+            .filter_map(|(run, link)| tree::link(run.area(), link, page.height, layout, &page_ids))
+            .map(|link| document.add_object(item(link).to_lopdf()).into())
+            .collect();
+        if !links.is_empty()
+            && let Ok(page) = document.get_dictionary_mut(*id)
+        {
+            page.set("Annots", links);
+        }
+    }
     let mut files = Vec::new();
     for file in &layout.meta.attachments {
         let stream = document.add_object(item(tree::embedded(file, &layout.meta)).to_lopdf());

@@ -186,3 +186,123 @@ fn the_largest_record_stays_small() {
     let bytes = pdf::write(&layout).expect("the PDF is made");
     assert!(bytes.len() < 150_000, "{} bytes", bytes.len());
 }
+
+/// Words that poppler finds with their boxes: the text, its left end, its top and bottom, in points from the top left.
+fn boxes(file: &str, page: usize) -> Vec<(String, f32, f32, f32)> {
+    let number = page.to_string();
+    let read = tool("pdftotext", &["-bbox", "-f", &number, "-l", &number, file, "-"]);
+    let words = read.lines().filter_map(|line| line.trim().strip_prefix("<word "));
+    words
+        .map(|line| {
+            let value = |name: &str| -> f32 {
+                let from = line.find(&format!("{name}=\"")).expect("poppler names its sides") + name.len() + 2;
+                line[from..].split('"').next().expect("a number").parse().expect("a number")
+            };
+            let text = line.split_once('>').and_then(|(_, rest)| rest.split_once("</word>")).expect("a word").0;
+            let text = text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&amp;", "&");
+            (text, value("xMin"), value("yMin"), value("yMax"))
+        })
+        .collect()
+}
+
+#[test]
+fn every_word_stands_where_the_layout_put_it() {
+    let mut compared = 0;
+    for (spec, name) in [(sample::rich(), "rich-places.pdf"), (sample::long(6), "long-places.pdf")] {
+        let (layout, file) = save(&spec, name);
+        for (index, page) in layout.pages.iter().enumerate() {
+            // Where each letter of the layout begins.
+            let letters: Vec<(String, f32, f32)> = runs(&page.items)
+                .into_iter()
+                .flat_map(|run| {
+                    let mut x = run.x;
+                    run.glyphs
+                        .iter()
+                        .map(|glyph| {
+                            let at = x;
+                            x += glyph.advance;
+                            (run.cluster(glyph).to_owned(), at, run.y)
+                        })
+                        .collect::<Vec<_>>()
+                })
+                .collect();
+            for (word, x, top, bottom) in boxes(path(&file), index + 1) {
+                let is_there = letters.iter().any(|(letter, at, y)| {
+                    !letter.is_empty()
+                        && word.starts_with(letter.as_str())
+                        && (at - x).abs() < 0.1
+                        && top < *y
+                        && *y < bottom
+                });
+                assert!(is_there, "page {} of {name}: {word} at {x} between {top} and {bottom}", index + 1);
+                compared += 1;
+            }
+        }
+    }
+    assert!(compared > 500, "only {compared} words were compared");
+}
+
+#[test]
+fn links_lead_to_their_headings_and_addresses() {
+    use stemclock::report::block::Span;
+    let mut blocks = vec![Block::spans(vec![
+        Span::text("see "),
+        Span::text("the readings").to_heading("Readings"),
+        Span::text(", "),
+        Span::text("nowhere").to_heading("No such heading"),
+        Span::text(" or "),
+        Span::text("outside").to_web("https://example.org/a?b=1"),
+    ])];
+    blocks.extend([Block::page_break(), Block::heading(2, "Readings"), Block::paragraph("none")]);
+    let spec = DocumentSpec { blocks, ..DocumentSpec::new("links", sample::made()) };
+    let (layout, file) = save(&spec, "links.pdf");
+    let json: serde_json::Value =
+        serde_json::from_str(&tool("qpdf", &["--json=2", "--json-key=qpdf", path(&file)])).expect("qpdf writes JSON");
+    let objects = json["qpdf"][1].as_object().expect("objects");
+    let links: Vec<_> = objects.values().map(|o| &o["value"]).filter(|v| v["/Subtype"] == "/Link").collect();
+    // A link to a heading that is not there leads nowhere and is not written.
+    assert_eq!(links.len(), 2, "{links:?}");
+    let web = links.iter().find(|l| l["/A"]["/S"] == "/URI").expect("one leads outside");
+    assert_eq!(web["/A"]["/URI"], "u:https://example.org/a?b=1");
+    let inside = links.iter().find(|l| l["/Dest"].is_array()).expect("one leads to a page");
+    let pages: Vec<&str> = json["qpdf"][1]
+        .as_object()
+        .expect("objects")
+        .iter()
+        .filter(|(_, o)| o["value"]["/Type"] == "/Page")
+        .map(|(k, _)| k.as_str())
+        .collect();
+    let target = format!("obj:{}", inside["/Dest"][0].as_str().expect("a page"));
+    assert!(pages.contains(&target.as_str()), "{target} in {pages:?}");
+    // The area is that of the words, with y up from the page's foot.
+    let (run, _) = layout.pages[0].links().next().expect("a link");
+    let rect: Vec<f64> =
+        inside["/Rect"].as_array().expect("a rectangle").iter().filter_map(serde_json::Value::as_f64).collect();
+    assert_eq!(run.text, "the readings");
+    assert!((rect[0] - f64::from(run.x)).abs() < 0.02 && (rect[2] - f64::from(run.x + run.width)).abs() < 0.02);
+    assert!(rect[1] < f64::from(layout.pages[0].height - run.y) && f64::from(layout.pages[0].height - run.y) < rect[3]);
+    assert!(tool("qpdf", &["--check", path(&file)]).contains("No syntax or stream encoding errors found"));
+}
+
+#[test]
+fn laying_out_can_be_watched_and_stopped() {
+    let spec = sample::rich();
+    let mut told = Vec::new();
+    let layout = stemclock::report::layout::lay_out_watched(&spec, &mut |done, of| {
+        told.push((done, of));
+        true
+    });
+    assert_eq!(layout.expect("not stopped").pages.len(), lay_out(&spec).pages.len());
+    assert_eq!(told.len(), spec.blocks.len());
+    assert_eq!(told.last(), Some(&(spec.blocks.len(), spec.blocks.len())));
+    assert!(stemclock::report::layout::lay_out_watched(&spec, &mut |done, _| done < 3).is_none());
+}
+
+#[test]
+fn mupdf_opens_it_and_reads_the_same_words() {
+    let (layout, file) = save(&sample::rich(), "rich-mupdf.pdf");
+    let read = tool("mutool", &["draw", "-q", "-F", "text", path(&file)]);
+    for run in layout.pages.iter().flat_map(|page| runs(&page.items)) {
+        assert!(bare(&read).contains(&bare(&run.text)), "{}", run.text);
+    }
+}

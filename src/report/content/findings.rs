@@ -34,7 +34,7 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
 fn one(case: &RecordCase<'_>, number: usize, finding: &Finding, photo: Vec<Block>) -> Block {
     let class = case.class_of(&finding.id);
     let mut blocks = vec![
-        Block::heading(3, format!("{number}. {}", what(case, finding))),
+        Block::heading(3, title(case, number, finding)),
         Block::spans(vec![Span::text(place(case, finding)).ink(Ink::Line)]),
     ];
     let mut pairs = vec![pair("Class", vec![Span::text(class.word()).strong(), Span::text(sources(case, finding))])];
@@ -60,6 +60,11 @@ fn one(case: &RecordCase<'_>, number: usize, finding: &Finding, photo: Vec<Block
     blocks.push(Block::from(BlockKind::KeyValues { pairs, two_up: false }));
     blocks.extend(photo);
     Block::side_by_side(Picture::Drawing(picture(case, number, finding, class)), blocks)
+}
+
+/// The heading of a finding, to which other places lead: `2. Serious cut`.
+pub(super) fn title(case: &RecordCase<'_>, number: usize, finding: &Finding) -> String {
+    format!("{number}. {}", what(case, finding))
 }
 
 fn pair(label: &str, value: Vec<Span>) -> KeyValue {

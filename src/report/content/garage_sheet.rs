@@ -52,7 +52,7 @@ fn overview(cx: &ReportCx<'_>, stands: &[(&Bay, Standing<'_>)]) -> Block {
         let odometer = bay.odometer_on(cx.today).map_or_else(|| "–".into(), |o| units.show(o));
         let open = |s: Severity| verdict.map_or_else(|| "–".to_owned(), |v| v.count(s).to_string());
         vec![
-            Cell::strong(bay.machine.name.clone()),
+            Cell::Text(vec![Span::text(bay.machine.name.clone()).strong().to_heading(bay.machine.name.clone())]),
             Cell::Marked(notch::drawing(mark, 10.0), vec![Span::text(words)]),
             Cell::text(seen),
             Cell::text(odometer),

@@ -74,10 +74,12 @@ fn verdict(case: &RecordCase<'_>, most: usize) -> Block {
     // One reason more takes no more room than the line that points to it.
     let reasons = if most > 0 && verdict.because.len() == most + 1 { most + 1 } else { most };
     for because in verdict.because.iter().take(reasons) {
-        text.push(vec![
-            Span::text(capital(because.severity.word())).strong(),
-            Span::text(format!(": {}", because.words)),
-        ]);
+        let mut words = Span::text(format!(": {}", because.words));
+        let number = case.numbered().into_iter().find(|(_, f)| because.finding.as_ref() == Some(&f.id));
+        if let Some((number, finding)) = number {
+            words = words.to_heading(super::findings::title(case, number, finding));
+        }
+        text.push(vec![Span::text(capital(because.severity.word())).strong(), words]);
     }
     if let Some(more) = verdict.because.len().checked_sub(reasons).filter(|more| *more > 0 && most > 0) {
         text.push(vec![Span::text(format!("And {more} more below."))]);

@@ -109,7 +109,7 @@ impl Scaling {
                 if !(size.is_finite() && size > 0.0 && place.x.is_finite() && place.y.is_finite()) {
                     return Vec::new();
                 }
-                let line = one_line(typesetter, text, Style { face, size, ink: *ink });
+                let line = one_line(typesetter, text, Style { face, size, ink: *ink, link: 0 });
                 return anchored(line, size, place, *anchor);
             }
         };

@@ -11,10 +11,20 @@ use crate::drawing::shape::{Ink, pt};
 use crate::report::block::{Align, Block, BlockKind, Callout, KeyValue, Picture, Span};
 
 /// Lays blocks out, in slabs with x from 0, for a body of the given width and height.
-pub fn slabs(typesetter: &mut Typesetter, blocks: &[Block], room: (f32, f32)) -> Vec<Slab> {
+///
+/// `go_on` is asked after each block; `None` once it gives false.
+pub fn slabs(
+    typesetter: &mut Typesetter,
+    blocks: &[Block],
+    room: (f32, f32),
+    go_on: &mut dyn FnMut() -> bool,
+) -> Option<Vec<Slab>> {
     let mut all = Vec::new();
     let mut page_break = false;
     for block in blocks {
+        if !go_on() {
+            return None;
+        }
         if matches!(block.kind, BlockKind::PageBreak) {
             page_break = true;
             continue;
@@ -28,7 +38,7 @@ pub fn slabs(typesetter: &mut Typesetter, blocks: &[Block], room: (f32, f32)) ->
         }
         all.append(&mut slabs);
     }
-    all
+    Some(all)
 }
 
 fn of_block(typesetter: &mut Typesetter, block: &Block, room: (f32, f32)) -> Vec<Slab> {
@@ -221,7 +231,7 @@ fn side_by_side(typesetter: &mut Typesetter, picture: &Picture, blocks: &[Block]
     // The picture takes at most two fifths, so that the words keep a readable line.
     let size = art::picture_size(picture, (room.0 * 0.4, room.1));
     let indent = if size.0 > 0.0 { size.0 + style::SIDE_GAP } else { 0.0 };
-    let mut right = stack(slabs(typesetter, blocks, (room.0 - indent, room.1)));
+    let mut right = stack(slabs(typesetter, blocks, (room.0 - indent, room.1), &mut || true).unwrap_or_default());
     right.shift(indent, 0.0);
     let picture = art::place_picture(typesetter, picture, pt(0.0, 0.0), size);
     right.items.insert(0, picture);

@@ -103,8 +103,9 @@ pub fn one_line(typesetter: &mut Typesetter, text: &str, style: Style) -> Line {
     setter.line
 }
 
-fn style_of(span: &Span, kind: Type) -> Style {
+fn style_of(typesetter: &mut Typesetter, span: &Span, kind: Type) -> Style {
     Style {
+        link: span.link.as_ref().map_or(0, |link| typesetter.number(link)),
         face: if span.strong || kind.strong { Face::Bold } else { Face::Regular },
         size: if span.small { kind.small } else { kind.size },
         ink: span.ink,
@@ -116,7 +117,7 @@ fn groups(typesetter: &mut Typesetter, spans: &[Span], kind: Type) -> Vec<Group>
     let mut text = String::new();
     let mut styles: Vec<(usize, Style)> = Vec::new();
     for span in spans {
-        let style = style_of(span, kind);
+        let style = style_of(typesetter, span, kind);
         text.push_str(&typesetter.clean(&span.text, style.face));
         styles.push((text.len(), style));
     }
@@ -218,10 +219,14 @@ impl Setter<'_> {
     fn push(&mut self, piece: &Piece) {
         let shaped = self.typesetter.shape(&piece.text, piece.style.face);
         let style = piece.style;
-        let fits = |run: &TextRun| run.face == style.face && run.size == style.size && run.ink == style.ink;
+        let link = self.typesetter.link(style.link);
+        let fits = |run: &TextRun| {
+            run.face == style.face && run.size == style.size && run.ink == style.ink && run.link == link
+        };
         if !self.line.runs.last().is_some_and(fits) {
             let mut run = empty_run(style);
             run.x = self.line.width;
+            run.link = link;
             self.line.runs.push(run);
         }
         if let Some(run) = self.line.runs.last_mut() {
@@ -234,6 +239,15 @@ impl Setter<'_> {
         self.pending.clear();
         self.done.push(std::mem::take(&mut self.line));
     }
+}
+
+/// Where a line may end in a text, in bytes from its beginning, by UAX 14 and the house's exception for units; the second
+/// says whether it must end there. The text's own end is one of them.
+pub fn breaks(text: &str) -> Vec<(usize, bool)> {
+    linebreaks(text)
+        .filter(|(at, _)| !splits_a_unit(text, *at))
+        .map(|(at, kind)| (at, kind == BreakOpportunity::Mandatory))
+        .collect()
 }
 
 /// Whether a break would stand inside a unit such as `km/h` or `m/s`.

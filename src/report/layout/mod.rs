@@ -30,6 +30,7 @@ mod style;
 mod table;
 
 pub use dump::dump;
+pub use lines::breaks;
 pub use page::{Area, Face, Glyph, Layout, Meta, MissingGlyph, OutlineEntry, Page, Placed, TextRun};
 
 use crate::report::block::DocumentSpec;
@@ -39,21 +40,43 @@ use crate::report::block::DocumentSpec;
 /// This cannot fail: empty tables, columns without width, words longer than a line and drawings larger than the page
 /// are all given a place, and characters that cannot be printed are named in [`Layout::missing`].
 pub fn lay_out(spec: &DocumentSpec) -> Layout {
+    // Nobody stops it, so there is always a layout; the empty one is never reached.
+    lay_out_watched(spec, &mut |_, _| true).unwrap_or_else(|| Layout {
+        pages: Vec::new(),
+        outline: Vec::new(),
+        missing: Vec::new(),
+        meta: meta(spec),
+    })
+}
+
+/// Lays a document out and says after each block how many are done of how many. `None` once the watcher gives false.
+pub fn lay_out_watched(spec: &DocumentSpec, watch: &mut dyn FnMut(usize, usize) -> bool) -> Option<Layout> {
     let mut shaper = shape::Typesetter::new(&spec.language);
     let frame = style::Frame::of(spec.paper);
-    let slabs = blocks::slabs(&mut shaper, &spec.blocks, frame.body_size());
+    let count = spec.blocks.len();
+    let mut done = 0;
+    let slabs = blocks::slabs(&mut shaper, &spec.blocks, frame.body_size(), &mut || {
+        done += 1;
+        watch(done.min(count), count)
+    })?;
     let (pages, outline) = flow::paginate(&mut shaper, spec, &frame, slabs);
-    Layout {
-        pages,
-        outline,
-        missing: shaper.into_missing(),
-        meta: Meta {
-            title: spec.title.clone(),
-            author: spec.author.clone(),
-            subject: spec.subject.clone(),
-            language: spec.language.clone(),
-            created: spec.created,
-            attachments: spec.attachments.clone(),
-        },
+    Some(Layout { pages, outline, missing: shaper.into_missing(), meta: meta(spec) })
+}
+
+/// The width of words on one line in points, kerning and ligatures included.
+pub fn width(text: &str, face: Face, size: f32) -> f32 {
+    let mut shaper = shape::Typesetter::new("en");
+    let style = shape::Style { face, size, ink: crate::drawing::shape::Ink::Line, link: 0 };
+    lines::one_line(&mut shaper, text, style).width
+}
+
+fn meta(spec: &DocumentSpec) -> Meta {
+    Meta {
+        title: spec.title.clone(),
+        author: spec.author.clone(),
+        subject: spec.subject.clone(),
+        language: spec.language.clone(),
+        created: spec.created,
+        attachments: spec.attachments.clone(),
     }
 }

@@ -8,7 +8,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 
 use crate::drawing::shape::{Ink, Pt, Stroke};
-use crate::report::block::Attachment;
+use crate::report::block::{Attachment, Link};
 
 /// A laid-out document.
 #[derive(Clone, Debug)]
@@ -201,9 +201,16 @@ pub struct TextRun {
     pub glyphs: Vec<Glyph>,
     /// The sum of the advances.
     pub width: f32,
+    /// Where a press on them leads.
+    pub link: Option<Arc<Link>>,
 }
 
 impl TextRun {
+    /// The area of the words, from the tallest letters to the lowest.
+    pub fn area(&self) -> Area {
+        Area { x: self.x, y: self.y - self.size, width: self.width, height: self.size * 1.3 }
+    }
+
     /// The words that a glyph stands for; empty for the second and later glyphs of one cluster.
     pub fn cluster(&self, glyph: &Glyph) -> &str {
         let start = glyph.start as usize;
@@ -226,6 +233,16 @@ pub struct Glyph {
     pub dx: f32,
     /// How far it is moved **down** from the baseline, in points.
     pub dy: f32,
+}
+
+impl Page {
+    /// The runs of words that lead somewhere, with their links. Those in drawings lead nowhere.
+    pub fn links(&self) -> impl Iterator<Item = (&TextRun, &Link)> {
+        self.items.iter().filter_map(|item| match item {
+            Placed::Text(run) => Some((run, run.link.as_deref()?)),
+            _ => None,
+        })
+    }
 }
 
 impl Placed {

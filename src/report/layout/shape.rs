@@ -5,12 +5,14 @@
 use std::collections::{BTreeMap, HashMap};
 use std::rc::Rc;
 use std::str::FromStr as _;
+use std::sync::Arc;
 
 use harfrust::{Direction, Language, Script, ShapeOptions, ShapePlan, Shaper, UnicodeBuffer};
 
 use super::fonts::{self, REPLACEMENT};
 use super::page::{Face, Glyph, MissingGlyph, TextRun};
 use crate::drawing::shape::Ink;
+use crate::report::block::Link;
 
 /// How many characters around a missing one are quoted.
 const CONTEXT: usize = 12;
@@ -24,6 +26,8 @@ pub struct Style {
     pub size: f32,
     /// What the words stand for.
     pub ink: Ink,
+    /// Where they lead: a number of [`Typesetter::link`], 0 for nowhere.
+    pub link: usize,
 }
 
 /// Glyphs of some words in font units.
@@ -43,6 +47,7 @@ pub struct Typesetter {
     buffer: Option<UnicodeBuffer>,
     cache: [HashMap<Box<str>, Rc<Shaped>>; 3],
     missing: BTreeMap<char, MissingGlyph>,
+    links: Vec<Arc<Link>>,
 }
 
 impl Typesetter {
@@ -59,7 +64,22 @@ impl Typesetter {
             buffer: None,
             cache: Face::ALL.map(|_| HashMap::new()),
             missing: BTreeMap::new(),
+            links: Vec::new(),
         }
+    }
+
+    /// The number of a link, for a style.
+    pub fn number(&mut self, link: &Link) -> usize {
+        let at = self.links.iter().position(|known| **known == *link).unwrap_or_else(|| {
+            self.links.push(Arc::new(link.clone()));
+            self.links.len() - 1
+        });
+        at + 1
+    }
+
+    /// The link of a number.
+    pub fn link(&self, number: usize) -> Option<Arc<Link>> {
+        self.links.get(number.checked_sub(1)?).cloned()
     }
 
     /// What could not be printed, in the order of the characters' numbers.
@@ -163,6 +183,7 @@ pub fn empty_run(style: Style) -> TextRun {
         text: String::new(),
         glyphs: Vec::new(),
         width: 0.0,
+        link: None,
     }
 }
 
@@ -238,7 +259,7 @@ mod tests {
         let mut typesetter = Typesetter::new("en");
         let clean = printed(&typesetter.clean(text, Face::Regular));
         let shaped = typesetter.shape(&clean, Face::Regular);
-        let mut run = empty_run(Style { face: Face::Regular, size: 10.0, ink: Ink::Line });
+        let mut run = empty_run(Style { face: Face::Regular, size: 10.0, ink: Ink::Line, link: 0 });
         append(&mut run, &clean, &shaped);
         (run, typesetter.into_missing())
     }

@@ -157,6 +157,7 @@ mod tests {
             ink: Ink::Line,
             text: text.to_owned(),
             glyphs: Vec::new(),
+            link: None,
             width: 10.0,
         })
     }

@@ -5,8 +5,8 @@
 use chrono::{DateTime, FixedOffset};
 use sha2::{Digest as _, Sha256};
 
-use crate::report::block::Attachment;
-use crate::report::layout::{Layout, Meta, OutlineEntry, Page, dump};
+use crate::report::block::{Attachment, Link};
+use crate::report::layout::{Area, Layout, Meta, OutlineEntry, Page, dump};
 
 /// A PDF object (7.3), as far as this file needs them.
 #[derive(Clone, Debug, PartialEq)]
@@ -116,6 +116,33 @@ pub fn outline(entries: &[OutlineEntry], page_ids: &[(u32, u16)], pages: &[Page]
         items.push(Object::Dict(item));
     }
     items
+}
+
+/// A link over an area of a page (12.5.6.5), without a frame; none where it leads to a heading that is not there.
+pub fn link(area: Area, link: &Link, height: f32, layout: &Layout, page_ids: &[(u32, u16)]) -> Option<Object> {
+    let real = |value: f32| Object::Real((value * 100.0).round() / 100.0);
+    let corners = [area.x, height - area.y - area.height, area.x + area.width, height - area.y].map(real).to_vec();
+    let mut entries = vec![
+        ("Type", name("Annot")),
+        ("Subtype", name("Link")),
+        ("Rect", Object::Array(corners)),
+        ("Border", Object::Array(vec![Object::Int(0); 3])),
+        // Viewers print what they show only where this says so.
+        ("F", Object::Int(4)),
+    ];
+    match link {
+        Link::Heading(text) => {
+            let entry = layout.outline.iter().find(|entry| entry.text == *text)?;
+            let top = layout.pages.get(entry.page).map_or(0.0, |page| (page.height - entry.y + 8.0).round());
+            let page = Object::Ref(*page_ids.get(entry.page)?);
+            entries
+                .push(("Dest", Object::Array(vec![page, name("XYZ"), Object::Null, Object::Real(top), Object::Null])));
+        }
+        Link::Web(address) => {
+            entries.push(("A", Object::Dict(vec![("S", name("URI")), ("URI", text(address))])));
+        }
+    }
+    Some(Object::Dict(entries))
 }
 
 /// An attachment's content (7.11.4).
