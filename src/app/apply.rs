@@ -48,6 +48,12 @@ impl Shell {
             }
             Action::SaveReport(path) => self.save_report(paths::with_pdf_ending(&path)),
             Action::SaveReportAt(typed) => self.save_report_at(Path::new(&typed)),
+            Action::ChooseCalendarFile => {
+                let start = self.folder.clone();
+                self.dialogs.ask(Question::CalendarFile { start }, self.answers.clone(), self.waker.clone());
+            }
+            Action::SaveCalendar(path) => self.save_calendar(&paths::with_ending(&path, "ics")),
+            Action::SaveCalendarAt(typed) => self.save_calendar_at(Path::new(&typed)),
             Action::RetrySave => self.retry(),
             Action::SaveElsewhere(folder) => self.save_elsewhere(paths::meant(&folder)),
             Action::Tell(words) => self.tell(words, ""),

@@ -25,6 +25,11 @@ pub enum Question {
         /// The name offered.
         name: String,
     },
+    /// A file for a calendar.
+    CalendarFile {
+        /// Where to begin.
+        start: Option<PathBuf>,
+    },
 }
 
 /// Asks the user by other means than the window's own. Tests answer at once.
@@ -55,6 +60,13 @@ impl Dialogs for SystemDialogs {
                         .add_filter("PDF", &["pdf"])
                         .set_file_name(name);
                     starting(dialog, start).save_file().map(Action::SaveReport)
+                }
+                Question::CalendarFile { start } => {
+                    let dialog = rfd::FileDialog::new()
+                        .set_title("Save for a calendar")
+                        .add_filter("iCalendar", &["ics"])
+                        .set_file_name("due.ics");
+                    starting(dialog, start).save_file().map(Action::SaveCalendar)
                 }
             };
             let answer = answer.or_else(|| {

@@ -6,12 +6,13 @@
 //! saving    one change at a time, on a thread          dialogs  the system's file dialogs (the only rfd)
 //! settings  what is remembered between runs            clock    the only now
 //! frames    --frames: timings                          wake     threads wake the window
-//! paths     what a typed path means
+//! paths     what a typed path means                    calendar  what falls due, to a file
 //! ```
 //!
 //! Panels never change a garage: they return actions, and [`Shell`] applies them after drawing.
 
 mod apply;
+mod calendar;
 mod clock;
 mod dialogs;
 mod disk;

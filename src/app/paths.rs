@@ -33,11 +33,17 @@ fn from_home(typed: &Path, home: Option<&Path>) -> PathBuf {
 
 /// The path with the ending of a PDF, added where it has another or none: `bike v1.2` is a name, not an ending.
 pub fn with_pdf_ending(path: &Path) -> PathBuf {
+    with_ending(path, "pdf")
+}
+
+/// The path with this ending, added where it has another or none.
+pub fn with_ending(path: &Path, ending: &str) -> PathBuf {
     match path.extension() {
-        Some(ending) if ending.eq_ignore_ascii_case("pdf") => path.to_owned(),
+        Some(found) if found.eq_ignore_ascii_case(ending) => path.to_owned(),
         _ => {
             let mut name = path.as_os_str().to_owned();
-            name.push(".pdf");
+            name.push(".");
+            name.push(ending);
             name.into()
         }
     }

@@ -65,7 +65,7 @@ pub struct Shell {
     /// Goes up with every change of the garage.
     pub(super) revision: u64,
     inbox: Receiver<Action>,
-    clock: Box<dyn Clock>,
+    pub(super) clock: Box<dyn Clock>,
     ids: Ids,
     derived: Derived,
     derived_for: Option<Stamp>,

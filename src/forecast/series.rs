@@ -11,6 +11,7 @@ use super::wear::{NoWear, Way, Wear, questioned};
 use crate::catalogue::Catalogue;
 use crate::garage::Bay;
 use crate::history::OdometerLog;
+use crate::history::odometer::Source;
 use crate::inspection::{Answer, Inspection, InspectionId, PartRef, Subject, Value, Zone};
 use crate::machine::{FinalDrive, LimitKind};
 use crate::rules::chain::{elongation_percent, pitch_mm};
@@ -298,10 +299,18 @@ fn place(
             return Ok(None);
         }
     }
-    let Some(run) = log.run_of(&inspection.id).or_else(|| log.run_between(date)) else {
-        return Err(format!(
-            "no distance is known on {date}: enter the odometer of that inspection. The reading is left out of the line"
-        ));
+    let believed = match inspection.odometer {
+        Some(_) => log.run_of(&inspection.id),
+        None => log.run_between(date),
+    };
+    let Some(run) = believed else {
+        // What the log says of that odometer is the better word.
+        let source = Source::Inspection(inspection.id.clone());
+        let said = log.problems().find(|n| n.source == source).map(|n| n.message.clone());
+        let said = said.unwrap_or_else(|| {
+            format!("no distance is known on {date}: enter the odometer of that inspection, or a reading after it")
+        });
+        return Err(format!("{said}. It is left out of the line"));
     };
     if run < fitted_km - 0.5 {
         return Err(format!(

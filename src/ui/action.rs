@@ -29,6 +29,12 @@ pub enum Action {
     OpenSample,
     /// Ask for a file name with the system's dialog and write the report that is shown.
     ChooseReportFile,
+    /// Ask for a file name with the system's dialog and write what falls due as a calendar file.
+    ChooseCalendarFile,
+    /// Write what falls due to this file, which the user has agreed to write over if it is there.
+    SaveCalendar(PathBuf),
+    /// Write what falls due to this path, as it was typed; over a file only when the same path is asked for again.
+    SaveCalendarAt(String),
     /// Try to write again what could not be written.
     RetrySave,
     /// Write the whole garage to another folder, because this one cannot be written.

@@ -38,6 +38,8 @@ fn mark(place: Place) -> Icon {
         Place::Machine => Icon::Machine,
         Place::Report => Icon::Page,
         Place::Garage => Icon::Garage,
+        Place::History => Icon::Curve,
+        Place::Calendar => Icon::Month,
     }
 }
 

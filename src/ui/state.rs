@@ -16,6 +16,10 @@ pub enum Place {
     Report,
     /// The garage: name, units, where it is, what could not be read.
     Garage,
+    /// The history of a machine: timeline, wear, comparison.
+    History,
+    /// What falls due over all machines.
+    Calendar,
 }
 
 /// What is open and selected.
@@ -51,6 +55,10 @@ pub struct UiState {
     pub walk: super::panels::walk::WalkState,
     /// State of the report pane.
     pub report: super::panels::report::ReportState,
+    /// State of the history pane.
+    pub history: super::panels::history::HistoryState,
+    /// State of the calendar pane.
+    pub calendar: super::panels::calendar::CalendarState,
     /// State of the garage pane.
     pub garage: super::panels::garage::GarageState,
 }

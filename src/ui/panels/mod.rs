@@ -1,6 +1,8 @@
 //! The panels, one file (or folder) each, and the table of places that the window walks.
 
+pub mod calendar;
 pub mod garage;
+pub mod history;
 pub mod machine_form;
 pub mod machines;
 pub mod report;
@@ -27,4 +29,6 @@ pub static PLACES: &[PlaceEntry] = &[
     PlaceEntry { place: Place::Machine, name: "Machine", key: egui::Key::F2, ui: machine_form::ui },
     PlaceEntry { place: Place::Report, name: "Report", key: egui::Key::F3, ui: report::ui },
     PlaceEntry { place: Place::Garage, name: "Garage", key: egui::Key::F4, ui: garage::ui },
+    PlaceEntry { place: Place::History, name: "History", key: egui::Key::F5, ui: history::ui },
+    PlaceEntry { place: Place::Calendar, name: "Due", key: egui::Key::F6, ui: calendar::ui },
 ];

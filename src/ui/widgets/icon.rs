@@ -13,6 +13,10 @@ pub enum Icon {
     Page,
     /// A garage door under its roof.
     Garage,
+    /// A curve that falls to a line: the history.
+    Curve,
+    /// A sheet of a calendar: what falls due.
+    Month,
     /// An arrow that turns back.
     Undo,
     /// An arrow that turns on.
@@ -68,6 +72,16 @@ pub fn icon(painter: &Painter, rect: Rect, which: Icon, color: Color32) {
             path(&[(0.17, 0.38), (0.17, 0.9), (0.83, 0.9), (0.83, 0.38)]);
             path(&[(0.3, 0.9), (0.3, 0.55), (0.7, 0.55), (0.7, 0.9)]);
             path(&[(0.3, 0.72), (0.7, 0.72)]);
+        }
+        Icon::Curve => {
+            path(&[(0.1, 0.1), (0.1, 0.9), (0.92, 0.9)]);
+            path(&[(0.18, 0.22), (0.42, 0.4), (0.62, 0.62), (0.88, 0.7)]);
+        }
+        Icon::Month => {
+            path(&[(0.1, 0.2), (0.9, 0.2), (0.9, 0.9), (0.1, 0.9), (0.1, 0.2)]);
+            path(&[(0.1, 0.42), (0.9, 0.42)]);
+            path(&[(0.32, 0.08), (0.32, 0.28)]);
+            path(&[(0.68, 0.08), (0.68, 0.28)]);
         }
         Icon::Undo => {
             arc(0.5, 0.55, 0.32, 180.0, 400.0);

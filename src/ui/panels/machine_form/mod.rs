@@ -6,6 +6,7 @@
 //! tyre       the tyre of that wheel                              torques   torque figures with their sources
 //! drive      drive, brakes, power, stands                        source    where a figure comes from
 //! plan       the machine drawn as it is typed         equipment what it was built without
+//! services   what comes round, and dates of papers
 //! ```
 //!
 //! Every part edits a copy of the machine; when anything in it was changed, the whole is one command.
@@ -16,6 +17,7 @@ mod fluids;
 mod identity;
 mod limits;
 mod plan;
+mod services;
 mod source;
 mod torques;
 mod tyre;
@@ -94,6 +96,7 @@ const PARTS: &[Part] = &[
     Part { name: "Fluids", summary: fluids::summary, ui: fluids::ui },
     Part { name: "Service limits", summary: limits::summary, ui: limits::ui },
     Part { name: "Torque figures", summary: torques::summary, ui: torques::ui },
+    Part { name: "Services and dates", summary: services::summary, ui: services::ui },
     Part { name: "Papers", summary: identity::papers_summary, ui: identity::papers_ui },
     Part { name: "Notes", summary: notes_summary, ui: notes_ui },
 ];

@@ -1,0 +1,56 @@
+//! Writes what falls due as a calendar file, where the user wants it.
+
+use std::path::Path;
+
+use super::paths;
+use super::shell::Shell;
+use crate::forecast::{due, ics};
+use crate::store::Standing;
+
+impl Shell {
+    /// To a path as it was typed. Nothing that is there is written over before the user has seen its name.
+    pub(super) fn save_calendar_at(&mut self, typed: &Path) {
+        let path = paths::meant(typed);
+        let path = match self.disk.look(&path) {
+            Standing::Folder => path.join("due.ics"),
+            Standing::File | Standing::Nothing => paths::with_ending(&path, "ics"),
+        };
+        let is_asked_again = self.to_replace.take().as_ref() == Some(&path);
+        if self.disk.look(&path) == Standing::File && !is_asked_again {
+            self.trouble(
+                "There is a file of that name already",
+                format!(
+                    "Expected a free name, found {}: type another one, or save to the same path again to write over it.",
+                    path.display()
+                ),
+            );
+            self.to_replace = Some(path);
+            return;
+        }
+        self.save_calendar(&path);
+    }
+
+    /// To a path that is agreed on.
+    pub(super) fn save_calendar(&mut self, path: &Path) {
+        let info = &self.garage.info;
+        let today = self.clock.now().date_naive();
+        let items = due(&self.garage, &self.catalogue, today);
+        let (file, left_out) = ics::calendar(&items, &info.name, &info.units, today);
+        let written = items.len() - left_out;
+        match self.disk.write_file(path, file.as_bytes()) {
+            Ok(()) => {
+                let without = match left_out {
+                    0 => String::new(),
+                    n => format!("{n} have no day and are left out. "),
+                };
+                self.tell(
+                    format!("What falls due is in {}", path.display()),
+                    format!(
+                        "{written} entries. {without}Import it into your calendar; a newer file replaces its entries."
+                    ),
+                );
+            }
+            Err(error) => self.trouble(format!("The calendar could not be written to {}", path.display()), error),
+        }
+    }
+}
