@@ -132,6 +132,9 @@ fn text(bay: &Bay, inspection: &Inspection, region: &str, assessment: &Assessmen
     for because in &verdict.because {
         text.push_str(&format!("  {:<9}  {}\n", because.severity.word(), because.words));
     }
+    for together in &assessment.together {
+        text.push_str(&format!("  together   {}\n", together.sentence()));
+    }
     let (told, silent): (Vec<&CheckResult>, Vec<&CheckResult>) =
         assessment.results.iter().partition(|r| !r.judgements.is_empty());
     for result in told {
@@ -208,6 +211,13 @@ fn data(bay: &Bay, inspection: &Inspection, region: &str, assessment: &Assessmen
             "words": b.words,
             "check": b.check.to_string(),
             "finding": b.finding.as_ref().map(|id| id.0.clone()),
+        })).collect::<Vec<_>>(),
+        "may_be_raised_together": assessment.together.iter().map(|t| json!({
+            "area": t.area,
+            "severity": t.class.word(),
+            "to": t.to.word(),
+            "sentence": t.sentence(),
+            "checks": t.because.iter().map(|b| b.check.to_string()).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
         "looked_at": verdict.looked_at,
         "asked": verdict.asked,

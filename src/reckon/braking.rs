@@ -7,11 +7,15 @@ use serde_json::json;
 
 use super::entry::{above_zero, category, figure, number};
 use super::{Reckon, ReckonError, Reckoning};
-use crate::inspection::Severity;
-use crate::machine::Category;
+use crate::catalogue::Catalogue;
+use crate::inspection::{CheckRef, Inspection, InspectionId, Severity, Subject, Value};
+use crate::machine::{Category, Layout, Machine, MachineId};
 use crate::rules::braking::{MOST_PERCENT, REAR_ALONE, both_together, class};
-use crate::units::{Force, Length, Mass, Speed};
+use crate::rules::{Case, Judgement, RULES};
+use crate::units::{Force, Length, Mass, Preferences, Speed};
 
+/// The check, and the rule of the same name, that judges an efficiency.
+const CHECK: &str = "braking-efficiency";
 /// Standard gravity in m/s² (NIST SP 811).
 const G: f64 = 9.806_65;
 
@@ -37,6 +41,12 @@ pub struct Braking {
     /// The category, L1e to L7e
     #[arg(long, value_name = "CATEGORY", default_value = "L3e", value_parser = category)]
     pub category: Category,
+    /// Judge by the rules of a region, as in GB, CA-MB, DE; without one by the directive
+    #[arg(long, value_name = "REGION")]
+    pub region: Option<String>,
+    /// The day of first use, where a rule goes by it, as in 1926-05-01
+    #[arg(long, value_name = "DATE", value_parser = super::entry::day, requires = "region")]
+    pub first_used: Option<NaiveDate>,
     /// Which brakes were used
     #[arg(long, value_name = "BRAKES", value_enum, default_value_t = Brakes::Both)]
     pub brakes: Brakes,
@@ -115,12 +125,68 @@ fn deceleration(entries: &Braking) -> Result<(f64, String), ReckonError> {
     ))
 }
 
+impl Braking {
+    /// What the directive makes of it, in a sentence.
+    fn by_directive(&self, minimum: Option<f64>, severity: Option<Severity>) -> String {
+        match (minimum, severity) {
+            (None, _) => "The directive has no figure for the front brake alone.".to_owned(),
+            (Some(m), None) => {
+                format!("Meets the {} % of an {} for {}.", figure(m, 0), self.category.word(), self.brakes.words())
+            }
+            (Some(m), Some(severity)) => format!(
+                "Below the {} % of an {} for {}: {}.",
+                figure(m, 0),
+                self.category.word(),
+                self.brakes.words(),
+                match severity {
+                    Severity::Dangerous => "less than half of it, dangerous".to_owned(),
+                    other => other.word().to_owned(),
+                }
+            ),
+        }
+    }
+
+    /// The judgement of the rule that judges an inspection, for a machine known by category and first use alone, with
+    /// the id of the region.
+    fn by_region(&self, wanted: &str, percent: f64, today: NaiveDate) -> Result<(String, Judgement), ReckonError> {
+        let catalogue = Catalogue::builtin();
+        let region = catalogue.region_or_wider(wanted).ok_or_else(|| {
+            let known: Vec<&str> = catalogue.regions.iter().map(|r| r.id.as_str()).collect();
+            ReckonError::expected(
+                &format!("a region, one of {}", known.join(", ")),
+                format!("\"{}\"", wanted.trim()),
+                "generic applies no law and grades after the directive",
+            )
+        })?;
+        let mut machine = Machine::new(MachineId("reckoned".into()), "Reckoned", Layout::Solo);
+        machine.category = self.category;
+        machine.first_use = self.first_used;
+        machine.region.clone_from(&region.id);
+        let check = CheckRef::new(CHECK, Subject::Machine);
+        let field = match self.brakes {
+            Brakes::Both => "both",
+            Brakes::Front => "front",
+            Brakes::Rear => "rear",
+        };
+        let mut inspection = Inspection::new(InspectionId("reckoned".into()), "ride", today);
+        let answer = inspection.answers.entry(check.clone()).or_default();
+        answer.readings.insert(field.into(), Value::Number(percent));
+        let units = Preferences::default();
+        let case = Case::new(&machine, &inspection, &[], catalogue, &units, today);
+        let rule = RULES.iter().find(|rule| rule.id() == CHECK);
+        let judged = rule.map(|rule| rule.judge(&case, &check, inspection.answer(&check))).unwrap_or_default();
+        let judged = judged.into_iter().next();
+        let nothing = || ReckonError::expected("an efficiency to judge", figure(percent, 1), "check the entries");
+        Ok((region.id.clone(), judged.ok_or_else(nothing)?))
+    }
+}
+
 impl Reckon for Braking {
     const ID: &'static str = "braking";
     const ABOUT: &'static str = "Braking: deceleration and efficiency, against the minima of the periodic tests";
     const EXAMPLE: &'static str = "braking --speed \"50 km/h\" --distance \"20 m\" --category L3e --brakes both";
 
-    fn reckon(&self, _today: NaiveDate) -> Result<Reckoning, ReckonError> {
+    fn reckon(&self, today: NaiveDate) -> Result<Reckoning, ReckonError> {
         let (a, formula) = deceleration(self)?;
         let percent = 100.0 * a / G;
         // No tyre on a road gives more; a larger figure is a slip of the unit.
@@ -151,23 +217,22 @@ impl Reckon for Braking {
             }),
         );
         answer.line(format!("{} m/s², {} %.", figure(a, 2), figure(percent, 1)));
-        answer.line(match (minimum, severity) {
-            (None, _) => "The directive has no figure for the front brake alone.".to_owned(),
-            (Some(m), None) => {
-                format!("Meets the {} % of an {} for {}.", figure(m, 0), self.category.word(), self.brakes.words())
+        if let Some(region) = &self.region {
+            let (id, judged) = self.by_region(region, percent, today)?;
+            answer.data["region"] = id.into();
+            answer.data["severity"] = judged.severity().map(Severity::word).into();
+            answer.data["sentence"] = judged.sentence.clone().into();
+            answer.line(judged.sentence);
+            for source in judged.limit.map(|l| l.source).into_iter().chain(judged.graded_by) {
+                answer.source(source.words());
             }
-            (Some(m), Some(severity)) => format!(
-                "Below the {} % of an {} for {}: {}.",
-                figure(m, 0),
-                self.category.word(),
-                self.brakes.words(),
-                match severity {
-                    Severity::Dangerous => "less than half of it, dangerous".to_owned(),
-                    other => other.word().to_owned(),
-                }
-            ),
-        });
-        if self.brakes != Brakes::Both {
+            for other in judged.others {
+                answer.line(format!("For comparison: {} ({}).", other.value, other.source.words()));
+            }
+        } else {
+            answer.line(self.by_directive(minimum, severity));
+        }
+        if self.brakes != Brakes::Both && self.region.is_none() {
             let words = |limit: f64| if below(limit) { "is not met" } else { "is met" };
             answer.data["meets_gb_30_percent"] = (!below(30.0)).into();
             answer.data["meets_gb_25_percent"] = (!below(25.0)).into();

@@ -66,7 +66,7 @@ fn point(reading: &str, side: Side) -> Result<TreadPoint, ReckonError> {
 impl TreadDepth {
     fn region(&self) -> Result<&'static Region, ReckonError> {
         let catalogue = Catalogue::builtin();
-        catalogue.region(&self.region).ok_or_else(|| {
+        catalogue.region_or_wider(&self.region).ok_or_else(|| {
             let known: Vec<&str> = catalogue.regions.iter().map(|r| r.id.as_str()).collect();
             ReckonError::expected(
                 &format!("a region, one of {}", known.join(", ")),
@@ -104,7 +104,7 @@ impl TreadDepth {
         let mut machine = Machine::new(MachineId("reckoned".into()), "Reckoned", Layout::Solo);
         machine.category = self.category;
         machine.capacity_cc = self.cc;
-        machine.region.clone_from(&self.region);
+        machine.region = self.region()?.id.clone();
         let check = CheckRef::new(CHECK, Subject::Wheel(WheelPosition::Front));
         let mut answer = Answer::default();
         answer.readings.insert("depths".into(), Value::Tread(points));

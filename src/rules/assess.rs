@@ -1,5 +1,6 @@
 //! Assessing an inspection: every check that its kind asks, with its status and its judgements.
 
+use super::together::{Together, together};
 use super::verdict::{Because, Verdict};
 use super::{Case, Judgement, Outcome, RULES, graded};
 use crate::catalogue::{Catalogue, Kind};
@@ -63,6 +64,8 @@ pub struct Assessment {
     pub results: Vec<CheckResult>,
     /// What they come to, for this inspection alone.
     pub verdict: Verdict,
+    /// Faults of one area that a person may raise together.
+    pub together: Vec<Together>,
 }
 
 impl Assessment {
@@ -104,8 +107,9 @@ pub fn assess(case: &Case<'_>) -> Assessment {
     let results: Vec<CheckResult> =
         asked.into_iter().map(|(reference, check)| result(case, kind, reference, check)).collect();
     let because = reasons(case, &results);
+    let together = together(case, &because);
     let verdict = Verdict::of_inspection(case, kind, &results, because);
-    Assessment { results, verdict }
+    Assessment { results, verdict, together }
 }
 
 fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::catalogue::Check) -> CheckResult {

@@ -36,8 +36,10 @@ mod rim_runout;
 mod sidecar;
 mod slack;
 mod sound_level;
+mod spoke_tension;
 mod standing;
 mod survey_edge;
+mod together;
 mod torque;
 pub mod tread;
 pub mod tyre_age;
@@ -53,6 +55,7 @@ pub use graded::proposed;
 pub use judgement::{Judgement, LimitUsed, Outcome, Source};
 pub use standing::{OpenFinding, Standing, standing};
 pub use survey_edge::survey_edges;
+pub use together::Together;
 pub use verdict::{Because, Decision, Verdict};
 
 use crate::catalogue::Fault;
@@ -89,6 +92,7 @@ pub static RULES: &[&dyn Rule] = &[
     &tyre_speed::TyreSpeed,
     &tyre_cut::TyreCut,
     &rim_runout::RimRunout,
+    &spoke_tension::SpokeTension,
     &lining::Lining,
     &disc::Disc,
     &drum::Drum,

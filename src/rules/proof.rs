@@ -76,7 +76,12 @@ pub(super) fn margin(case: &Case<'_>, found: Length, limit: Length) -> String {
         return "exactly at it".into();
     }
     let apart = Length::mm((found.as_mm() - limit.as_mm()).abs());
-    format!("{} {}", case.units.show_depth(apart), if found > limit { "above" } else { "below" })
+    let mut shown = case.units.show_depth(apart);
+    // 2/32 in is 0.01 mm under 1.6 mm: "0/32 in below" would say nothing.
+    if !shown.contains(|c: char| ('1'..='9').contains(&c)) || shown.starts_with("0/") {
+        shown = apart.show_with(crate::units::Length::mm(0.0).unit(), 2, case.units.decimal_comma);
+    }
+    format!("{shown} {}", if found > limit { "above" } else { "below" })
 }
 
 /// How far a share is from its edge, in points of a hundred.

@@ -126,8 +126,30 @@ fn reasons(cx: &ViewCtx<'_>, state: &mut UiState, ui: &mut Ui, bay: &Bay, verdic
                     }
                 });
             }
+            together(cx, state, ui, bay);
         });
     });
+}
+
+/// Faults that may count as more together, after the reasons; a press shows the proposal in the pane at the right.
+fn together(cx: &ViewCtx<'_>, state: &mut UiState, ui: &mut Ui, bay: &Bay) {
+    let Some(assessment) = cx.derived.assessment.as_ref() else { return };
+    for proposal in &assessment.together {
+        let open: Vec<&Because> =
+            proposal.because.iter().filter(|b| b.finding.as_ref().is_none_or(|id| bay.closing(id).is_none())).collect();
+        let Some(first) = open.first().filter(|_| open.len() >= 2) else { continue };
+        let words = format!(
+            "together: {} {} of {} may count as {}",
+            open.len(),
+            proposal.class.word(),
+            proposal.area,
+            proposal.to.word()
+        );
+        let button = egui::Button::new(RichText::new(words).size(13.5)).truncate().frame_when_inactive(false);
+        if ui.add(button).on_hover_text(proposal.sentence()).clicked() {
+            take(cx, state, bay, first);
+        }
+    }
 }
 
 /// A reason in one line: where round which wheel and what, so that two alike are told apart; else as the rules say it.

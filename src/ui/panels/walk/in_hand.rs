@@ -3,7 +3,7 @@
 use egui::{RichText, ScrollArea, Ui};
 
 use super::round::Round;
-use super::{check_form, finding_form, mark, proposal, select, words};
+use super::{check_form, finding_form, mark, proposal, select, together, words};
 use crate::inspection::{Finding, Place, Station};
 use crate::ui::theme::strong_family;
 use crate::ui::{Action, UiState};
@@ -38,6 +38,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
         } else {
             nothing(round, state, ui);
         }
+        together::ui(round, actions, ui);
         ui.add_space(10.0);
         open_here(round, state, ui);
     });

@@ -25,6 +25,7 @@ mod start;
 mod station_view;
 mod strip_view;
 mod survey;
+mod together;
 mod torque_list;
 mod turns;
 mod valve;
