@@ -54,6 +54,13 @@ impl Shell {
             }
             Action::SaveCalendar(path) => self.save_calendar(&paths::with_ending(&path, "ics")),
             Action::SaveCalendarAt(typed) => self.save_calendar_at(Path::new(&typed)),
+            Action::ChoosePhotos(machine, home, keep) => {
+                let question = Question::Pictures { machine, home, keep };
+                self.dialogs.ask(question, self.answers.clone(), self.waker.clone());
+            }
+            Action::AddPhotos { machine, home, from, keep } => self.add_photos(machine, home, from, keep),
+            Action::StopPhotos => self.pictures.stop(),
+            Action::SavePhotoCopy { machine, photo, path } => self.save_photo_copy(machine, photo, &path),
             Action::RetrySave => self.retry(),
             Action::SaveElsewhere(folder) => self.save_elsewhere(paths::meant(&folder)),
             Action::Tell(words) => self.tell(words, ""),
@@ -68,7 +75,7 @@ impl Shell {
         }
     }
 
-    fn edit(&mut self, command: Command) {
+    pub(super) fn edit(&mut self, command: Command) {
         if self.folder.is_none() {
             self.trouble(
                 "No garage is open",

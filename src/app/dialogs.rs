@@ -8,7 +8,10 @@ use std::sync::mpsc::Sender;
 use std::time::{Duration, Instant};
 
 use super::wake::Waker;
-use crate::ui::Action;
+use crate::edit::PhotoHome;
+use crate::machine::MachineId;
+use crate::photo::{Keep, Kind};
+use crate::ui::{Action, PhotoSource};
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,6 +20,15 @@ pub enum Question {
     GarageFolder {
         /// Where to begin.
         start: Option<PathBuf>,
+    },
+    /// Picture files for a finding or a machine.
+    Pictures {
+        /// Whose folder they go into.
+        machine: MachineId,
+        /// What they are of.
+        home: PhotoHome,
+        /// What becomes of their metadata.
+        keep: Keep,
     },
     /// A file for a report.
     ReportFile {
@@ -53,6 +65,13 @@ impl Dialogs for SystemDialogs {
                 Question::GarageFolder { start } => {
                     let dialog = rfd::FileDialog::new().set_title("Open a garage");
                     starting(dialog, start).pick_folder().map(Action::OpenGarage)
+                }
+                Question::Pictures { machine, home, keep } => {
+                    let dialog = rfd::FileDialog::new().set_title("Add photos").add_filter("Pictures", Kind::ENDINGS);
+                    dialog.pick_files().map(|paths| {
+                        let from = paths.into_iter().map(PhotoSource::File).collect();
+                        Action::AddPhotos { machine, home, from, keep }
+                    })
                 }
                 Question::ReportFile { start, name } => {
                     let dialog = rfd::FileDialog::new()

@@ -7,6 +7,7 @@ use crate::catalogue::Catalogue;
 use crate::edit::Change;
 use crate::garage::{Garage, GarageInfo};
 use crate::machine::MachineId;
+use crate::photo::Kind;
 use crate::store;
 
 /// A garage as it was found on disk.
@@ -41,6 +42,14 @@ pub trait Disk: Send + Sync {
     fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String>;
     /// A photo of a machine.
     fn photo(&self, folder: &Path, machine: &MachineId, name: &str) -> Result<Vec<u8>, String>;
+    /// Reads a picture that the user named.
+    fn picture(&self, path: &Path) -> Result<Vec<u8>, String> {
+        store::read_picture(path).map_err(words)
+    }
+    /// Keeps a photo in a machine's folder and gives the name it got.
+    fn keep_photo(&self, folder: &Path, machine: &MachineId, bytes: &[u8], kind: Kind) -> Result<String, String> {
+        store::keep_photo(folder, machine, bytes, kind).map_err(words)
+    }
     /// Makes a folder with those above it.
     fn make_folder(&self, folder: &Path) -> Result<(), String>;
     /// Writes a file whole or not at all.

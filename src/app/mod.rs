@@ -7,6 +7,7 @@
 //! settings  what is remembered between runs            clock    the only now
 //! frames    --frames: timings                          wake     threads wake the window
 //! paths     what a typed path means                    calendar  what falls due, to a file
+//! pictures  threads for pictures                       photos    what came of them
 //! ```
 //!
 //! Panels never change a garage: they return actions, and [`Shell`] applies them after drawing.
@@ -19,6 +20,8 @@ mod disk;
 mod frames;
 mod opening;
 mod paths;
+mod photos;
+mod pictures;
 mod saving;
 mod settings;
 mod shell;

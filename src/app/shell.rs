@@ -13,6 +13,8 @@ use chrono::NaiveDate;
 use super::clock::Clock;
 use super::dialogs::Dialogs;
 use super::disk::Disk;
+use super::photos::Batch;
+use super::pictures::{Came, Pictures};
 use super::saving::{Saver, Written};
 use super::settings::{Homes, Look, Settings};
 use super::wake::Waker;
@@ -21,8 +23,6 @@ use crate::edit::History;
 use crate::garage::Garage;
 use crate::inspection::InspectionId;
 use crate::machine::MachineId;
-use crate::photo;
-use crate::report::content::PHOTO_PIXELS;
 use crate::ui::theme::Tokens;
 use crate::ui::{Action, Derived, Ids, Note, UiState, ViewCtx, chrome};
 
@@ -55,6 +55,11 @@ pub struct Shell {
     pub(super) state: UiState,
     pub(super) history: History,
     pub(super) saver: Saver,
+    pub(super) pictures: Pictures,
+    /// What came of pictures and could not be taken yet.
+    pub(super) came: Vec<(PathBuf, Came)>,
+    /// The pictures that are being added.
+    pub(super) batch: Batch,
     pub(super) notes: Vec<Note>,
     pub(super) settings: Settings,
     pub(super) homes: Homes,
@@ -105,6 +110,9 @@ impl Shell {
             state: UiState::default(),
             history: History::default(),
             saver: Saver::start(disk.clone(), waker.clone()),
+            pictures: Pictures::start(disk.clone(), waker.clone()),
+            came: Vec::new(),
+            batch: Batch::default(),
             notes: Vec::new(),
             settings,
             homes,
@@ -154,7 +162,9 @@ impl Shell {
         }
         let answers: Vec<Action> = self.inbox.try_iter().collect();
         self.apply_all(answers);
+        self.hear_pictures(Some(ctx));
         self.refresh();
+        self.bring_photos();
         if ctx.input(|i| i.viewport().close_requested()) {
             self.see_to_closing(ctx);
         }
@@ -168,7 +178,7 @@ impl Shell {
         let now = self.clock.now().naive_local();
         let folder = self.folder_or_none();
         let is_open = self.folder.is_some();
-        self.bring_photos();
+        self.state.report.tell_now(self.clock.now());
         // The state is taken out while panels draw, so that they may change it while they look at the rest.
         let mut state = std::mem::take(&mut self.state);
         {
@@ -192,6 +202,9 @@ impl Shell {
                 state.place = crate::ui::Place::Garage;
             }
             chrome::middle(&cx, &mut state, &mut actions, ui);
+            if is_open {
+                chrome::arrivals(&cx, &state, &mut actions, ui);
+            }
         }
         self.state = state;
         chrome::shortcuts(ui, &mut actions);
@@ -214,35 +227,9 @@ impl Shell {
         }
         self.mend_selection();
         self.refresh();
+        self.bring_photos();
         if is_eventful || going.is_some() || drawn_for != self.derived_for {
             ui.ctx().request_repaint();
-        }
-    }
-
-    /// Tells the report the moment, and brings the photos that it shows. A photo that cannot be read is said by name,
-    /// once, and the report says that it is missing.
-    fn bring_photos(&mut self) {
-        self.state.report.tell_now(self.clock.now());
-        let (Some(folder), Some(id)) = (&self.folder, &self.state.machine) else { return };
-        let Some(bay) = self.garage.bay(id).filter(|_| self.state.place == crate::ui::Place::Report) else { return };
-        let wanted = self.state.report.wanted_photos(bay);
-        if wanted.is_empty() {
-            return;
-        }
-        let bay = bay.clone();
-        let mut troubles = Vec::new();
-        for (name, marks) in wanted {
-            let printed = self
-                .disk
-                .photo(folder, id, &name)
-                .and_then(|bytes| photo::for_print(&bytes, &marks, PHOTO_PIXELS).map_err(|e| e.to_string()));
-            if let Err(error) = &printed {
-                troubles.push(format!("{name}: {error}"));
-            }
-            self.state.report.take_photo(&bay, &name, marks, printed);
-        }
-        for error in troubles {
-            self.trouble("A photo could not be read", error);
         }
     }
 
@@ -330,6 +317,10 @@ impl Shell {
             ctx.request_repaint();
             return;
         }
+        self.pictures.stop();
+        let came = self.pictures.settle(Duration::from_secs(5));
+        self.came.extend(came);
+        self.hear_pictures(Some(ctx));
         let news = self.saver.settle(&self.folder_or_none(), Duration::from_secs(5));
         let is_told = news.iter().any(|n| matches!(n, Written::Report(_, Err(_)) | Written::All(_, Err(_))));
         self.hear(news);
@@ -364,6 +355,9 @@ impl Shell {
 
     /// Waits until everything is written or stuck. For the end of the program, and for tests.
     pub fn settle(&mut self) {
+        let came = self.pictures.settle(Duration::from_secs(60));
+        self.came.extend(came);
+        self.hear_pictures(None);
         let news = self.saver.settle(&self.folder_or_none(), Duration::from_secs(10));
         self.hear(news);
         self.refresh();

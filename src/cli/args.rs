@@ -58,6 +58,8 @@ pub enum Command {
     Judge(JudgeArgs),
     /// A report as a PDF, as pictures or as text, page for page as the window shows it
     Report(ReportArgs),
+    /// Pictures into a garage, and copies with their marks burnt in out of it
+    Photo(PhotoArgs),
     /// Read a report back: whether its pages show the record inside it, and where they do not
     Verify(VerifyArgs),
     /// The calculators, one by one, each with its formula and its source
@@ -189,6 +191,63 @@ pub enum LeaveOut {
     All,
     /// None of these
     None,
+}
+
+/// The arguments of `photo`.
+#[derive(Debug, Args)]
+pub struct PhotoArgs {
+    /// What to do with photos
+    #[command(subcommand)]
+    pub what: PhotoCommand,
+}
+
+/// What can be done with photos.
+#[derive(Debug, Subcommand)]
+pub enum PhotoCommand {
+    /// Add pictures to a machine or a finding, without place, serial number and owner
+    Add(PhotoAddArgs),
+    /// Write copies of a machine's photos, marks and blur boxes burnt in, to be handed on
+    Copy(PhotoCopyArgs),
+}
+
+/// The arguments of `photo add`.
+#[derive(Debug, Args)]
+pub struct PhotoAddArgs {
+    /// The garage: a folder with garage.ron in it
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
+    /// The machine by its id, its name, or the beginning of either
+    #[arg(long, value_name = "MACHINE")]
+    pub machine: String,
+    /// The inspection of the finding; the newest if left out
+    #[arg(long, value_name = "INSPECTION")]
+    pub inspection: Option<String>,
+    /// The finding by its id or the beginning of it; photos of the machine as a whole if left out
+    #[arg(long, value_name = "FINDING")]
+    pub finding: Option<String>,
+    /// What the pictures show
+    #[arg(long, value_name = "WORDS")]
+    pub words: Option<String>,
+    /// Keep the files byte for byte, with place, serial number and owner; what is printed is clean all the same
+    #[arg(long)]
+    pub keep_everything: bool,
+    /// The pictures: JPEG, PNG or WebP
+    #[arg(value_name = "FILE", required = true)]
+    pub files: Vec<PathBuf>,
+}
+
+/// The arguments of `photo copy`.
+#[derive(Debug, Args)]
+pub struct PhotoCopyArgs {
+    /// The garage: a folder with garage.ron in it
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
+    /// The machine by its id, its name, or the beginning of either
+    #[arg(long, value_name = "MACHINE")]
+    pub machine: String,
+    /// The folder for the copies; it is made if it is not there, and copies of an earlier time are replaced
+    #[arg(long, value_name = "FOLDER")]
+    pub out: PathBuf,
 }
 
 /// The arguments of `verify`.

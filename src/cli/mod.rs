@@ -9,6 +9,7 @@ mod due;
 mod garage;
 mod import;
 mod judge;
+mod photo;
 mod readings;
 mod reckon;
 mod report;
@@ -92,6 +93,7 @@ fn dispatch(cli: &Cli, now: DateTime<FixedOffset>) -> Result<Option<Answer>, Fai
         Command::Due(args) => due::due(args, today),
         Command::Status(args) => status::status(args, today),
         Command::Validate(args) => validate::validate(args, today),
+        Command::Photo(args) => photo::photo(&args.what),
         Command::Judge(args) => judge::judge(args, today),
     }
     .map(Some)

@@ -5,7 +5,17 @@ use crate::inspection::{
     Answer, CheckRef, Conditions, Event, EventId, Finding, FindingId, Inspection, InspectionId, Overrule,
 };
 use crate::machine::{Machine, MachineId};
+use crate::photo::PhotoRef;
 use crate::units::Distance;
+
+/// What a photo is of.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum PhotoHome {
+    /// The machine as a whole.
+    Machine,
+    /// A finding of an inspection.
+    Finding(InspectionId, FindingId),
+}
 
 /// A wish to change the garage.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,6 +62,10 @@ pub enum Command {
     PutFinding(MachineId, InspectionId, Finding),
     /// Takes a finding back that was never meant (a slip of the hand; undo brings it back).
     RemoveFinding(MachineId, InspectionId, FindingId),
+    /// Adds a photo, or changes the words and marks of the one with the same file.
+    PutPhoto(MachineId, PhotoHome, PhotoRef),
+    /// Takes a photo away from what it is of; its file stays in the folder, so that undo brings it back.
+    RemovePhoto(MachineId, PhotoHome, String),
     /// Sets a severity against a judged reading, or takes that back.
     Overrule(MachineId, InspectionId, CheckRef, Option<Overrule>),
     /// Records an event: a finding closed, a fall, work done, an odometer reading.
@@ -73,6 +87,8 @@ impl Command {
             | Self::SetAnswer { machine: id, .. }
             | Self::PutFinding(id, ..)
             | Self::RemoveFinding(id, ..)
+            | Self::PutPhoto(id, ..)
+            | Self::RemovePhoto(id, ..)
             | Self::Overrule(id, ..)
             | Self::Record(id, _)
             | Self::Unrecord(id, _) => Some(id),

@@ -2,6 +2,7 @@
 
 use thiserror::Error;
 
+use super::photos;
 use super::{Change, Command, Record, RecordKey};
 use crate::catalogue::Catalogue;
 use crate::garage::Garage;
@@ -150,6 +151,8 @@ pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Resul
                 if i.findings.len() == count { Err(Rejected::Missing(format!("the finding {id}"))) } else { Ok(()) }
             })
         }
+        Command::PutPhoto(machine, home, photo) => photos::put(garage, &machine, &home, photo),
+        Command::RemovePhoto(machine, home, file) => photos::remove(garage, &machine, &home, &file),
         Command::Overrule(machine, inspection, check, overrule) => {
             overrule.as_ref().map_or(Ok(()), reasoned)?;
             edit_inspection(garage, &machine, &inspection, "overrule a severity", |i| {
@@ -232,7 +235,7 @@ fn change(garage: &Garage, key: RecordKey, after: Option<Record>, label: &str) -
     Change { before: garage.record(&key), key, after, label: label.to_owned() }
 }
 
-fn bay_machine<'a>(garage: &'a Garage, id: &MachineId) -> Result<&'a Machine, Rejected> {
+pub(super) fn bay_machine<'a>(garage: &'a Garage, id: &MachineId) -> Result<&'a Machine, Rejected> {
     garage.bay(id).map(|b| &b.machine).ok_or_else(|| Rejected::Missing(format!("the machine {id}")))
 }
 
@@ -247,7 +250,7 @@ fn named(what: &str, name: &str) -> Result<(), Rejected> {
     Ok(())
 }
 
-fn put_machine(garage: &Garage, machine: Machine, label: &str) -> Result<Change, Rejected> {
+pub(super) fn put_machine(garage: &Garage, machine: Machine, label: &str) -> Result<Change, Rejected> {
     named("the machine", &machine.name)?;
     let positions: Vec<_> = machine.wheels.iter().map(|w| w.position).collect();
     if positions != machine.layout.positions() {
@@ -265,7 +268,7 @@ fn put_inspection(garage: &Garage, machine: &MachineId, inspection: Inspection, 
     change(garage, key, Some(Record::Inspection(Box::new(inspection))), label)
 }
 
-fn edit_inspection(
+pub(super) fn edit_inspection(
     garage: &Garage,
     machine: &MachineId,
     id: &InspectionId,

@@ -5,10 +5,12 @@
 mod command;
 mod decide;
 mod history;
+mod photos;
 mod record;
 
 pub use crate::inspection::may_overrule;
-pub use command::Command;
+pub use command::{Command, PhotoHome};
 pub use decide::{Rejected, decide};
 pub use history::History;
+pub use photos::photos;
 pub use record::{Change, Record, RecordKey};

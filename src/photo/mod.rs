@@ -26,7 +26,7 @@ mod webp;
 
 pub use kind::Kind;
 pub use mark::{At, Lines, PhotoMark, WHOLE, line_width};
-pub use open::{MOST_BYTES, MOST_PIXELS};
+pub use open::{MOST_BYTES, MOST_PIXELS, must_open};
 pub use photo_ref::PhotoRef;
 pub use print::{Printed, for_print, marked_copy};
 pub use refusal::Refusal;

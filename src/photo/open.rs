@@ -1,6 +1,7 @@
 //! A picture decoded within limits and turned upright.
 
 use std::io::Cursor;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageReader, RgbImage};
@@ -56,6 +57,14 @@ pub(super) fn head(bytes: &[u8]) -> Result<Head<'_>, Refusal> {
     Ok(Head { kind, width, height, turn, stripped, bytes })
 }
 
+/// Refuses what cannot be opened; every pixel is decoded to know it.
+///
+/// # Errors
+/// Why it cannot be opened.
+pub fn must_open(bytes: &[u8]) -> Result<(), Refusal> {
+    head(bytes)?.decode().map(drop)
+}
+
 fn decoder(kind: Kind, bytes: &[u8]) -> Result<impl ImageDecoder + '_, Refusal> {
     let mut limits = image::Limits::default();
     limits.max_alloc = Some(MOST_DECODED * 2);
@@ -72,8 +81,11 @@ fn damaged(kind: Kind, error: &image::ImageError) -> Refusal {
 impl Head<'_> {
     /// The picture, upright.
     pub(super) fn decode(&self) -> Result<DynamicImage, Refusal> {
-        let mut picture =
-            DynamicImage::from_decoder(decoder(self.kind, self.bytes)?).map_err(|e| damaged(self.kind, &e))?;
+        let decode = || DynamicImage::from_decoder(decoder(self.kind, self.bytes)?).map_err(|e| damaged(self.kind, &e));
+        // The decoders are other people's code and the file may be made to break them: what they stumble over is a
+        // damaged file, and the thread goes on.
+        let stumbled = |_| Refusal::Damaged { kind: self.kind, why: "its reader stumbled over it".into() };
+        let mut picture = catch_unwind(AssertUnwindSafe(decode)).map_err(stumbled)??;
         picture.apply_orientation(self.turn);
         Ok(picture)
     }

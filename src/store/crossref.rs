@@ -12,6 +12,7 @@ use crate::history::OdometerLog;
 use crate::history::odometer::{Doubt, Source};
 use crate::inspection::{CheckRef, EventKind, Finding, Inspection, Place, Subject, Value};
 use crate::machine::{Machine, RimKind};
+use crate::photo::PhotoRef;
 use crate::units::{Dimension, Distance, find_unit};
 
 /// The units of the garage.
@@ -60,6 +61,7 @@ pub(super) fn machine(sheet: &mut Sheet<'_>, folder: &str, m: &Machine, catalogu
     if let Some(day) = m.first_use {
         to_come(sheet, &path, "the day of first use", day, today);
     }
+    photos(sheet, folder, &path, m, &m.photos);
     for wheel in &m.wheels {
         if let RimKind::WireSpoked { spokes, .. } = wheel.rim.kind
             && let Err(e) = crate::clock::SpokeCount::new(u32::from(spokes))
@@ -218,13 +220,21 @@ fn finding(sheet: &mut Sheet<'_>, folder: &str, path: &str, m: &Machine, f: &Fin
             }
         }
     }
-    for photo in f.photos.iter().map(|p| &p.file) {
-        let there = layout::name("a photo name", photo).is_ok() && sheet.has(&format!("{folder}/photos/{photo}"));
-        if !there {
+    photos(sheet, folder, path, m, &f.photos);
+}
+
+/// Photos that are named and are not there, or that do not open.
+fn photos(sheet: &mut Sheet<'_>, folder: &str, path: &str, m: &Machine, photos: &[PhotoRef]) {
+    for photo in photos.iter().map(|photo| &photo.file) {
+        let relative = format!("{folder}/photos/{photo}");
+        let is_there = layout::name("a photo name", photo).is_ok() && sheet.has(&relative);
+        if !is_there {
             let message = format!(
                 "expected the photo \"{photo}\" in {folder}/photos, found none: put it there, or take the name out"
             );
             sheet.note(path, &format!("\"{photo}\""), message);
+        } else if let Some(why) = sheet.wrong_with_photo(&m.id, photo) {
+            sheet.whole(&relative, why);
         }
     }
 }

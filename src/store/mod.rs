@@ -36,7 +36,7 @@ pub use create::{copy_attachments, create, is_garage, save_all};
 pub use error::StoreError;
 pub use lock::FolderLock;
 pub use open::{Opened, open, read};
-pub use photos::{add_photo, photo_bytes};
+pub use photos::{add_photo, keep_photo, photo_bytes, read_picture};
 pub use problem::Problem;
 pub use sample::copy_sample;
 pub use save::{Saved, save, save_record};

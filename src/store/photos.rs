@@ -1,19 +1,69 @@
-//! Photos in a machine's folder, as bytes. Must not know pictures.
+//! Photos in a machine's folder: read within limits, written once under a name made of what is in them.
 
 use std::path::Path;
+
+use sha2::{Digest as _, Sha256};
 
 use super::layout::{self, Root};
 use super::{StoreError, atomic};
 use crate::machine::MachineId;
+use crate::photo::{Kind, MOST_BYTES, Refusal};
 
 /// Greatest size of a photo, in bytes.
-const PHOTO_CAP: u64 = 32 * 1024 * 1024;
+const PHOTO_CAP: u64 = MOST_BYTES as u64;
 const SMALLER: &str = "make the picture smaller and add it again";
 
 /// The bytes of a photo of a machine. Errors: it is not there, is larger than 32 MiB, or a link leads out.
 pub fn photo_bytes(folder: &Path, machine: &MachineId, name: &str) -> Result<Vec<u8>, StoreError> {
     let path = Root::new(folder)?.inside(&layout::photo_path(&machine.0, name)?)?;
     atomic::read_within(&path, PHOTO_CAP, SMALLER)
+}
+
+/// Reads a picture that the user named, from anywhere. Errors: it is not there, is no plain file, or is larger than
+/// 32 MiB.
+pub fn read_picture(path: &Path) -> Result<Vec<u8>, StoreError> {
+    atomic::read_within(path, PHOTO_CAP, SMALLER)
+}
+
+/// Keeps a photo in a machine's folder and gives the name it got. The name is made of the photo's own bytes: two people
+/// who add photos apart never get in each other's way, the same photo is kept once, and nothing of the name that a file
+/// had outside gets in. Errors: the photo is larger than 32 MiB, the disk.
+pub fn keep_photo(folder: &Path, machine: &MachineId, bytes: &[u8], kind: Kind) -> Result<String, StoreError> {
+    let name = format!("photo-{}.{}", stamp(bytes), kind.ending());
+    match photo_bytes(folder, machine, &name) {
+        Ok(there) if there == bytes => Ok(name),
+        _ => add_photo(folder, machine, &name, bytes),
+    }
+}
+
+/// Twenty hexadecimal digits of the SHA-256 of a photo.
+fn stamp(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().take(10).map(|b| format!("{b:02x}")).collect()
+}
+
+/// What is wrong with a photo that is there; none when it opens and is what its name says. Every pixel is decoded.
+pub(super) fn wrong_with(root: &Root, machine: &MachineId, name: &str) -> Option<String> {
+    let read = layout::photo_path(&machine.0, name).and_then(|path| root.inside(&path));
+    let bytes = match read.and_then(|path| atomic::read_within(&path, PHOTO_CAP, SMALLER)) {
+        Ok(bytes) => bytes,
+        Err(error) => return Some(error.to_string()),
+    };
+    let opened: Result<(), Refusal> = crate::photo::must_open(&bytes);
+    if let Err(refusal) = opened {
+        return Some(refusal.to_string());
+    }
+    let said = name.strip_prefix("photo-").and_then(|rest| rest.get(..20)).filter(|s| s.bytes().all(is_digit));
+    match said {
+        Some(said) if said != stamp(&bytes) => Some(format!(
+            "expected the photo whose SHA-256 begins with {said}, as its name says, found another one: \
+                          restore it from a backup, or add it anew"
+        )),
+        _ => None,
+    }
+}
+
+fn is_digit(byte: u8) -> bool {
+    byte.is_ascii_digit() || (b'a'..=b'f').contains(&byte)
 }
 
 /// Adds a photo to a machine's folder, never over one that is there, and gives the name it got: the one asked for, or

@@ -8,7 +8,8 @@ use chrono::NaiveDate;
 use super::layout::{GARAGE, MACHINES, Root};
 use super::open::{read, read_bytes};
 use super::problem::Problem;
-use super::{codec, crossref};
+use super::{codec, crossref, photos};
+use crate::machine::MachineId;
 
 /// Lists every problem of a garage: files that cannot be read, ids that point nowhere, findings on wheels that the
 /// machine lacks, photos that are not there, days to come, an odometer that goes back, copies that were set aside.
@@ -59,6 +60,17 @@ impl Sheet<'_> {
             read_bytes(root, path).and_then(|bytes| codec::text(path, &bytes)).unwrap_or_default()
         });
         self.problems.push(Problem::near(path, text, needle, message));
+    }
+    /// Notes a problem of a file as a whole, once.
+    pub(super) fn whole(&mut self, path: &str, message: String) {
+        let problem = Problem::whole(path, message);
+        if !self.problems.contains(&problem) {
+            self.problems.push(problem);
+        }
+    }
+    /// What is wrong with a photo that is there, if anything.
+    pub(super) fn wrong_with_photo(&self, machine: &MachineId, photo: &str) -> Option<String> {
+        photos::wrong_with(self.root, machine, photo)
     }
     /// Whether a file of the garage is there.
     pub(super) fn has(&self, relative: &str) -> bool {

@@ -1,8 +1,11 @@
 //! What a panel asks for. The app carries the actions out after drawing.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
-use crate::edit::Command;
+use crate::edit::{Command, PhotoHome};
+use crate::machine::MachineId;
+use crate::photo::{Keep, PhotoRef};
 
 /// A wish of the user, from any panel.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,6 +38,31 @@ pub enum Action {
     SaveCalendar(PathBuf),
     /// Write what falls due to this path, as it was typed; over a file only when the same path is asked for again.
     SaveCalendarAt(String),
+    /// Ask for pictures with the system's dialog and add them to a finding or a machine.
+    ChoosePhotos(MachineId, PhotoHome, Keep),
+    /// Add pictures to a finding or a machine.
+    AddPhotos {
+        /// Whose folder they go into.
+        machine: MachineId,
+        /// What they are of.
+        home: PhotoHome,
+        /// Where they come from.
+        from: Vec<PhotoSource>,
+        /// What becomes of their metadata.
+        keep: Keep,
+    },
+    /// Leave the pictures that are still to be added or made ready.
+    StopPhotos,
+    /// Write a copy of a photo with its marks burnt in, to be handed on. A file that is there is written over only when
+    /// the same path is asked for again.
+    SavePhotoCopy {
+        /// Whose it is.
+        machine: MachineId,
+        /// The photo with its marks.
+        photo: PhotoRef,
+        /// The path as it was typed.
+        path: String,
+    },
     /// Try to write again what could not be written.
     RetrySave,
     /// Write the whole garage to another folder, because this one cannot be written.
@@ -49,4 +77,23 @@ pub enum Action {
     Close,
     /// Open a place of the window, once what is being typed has been read.
     Go(super::Place),
+}
+
+/// Where a picture comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PhotoSource {
+    /// A file.
+    File(PathBuf),
+    /// The clipboard.
+    Pixels(Arc<egui::ColorImage>),
+}
+
+impl PhotoSource {
+    /// What it is called in a message.
+    pub fn name(&self) -> String {
+        match self {
+            Self::File(path) => path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned(),
+            Self::Pixels(_) => "the pasted picture".into(),
+        }
+    }
 }

@@ -220,6 +220,8 @@ pub fn middle(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, 
         beginning(state, ui);
         if state.is_listing {
             panels::machines::ui(cx, state, actions, ui);
+        } else if panels::photos::viewer(cx, state, actions, ui) {
+            // One photo has the middle until it is left.
         } else if let Some(entry) = PLACES.iter().find(|p| p.place == state.place) {
             (entry.ui)(cx, state, actions, ui);
         }
@@ -241,6 +243,11 @@ fn beginning(state: &mut UiState, ui: &Ui) {
     if is_arriving {
         response.request_focus();
     }
+}
+
+/// Pictures dropped on the window or pasted into it.
+pub fn arrivals(cx: &ViewCtx<'_>, state: &UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    panels::photos::arrivals(cx, state, actions, ui);
 }
 
 /// Keys of every command.

@@ -53,6 +53,8 @@ pub struct UiState {
     pub machine_form: super::panels::machine_form::MachineFormState,
     /// State of the walk-around.
     pub walk: super::panels::walk::WalkState,
+    /// Photos: those brought for the window, and the one that is seen large.
+    pub photos: super::panels::photos::PhotosState,
     /// State of the report pane.
     pub report: super::panels::report::ReportState,
     /// State of the history pane.

@@ -5,6 +5,7 @@ pub mod garage;
 pub mod history;
 pub mod machine_form;
 pub mod machines;
+pub mod photos;
 pub mod report;
 pub mod verdict_bar;
 pub mod walk;

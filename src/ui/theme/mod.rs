@@ -9,6 +9,11 @@ use egui::{Color32, FontData, FontDefinitions, FontFamily, FontId, FontTweak, Te
 
 use crate::drawing::shape::Ink;
 
+/// The ink of marks on photos in both themes, as it is burnt into copies (Okabe-Ito vermilion).
+pub const PHOTO_INK: Color32 = Color32::from_rgb(0xd5, 0x5e, 0x00);
+/// The rim that sets it off from any photo.
+pub const PHOTO_RIM: Color32 = Color32::WHITE;
+
 /// Sizes and colours by meaning.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tokens {

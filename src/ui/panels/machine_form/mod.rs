@@ -27,7 +27,7 @@ use std::collections::BTreeSet;
 
 use egui::{ScrollArea, Ui};
 
-use crate::edit::Command;
+use crate::edit::{Command, PhotoHome};
 use crate::machine::{LimitKind, Machine, WheelPosition};
 use crate::ui::widgets::{Entry, caption, heading, section, strong};
 use crate::ui::{Action, UiState, ViewCtx};
@@ -101,6 +101,17 @@ const PARTS: &[Part] = &[
     Part { name: "Notes", summary: notes_summary, ui: notes_ui },
 ];
 
+/// The part with the photos of the machine; they are added and marked one by one, beside the copy that is edited.
+const PHOTOS: &str = "Photos";
+
+fn photos_summary(machine: &Machine) -> String {
+    match machine.photos.len() {
+        0 => String::new(),
+        1 => "1 photo".into(),
+        n => format!("{n} photos"),
+    }
+}
+
 fn notes_summary(_cx: &ViewCtx<'_>, machine: &Machine) -> String {
     machine.notes.lines().next().unwrap_or_default().to_owned()
 }
@@ -119,7 +130,7 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         return;
     };
     let mut machine = bay.machine.clone();
-    let UiState { machine_form, wheel, .. } = state;
+    let UiState { machine_form, wheel, photos, place, .. } = state;
     let mut form = Form { cx, machine: &mut machine, keep: machine_form, wheel, is_changed: false };
     // Everything inside is apart for each machine, so that what is half typed for one never shows at another.
     ui.push_id(&bay.machine.id.0, |ui| {
@@ -150,6 +161,12 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
                 {
                     form.keep.open.insert(part.name);
                 }
+            }
+            let is_open = form.keep.open.contains(PHOTOS);
+            let of = (&bay.machine.id, &PhotoHome::Machine);
+            let strip = |ui: &mut Ui| super::photos::strip(cx, photos, *place, actions, ui, of, &bay.machine.photos);
+            if section(ui, PHOTOS, &photos_summary(&bay.machine), is_open, strip) && !form.keep.open.remove(PHOTOS) {
+                form.keep.open.insert(PHOTOS);
             }
             ui.add_space(30.0);
         });

@@ -42,10 +42,14 @@ pub struct Told {
     pub now: DateTime<FixedOffset>,
     /// The machine whose photos these are.
     pub machine: Option<MachineId>,
-    /// The marks of each photo that was looked for, found or not.
+    /// The marks of each photo that was asked for.
+    pub asked_for: BTreeMap<String, Vec<PhotoMark>>,
+    /// The marks of each photo that has come, or is known not to.
     pub looked_for: BTreeMap<String, Vec<PhotoMark>>,
     /// The photos, ready for their pages.
     pub photos: Album,
+    /// How many photos have come, the same one twice where its marks were changed.
+    pub came: usize,
 }
 
 impl Default for ReportState {
@@ -69,23 +73,43 @@ impl ReportState {
     pub fn tell_now(&mut self, now: DateTime<FixedOffset>) {
         self.told.now = now;
     }
-    /// The photos of a machine that the report wants and nobody has looked for yet, each with its marks.
-    pub fn wanted_photos(&self, bay: &Bay) -> Vec<(String, Vec<PhotoMark>)> {
-        let is_same = self.told.machine.as_ref() == Some(&bay.machine.id);
-        let is_new = |(n, marks): &(String, Vec<PhotoMark>)| !is_same || self.told.looked_for.get(n) != Some(marks);
-        photos_of(bay).into_iter().filter(is_new).collect()
-    }
-    /// Takes a photo that was wanted, or the reason why there is none.
-    pub fn take_photo(&mut self, bay: &Bay, name: &str, marks: Vec<PhotoMark>, photo: Result<Printed, String>) {
+    /// The photos of a machine that the report wants and nobody has been asked for yet, each with its marks. They count
+    /// as asked for from here on.
+    pub fn wanted_photos(&mut self, bay: &Bay) -> Vec<(String, Vec<PhotoMark>)> {
         if self.told.machine.as_ref() != Some(&bay.machine.id) {
             self.told = Told { now: self.told.now, machine: Some(bay.machine.id.clone()), ..Told::default() };
         }
-        self.told.looked_for.insert(name.to_owned(), marks);
-        self.told.photos.put(name, photo);
+        let all = photos_of(bay);
+        self.told.asked_for.retain(|name, _| all.contains_key(name));
+        let is_new = |(name, marks): &(String, Vec<PhotoMark>)| self.told.asked_for.get(name) != Some(marks);
+        let wanted: Vec<_> = all.into_iter().filter(is_new).collect();
+        self.told.asked_for.extend(wanted.iter().cloned());
+        wanted
+    }
+    /// Takes a photo that was wanted, or the reason why there is none. One that is no longer wanted so is left.
+    pub fn take_photo(
+        &mut self,
+        machine: &MachineId,
+        name: &str,
+        marks: Vec<PhotoMark>,
+        photo: Result<Printed, String>,
+    ) {
+        let is_wanted = self.told.machine.as_ref() == Some(machine) && self.told.asked_for.get(name) == Some(&marks);
+        if is_wanted {
+            self.told.looked_for.insert(name.to_owned(), marks);
+            self.told.photos.put(name, photo);
+            self.told.came += 1;
+        }
+    }
+    /// How many photos were asked for and have not come yet.
+    pub fn photos_waiting(&self) -> usize {
+        let has_come = |(name, marks): &(&String, &Vec<PhotoMark>)| self.told.looked_for.get(*name) == Some(*marks);
+        self.told.asked_for.iter().filter(|photo| !has_come(photo)).count()
     }
     /// The pages that are shown.
     pub fn layout(&self) -> Option<Arc<Layout>> {
-        self.pages.layout()
+        // Pages from before a photo was marked would show what a blur box is to hide.
+        self.pages.layout().filter(|_| self.photos_waiting() == 0)
     }
 }
 
@@ -118,6 +142,19 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         ));
         return;
     };
+    if state.report.told.machine.as_ref() != Some(&bay.machine.id) && !photos_of(bay).is_empty() {
+        // Another machine was chosen in this frame; its photos are asked for after it.
+        return;
+    }
+    let (waiting, count) = (state.report.photos_waiting(), state.report.told.asked_for.len());
+    if waiting > 0 {
+        strong(ui, "The photos are being made ready for the pages");
+        ui.label(format!("{} of {count} are ready.", count - waiting));
+        if ui.button("Stop, and leave out the rest").clicked() {
+            actions.push(Action::StopPhotos);
+        }
+        return;
+    }
     let ReportState { pages, told, paper, .. } = &mut state.report;
     pages.keep_up(cx, bay, inspection, *paper, told);
     let width = if ui.available_width() < 560.0 { 170.0 } else { 220.0 };

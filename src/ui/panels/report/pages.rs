@@ -61,7 +61,7 @@ impl Pages {
             inspection: inspection.id.clone(),
             paper,
             revision: cx.derived.revision,
-            photos: told.photos.len(),
+            photos: told.came,
         };
         if self.made_for.as_ref() == Some(&key) {
             return;

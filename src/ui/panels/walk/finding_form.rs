@@ -6,6 +6,7 @@ use super::field::{FieldLook, Typed, chip, field};
 use super::round::Round;
 use super::{closing, mark, place_form, proof, words};
 use crate::catalogue::Check;
+use crate::edit::PhotoHome;
 use crate::edit::may_overrule;
 use crate::inspection::{Finding, Inspection, Overrule, Severity};
 use crate::ui::theme::strong_family;
@@ -27,6 +28,7 @@ pub(super) fn ui(
     if let Some(closed) = round.bay.closing(&finding.id) {
         ui.label(place_form::marker_words(round, state, &finding.place));
         closing::closed(round, actions, ui, closed);
+        photos(round, state, actions, ui, inspection, finding);
         return;
     }
     let is_of_today = inspection.id == round.inspection.id;
@@ -41,6 +43,7 @@ pub(super) fn ui(
             state.inspection = Some(inspection.id.clone());
         }
     }
+    photos(round, state, actions, ui, inspection, finding);
     closing::ui(round, state, actions, ui, inspection, finding);
     if is_of_today {
         ui.add_space(6.0);
@@ -50,6 +53,22 @@ pub(super) fn ui(
             state.finding = None;
         }
     }
+}
+
+/// The photos of a finding.
+fn photos(
+    round: &Round<'_>,
+    state: &mut UiState,
+    actions: &mut Vec<Action>,
+    ui: &mut Ui,
+    inspection: &Inspection,
+    finding: &Finding,
+) {
+    ui.add_space(4.0);
+    ui.label(RichText::new("Photos").family(strong_family()).color(round.cx.tokens.strong));
+    let home = PhotoHome::Finding(inspection.id.clone(), finding.id.clone());
+    let of = (&round.machine().id, &home);
+    crate::ui::panels::photos::strip(&round.cx, &mut state.photos, state.place, actions, ui, of, &finding.photos);
 }
 
 fn edit(
