@@ -4,7 +4,7 @@
 //! in every build profile; times are not compared with anything here.
 
 #[path = "../record/bench.rs"]
-#[allow(dead_code, reason = "the record's tests take the rest")]
+#[allow(clippy::unwrap_used, dead_code, reason = "the record's tests take the rest")]
 mod bench;
 
 use std::time::Instant;

@@ -88,7 +88,7 @@ fn a_missing_and_a_broken_photo_are_named_and_the_rest_opens() {
 fn adding_marking_and_taking_away_are_commands_that_undo_turns_round() {
     let mut garage = Garage::default();
     let catalogue = Catalogue::builtin();
-    let mut apply = |garage: &mut Garage, command: Wish| {
+    let apply = |garage: &mut Garage, command: Wish| {
         let change = decide(garage, catalogue, command).unwrap();
         garage.evolve(&change);
         change
