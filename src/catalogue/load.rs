@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 use serde::de::DeserializeOwned;
 use thiserror::Error;
 
-use super::{Caution, Check, Kind, Region};
+use super::{Caution, Check, JobEntry, Kind, Region};
 use crate::inspection::{CheckRef, Station, Subject};
 use crate::machine::{FluidKind, Machine};
 
@@ -26,6 +26,7 @@ const CHECKS: &[(&str, &str)] = &[
 ];
 const REGIONS: &str = include_str!("../../assets/catalogue/regions.ron");
 const KINDS: &str = include_str!("../../assets/catalogue/kinds.ron");
+const JOBS: &str = include_str!("../../assets/catalogue/jobs.ron");
 const CAUTIONS: &str = include_str!("../../assets/catalogue/cautions.ron");
 
 /// Everything that can be asked, and by whose rules.
@@ -39,6 +40,8 @@ pub struct Catalogue {
     pub regions: Vec<Region>,
     /// The cautions.
     pub cautions: Vec<Caution>,
+    /// The jobs of the workshop.
+    pub jobs: Vec<JobEntry>,
 }
 
 /// Why catalogue data could not be used.
@@ -86,6 +89,7 @@ impl Catalogue {
             kinds: read("kinds.ron", KINDS)?,
             regions: read("regions.ron", REGIONS)?,
             cautions: read("cautions.ron", CAUTIONS)?,
+            jobs: read("jobs.ron", JOBS)?,
         };
         for (file, text) in CHECKS {
             catalogue.checks.extend(read::<Vec<Check>>(file, text)?);
@@ -105,6 +109,7 @@ impl Catalogue {
             ("kind", self.kinds.iter().map(|k| &k.id).collect()),
             ("region", self.regions.iter().map(|r| &r.id).collect()),
             ("caution", self.cautions.iter().map(|c| &c.id).collect()),
+            ("job", self.jobs.iter().map(|j| &j.id).collect()),
         ];
         for (what, ids) in all {
             if let Some(id) = twice(ids) {
@@ -114,6 +119,9 @@ impl Catalogue {
         let wrong = self.checks.iter().find_map(|check| self.wrong_check(check));
         let wrong = wrong.or_else(|| self.kinds.iter().find_map(|kind| self.wrong_kind(kind)));
         let wrong = wrong.or_else(|| self.regions.iter().find_map(super::Region::wrong));
+        if let Some(words) = self.jobs.iter().find_map(|job| self.wrong_job(job)) {
+            return Err(CatalogueError::Invariant(words));
+        }
         wrong.map_or(Ok(()), |(_, words)| Err(CatalogueError::Invariant(words)))
     }
 

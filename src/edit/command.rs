@@ -2,7 +2,7 @@
 
 use crate::garage::GarageInfo;
 use crate::inspection::{
-    Answer, CheckRef, Conditions, Event, EventId, Finding, FindingId, Inspection, InspectionId, Overrule,
+    Answer, CheckRef, Conditions, Event, Finding, FindingId, Inspection, InspectionId, Overrule, Revisit,
 };
 use crate::machine::{Machine, MachineId};
 use crate::photo::PhotoRef;
@@ -68,10 +68,20 @@ pub enum Command {
     RemovePhoto(MachineId, PhotoHome, String),
     /// Sets a severity against a judged reading, or takes that back.
     Overrule(MachineId, InspectionId, CheckRef, Option<Overrule>),
-    /// Records an event: a finding closed, a fall, work done, an odometer reading.
+    /// Records an event: a finding closed or watched, work, a part fitted, a fall, the odometer. It is not edited after;
+    /// a wrong one is taken back by a further event.
     Record(MachineId, Event),
-    /// Takes an event back.
-    Unrecord(MachineId, EventId),
+    /// Says what was seen of a finding of an earlier day.
+    Revisit {
+        /// The machine.
+        machine: MachineId,
+        /// The inspection that carries it.
+        inspection: InspectionId,
+        /// The finding.
+        finding: FindingId,
+        /// What was seen.
+        revisit: Revisit,
+    },
 }
 
 impl Command {
@@ -91,7 +101,7 @@ impl Command {
             | Self::RemovePhoto(id, ..)
             | Self::Overrule(id, ..)
             | Self::Record(id, _)
-            | Self::Unrecord(id, _) => Some(id),
+            | Self::Revisit { machine: id, .. } => Some(id),
         }
     }
 }

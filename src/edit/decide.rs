@@ -3,11 +3,11 @@
 use thiserror::Error;
 
 use super::photos;
-use super::{Change, Command, Record, RecordKey};
+use super::{Change, Command, Record, RecordKey, events};
 use crate::catalogue::Catalogue;
 use crate::garage::Garage;
 use crate::inspection::{
-    Answer, CheckState, EventKind, Finding, Inspection, InspectionId, Overrule, Place, Severity, may_overrule,
+    Answer, CheckState, Finding, Inspection, InspectionId, Overrule, Place, Seen, Severity, may_overrule,
 };
 use crate::machine::{Machine, MachineId};
 
@@ -163,11 +163,25 @@ pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Resul
                 Ok(())
             })
         }
-        Command::Record(machine, event) => record_event(garage, machine, event),
-        Command::Unrecord(machine, id) => {
-            let key = RecordKey::Event(machine, id);
-            garage.record(&key).ok_or_else(|| Rejected::Missing("the event".into()))?;
-            Ok(change(garage, key, None, "take an event back"))
+        Command::Record(machine, event) => events::record(garage, catalogue, machine, event),
+        Command::Revisit { machine, inspection, finding, revisit } => {
+            if let Seen::CouldNot(why) = &revisit.seen
+                && why.trim().is_empty()
+            {
+                return Err(Rejected::Forbidden(
+                    "expected the reason why it could not be looked at: write a few words".into(),
+                ));
+            }
+            if revisit.size.is_some_and(|size| size.as_mm() <= 0.0) {
+                return Err(Rejected::Forbidden("expected a size above zero: measure along its longest side".into()));
+            }
+            edit_inspection(garage, &machine, &inspection, "look again at a finding", |i| {
+                match i.carried.get_mut(&finding) {
+                    Some(carried) => *carried = revisit,
+                    None => return Err(Rejected::Missing(format!("the finding {finding} among those carried over"))),
+                }
+                Ok(())
+            })
         }
     }
 }
@@ -195,7 +209,7 @@ fn reasoned(overrule: &Overrule) -> Result<(), Rejected> {
 }
 
 /// The class that the catalogue gives a finding; a fault that it does not know is taken for major.
-fn class_of(catalogue: &Catalogue, finding: &Finding) -> Severity {
+pub(super) fn class_of(catalogue: &Catalogue, finding: &Finding) -> Severity {
     let fault = catalogue.check(&finding.check.check).and_then(|c| c.fault(&finding.fault));
     fault.map_or(Severity::Major, |f| f.practice.as_ref().map_or(f.severity, |(raised, _)| f.severity.max(*raised)))
 }
@@ -213,25 +227,7 @@ fn still_in_hand(garage: &Garage, machine: &MachineId, id: &InspectionId) -> Res
     Ok(())
 }
 
-fn record_event(garage: &Garage, machine: MachineId, event: crate::inspection::Event) -> Result<Change, Rejected> {
-    bay_machine(garage, &machine)?;
-    let key = RecordKey::Event(machine.clone(), event.id.clone());
-    if garage.record(&key).is_some() {
-        return Err(Rejected::Taken(format!("the event {}", event.id)));
-    }
-    if let EventKind::FindingClosed { inspection, finding, closing } = &event.kind {
-        let found = existing(garage, &machine, inspection)?.findings.iter().any(|f| &f.id == finding);
-        if !found {
-            return Err(Rejected::Missing(format!("the finding {finding}")));
-        }
-        if let Some(what) = closing.lacking(&event.by) {
-            return Err(Rejected::Forbidden(format!("expected {what}: write a few words")));
-        }
-    }
-    Ok(change(garage, key, Some(Record::Event(Box::new(event))), "record an event"))
-}
-
-fn change(garage: &Garage, key: RecordKey, after: Option<Record>, label: &str) -> Change {
+pub(super) fn change(garage: &Garage, key: RecordKey, after: Option<Record>, label: &str) -> Change {
     Change { before: garage.record(&key), key, after, label: label.to_owned() }
 }
 
@@ -239,7 +235,11 @@ pub(super) fn bay_machine<'a>(garage: &'a Garage, id: &MachineId) -> Result<&'a 
     garage.bay(id).map(|b| &b.machine).ok_or_else(|| Rejected::Missing(format!("the machine {id}")))
 }
 
-fn existing<'a>(garage: &'a Garage, machine: &MachineId, id: &InspectionId) -> Result<&'a Inspection, Rejected> {
+pub(super) fn existing<'a>(
+    garage: &'a Garage,
+    machine: &MachineId,
+    id: &InspectionId,
+) -> Result<&'a Inspection, Rejected> {
     garage.bay(machine).and_then(|b| b.inspection(id)).ok_or_else(|| Rejected::Missing(format!("the inspection {id}")))
 }
 

@@ -4,6 +4,7 @@
 
 mod command;
 mod decide;
+mod events;
 mod history;
 mod photos;
 mod record;
@@ -11,6 +12,7 @@ mod record;
 pub use crate::inspection::may_overrule;
 pub use command::{Command, PhotoHome};
 pub use decide::{Rejected, decide};
+pub use events::after_fitting;
 pub use history::History;
 pub use photos::photos;
 pub use record::{Change, Record, RecordKey};

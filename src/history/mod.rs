@@ -3,8 +3,14 @@
 //!
 //! Pure functions of a bay; "today" is an argument. Nothing is judged here. Must not know rules, files or the window.
 
+pub mod again;
+pub mod defects;
+pub mod lives;
 pub mod odometer;
 pub mod pace;
 
+pub use again::{Again, seen_again};
+pub use defects::{Defect, Watch, defects, open_defects};
+pub use lives::{Life, LifeNote, Lives};
 pub use odometer::OdometerLog;
 pub use pace::Pace;

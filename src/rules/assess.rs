@@ -1,10 +1,11 @@
 //! Assessing an inspection: every check that its kind asks, with its status and its judgements.
 
+use super::after_work::is_second_look;
 use super::together::{Together, together};
 use super::verdict::{Because, Verdict};
 use super::{Case, Judgement, Outcome, RULES, graded};
 use crate::catalogue::{Catalogue, Kind};
-use crate::inspection::{CheckRef, CheckState, Finding, Severity, Station};
+use crate::inspection::{CheckRef, CheckState, Finding, FindingId, Place, Revisit, Seen, Severity, Station};
 
 /// What is known of a check.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -57,11 +58,30 @@ pub struct CheckResult {
     pub severity: Option<Severity>,
 }
 
+/// A finding of an earlier day that the inspection asks about, as a check of its own.
+#[derive(Clone, Debug)]
+pub struct CarriedResult {
+    /// The finding as it was noted, with the size measured now where it was.
+    pub finding: Finding,
+    /// Where it is and what it is: `Front wheel, 4:30 from the right: cut in the tread`.
+    pub title: String,
+    /// Where one stands.
+    pub station: Station,
+    /// What was seen of it.
+    pub revisit: Revisit,
+    /// Its class by the size it has now; none while nobody has looked, or where it was no longer to be seen.
+    pub severity: Option<Severity>,
+    /// The judgements that grade it.
+    pub judgements: Vec<Judgement>,
+}
+
 /// An inspection assessed.
 #[derive(Clone, Debug)]
 pub struct Assessment {
     /// The checks in walking order.
     pub results: Vec<CheckResult>,
+    /// The findings of earlier days that it asks about.
+    pub carried: Vec<CarriedResult>,
     /// What they come to, for this inspection alone.
     pub verdict: Verdict,
     /// Faults of one area that a person may raise together.
@@ -96,8 +116,13 @@ pub fn assess(case: &Case<'_>) -> Assessment {
     };
     let kind = case.catalogue.kind(&case.inspection.kind).unwrap_or(&everything);
     let mut asked = case.catalogue.checks_for(case.machine, kind);
-    // A finding or an answer outside the kind's own checks still counts.
-    for check in case.inspection.findings.iter().map(|f| &f.check).chain(case.inspection.answers.keys()) {
+    if is_second_look(case.inspection) {
+        asked.retain(|(check, _)| case.inspection.asks.contains(check));
+    }
+    // What work has disturbed is asked whatever the kind; a finding or an answer outside the kind's checks still counts.
+    let inspection = case.inspection;
+    let besides = inspection.findings.iter().map(|f| &f.check).chain(inspection.answers.keys());
+    for check in inspection.asks.iter().chain(besides) {
         if !asked.iter().any(|(c, _)| c == check)
             && let Some(entry) = case.catalogue.check(&check.check)
         {
@@ -106,10 +131,54 @@ pub fn assess(case: &Case<'_>) -> Assessment {
     }
     let results: Vec<CheckResult> =
         asked.into_iter().map(|(reference, check)| result(case, kind, reference, check)).collect();
+    let carried = inspection.carried.iter().filter_map(|(id, revisit)| carried(case, id, revisit)).collect();
     let because = reasons(case, &results);
     let together = together(case, &because);
     let verdict = Verdict::of_inspection(case, kind, &results, because);
-    Assessment { results, verdict, together }
+    Assessment { results, carried, verdict, together }
+}
+
+/// A finding of an earlier day as a check of its own; none where it is not on record (any more).
+fn carried(case: &Case<'_>, id: &FindingId, revisit: &Revisit) -> Option<CarriedResult> {
+    let mut finding = case.earlier.iter().flat_map(|i| &i.findings).find(|f| &f.id == id)?.clone();
+    let entry = case.catalogue.check(&finding.check.check);
+    finding.size = revisit.size.or(finding.size);
+    let (station, words) = match entry {
+        Some(check) => (Catalogue::station(check, &finding.check), titled(check, &finding.check)),
+        None => (Station::LeftFlank, finding.check.to_string()),
+    };
+    let station = match &finding.place {
+        Place::Wheel { position, .. } => Station::of_wheel(*position),
+        Place::Part { station: seen_from, .. } if entry.is_none() => *seen_from,
+        Place::Part { .. } => station,
+    };
+    let judgements = entry.map_or_else(Vec::new, |check| graded_all(case, &finding, check));
+    let is_there = matches!(revisit.seen, Seen::Still | Seen::Grown);
+    let severity = finding_severity(&judgements, &finding).or(Some(Severity::Major)).filter(|_| is_there);
+    let title = super::verdict::finding_words(case, &finding, &words);
+    Some(CarriedResult { finding, title, station, revisit: revisit.clone(), severity, judgements })
+}
+
+/// The title of a check with its part: `Cold pressure, front`.
+fn titled(check: &crate::catalogue::Check, reference: &CheckRef) -> String {
+    let part = reference.subject.words();
+    if part.is_empty() { check.title.clone() } else { format!("{}, {part}", check.title) }
+}
+
+/// Everything that grades a finding. A fault that this catalogue does not know is kept and taken for major until
+/// someone grades it.
+fn graded_all(case: &Case<'_>, finding: &Finding, check: &crate::catalogue::Check) -> Vec<Judgement> {
+    let Some(fault) = check.fault(&finding.fault) else {
+        let words =
+            format!("The fault \"{}\" is not in this catalogue; it counts as major until it is graded.", finding.fault);
+        let mut unknown = Judgement::new("unknown-fault", &finding.check, Outcome::Fault(Severity::Major), words);
+        unknown.finding = Some(finding.id.clone());
+        unknown.graded_by.push(super::Source::Practice("an unknown fault is not taken lightly".into()));
+        return vec![unknown];
+    };
+    let mut judgements = vec![graded::judge(case, finding, fault)];
+    judgements.extend(RULES.iter().filter_map(|rule| rule.judge_finding(case, finding, fault)));
+    judgements
 }
 
 fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::catalogue::Check) -> CheckResult {
@@ -120,29 +189,7 @@ fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::cata
         .flat_map(|rule| rule.judge(case, &reference, answer))
         .collect();
     let findings: Vec<&Finding> = case.inspection.findings_of(&reference).collect();
-    for finding in &findings {
-        match check.fault(&finding.fault) {
-            Some(fault) => {
-                judgements.push(graded::judge(case, finding, fault));
-                judgements.extend(RULES.iter().filter_map(|rule| rule.judge_finding(case, finding, fault)));
-            }
-            // A fault that this catalogue does not know is kept and taken for major until someone grades it.
-            None => {
-                let mut unknown = Judgement::new(
-                    "unknown-fault",
-                    &reference,
-                    Outcome::Fault(Severity::Major),
-                    format!(
-                        "The fault \"{}\" is not in this catalogue; it counts as major until it is graded.",
-                        finding.fault
-                    ),
-                );
-                unknown.finding = Some(finding.id.clone());
-                unknown.graded_by.push(super::Source::Practice("an unknown fault is not taken lightly".into()));
-                judgements.push(unknown);
-            }
-        }
-    }
+    judgements.extend(findings.iter().flat_map(|finding| graded_all(case, finding, check)));
     let read = judgements
         .iter()
         .filter(|j| j.finding.is_none())
@@ -161,11 +208,11 @@ fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::cata
         _ if decided && !refused => Status::Sound,
         _ => Status::Unchecked,
     };
-    let part = reference.subject.words();
     CheckResult {
-        title: if part.is_empty() { check.title.clone() } else { format!("{}, {part}", check.title) },
+        title: titled(check, &reference),
         station: Catalogue::station(check, &reference),
-        required: kind.required.holds(&reference.check) && applies(case.catalogue, case, &reference),
+        required: (kind.required.holds(&reference.check) || case.inspection.asks.contains(&reference))
+            && applies(case.catalogue, case, &reference),
         check: reference,
         status,
         judgements,

@@ -3,6 +3,7 @@
 //! One file a rule, one line in [`RULES`]. A judgement without a source is a bug. Rules must not know files, the
 //! window or the clock: the day is an argument.
 
+mod after_work;
 mod assess;
 mod axle_difference;
 mod battery_charging;
@@ -10,6 +11,7 @@ mod battery_rest;
 pub mod boiling;
 mod brake_balance;
 pub mod braking;
+mod carry;
 mod case;
 pub mod chain;
 pub mod charge_table;
@@ -49,7 +51,9 @@ mod tyre_speed;
 mod verdict;
 mod worn;
 
-pub use assess::{Assessment, CheckResult, Status, assess};
+pub use after_work::{AskedAgain, disturbed_by, is_second_look};
+pub use assess::{Assessment, CarriedResult, CheckResult, Status, assess};
+pub use carry::carry_over;
 pub use case::Case;
 pub use graded::proposed;
 pub use judgement::{Judgement, LimitUsed, Outcome, Source};

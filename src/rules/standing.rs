@@ -1,58 +1,116 @@
-//! Where a machine stands today: the verdict of its last inspection, what is still open from earlier ones, and whether
-//! the verdict still holds.
+//! Where a machine stands today: the verdict of its last inspection, what is still open from earlier ones, what work
+//! has disturbed since, and whether the verdict still holds.
 
 use chrono::NaiveDate;
 
+use super::after_work::{Account, AskedAgain, is_boundless, is_second_look};
 use super::assess::finding_severity;
 use super::verdict::count;
-use super::{Because, Case, CheckResult, Decision, Judgement, Outcome, Status, Verdict, assess};
+use super::{Assessment, Because, Case, CheckResult, Decision, Judgement, Outcome, Status, Verdict, assess};
 use crate::catalogue::Catalogue;
 use crate::garage::Bay;
-use crate::inspection::{EventKind, Finding, Inspection, Severity};
+use crate::history::{Defect, OdometerLog, Watch, open_defects};
+use crate::inspection::{CheckRef, EventKind, Finding, Inspection, Seen, Severity};
 use crate::units::{Distance, Preferences};
 
-/// A finding that nobody has closed.
+/// A defect that nobody has closed: one finding, or several that are one.
 #[derive(Clone, Debug)]
 pub struct OpenFinding<'a> {
-    /// The inspection that holds it.
+    /// The inspection that holds the finding it was last seen by.
     pub inspection: &'a Inspection,
-    /// The finding.
+    /// The finding it was last seen by.
     pub finding: &'a Finding,
-    /// Its class after any overruling.
+    /// The worst class of its findings and looks after any overruling: a later, milder one does not average it away.
     pub severity: Severity,
     /// The reason as the verdict gives it.
     pub because: Because,
+    /// All that is known of it.
+    pub defect: Defect<'a>,
+    /// How far the watch on it has come, where it is watched; only a minor one may be.
+    pub watch: Option<Watch>,
+}
+
+impl OpenFinding<'_> {
+    /// Whether work was done on it and the second look is still to come.
+    pub fn waits_for_second_look(&self) -> bool {
+        !self.defect.jobs.is_empty()
+    }
 }
 
 /// Where a machine stands.
 #[derive(Clone, Debug)]
 pub struct Standing<'a> {
-    /// The last inspection, if there is one.
+    /// The inspection whose verdict it is, if there is one: the last that was more than a second look after work.
     pub inspection: Option<&'a Inspection>,
     /// The verdict with what is open from earlier inspections; none before the first inspection.
     pub verdict: Option<Verdict>,
-    /// The recorded findings that are open, worst first.
+    /// The defects that are open, worst first.
     pub open: Vec<OpenFinding<'a>>,
+    /// The checks that work has disturbed and nobody has looked at since.
+    pub asked_again: Vec<AskedAgain<'a>>,
 }
 
 /// Where a machine stands on a day.
 pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferences, today: NaiveDate) -> Standing<'a> {
-    let mut open = Vec::new();
-    let mut unanswered = Vec::new();
-    let mut verdict = None;
+    let mut account = Account::new(bay, catalogue, today);
+    let mut unanswered: Vec<(&Inspection, Because)> = Vec::new();
+    let mut assessed: Vec<(&Inspection, Assessment)> = Vec::new();
     for (index, inspection) in bay.inspections.iter().enumerate() {
         let case = Case::new(&bay.machine, inspection, &bay.inspections[..index], catalogue, units, today);
         let assessment = assess(&case);
-        for finding in inspection.findings.iter().filter(|f| bay.closing(&f.id).is_none()) {
-            let judged = assessment.result(&finding.check).and_then(|r| finding_severity(&r.judgements, finding));
-            // A finding whose check no catalogue knows is still open, and is taken for major.
-            let severity = judged.unwrap_or(Severity::Major);
-            let because = assessment
-                .verdict
-                .because
-                .iter()
-                .find(|b| b.finding.as_ref() == Some(&finding.id))
-                .cloned()
+        account.look(inspection, &assessment);
+        unanswered.retain(|(_, b)| !answers(assessment.result(&b.check), b));
+        unanswered
+            .extend(assessment.verdict.because.iter().filter(|b| b.finding.is_none()).map(|b| (inspection, b.clone())));
+        assessed.push((inspection, assessment));
+    }
+    let asked_again = account.rest();
+    let log = OdometerLog::of(bay, today);
+    let open = open(bay, &assessed, today);
+    let base = assessed.iter().rposition(|(i, _)| !is_second_look(i)).or(assessed.len().checked_sub(1));
+    let Some((base, (inspection, assessment))) = base.and_then(|at| Some((at, assessed.get(at)?))) else {
+        return Standing { inspection: None, verdict: None, open, asked_again };
+    };
+    let (inspection, mut verdict) = (*inspection, assessment.verdict.clone());
+    let since = &assessed[base + 1..];
+    verdict.because = because(&open, &unanswered, &bay.inspections[base..]);
+    // A required check that was open and that a second look has answered since is no longer open.
+    let answered = |check: &CheckRef| since.iter().any(|(_, a)| a.result(check).is_some_and(|r| !r.status.is_open()));
+    verdict.required_open.retain(|check| !answered(check));
+    verdict.asked_again =
+        asked_again.iter().map(|a| a.check.clone()).filter(|c| !verdict.required_open.contains(c)).collect();
+    verdict.carried_open = carried_open(&assessed[base..], &open);
+    verdict.second_look = since.last().map(|(i, a)| (i.date, a.verdict.looked_at));
+    verdict.decision = Decision::from(verdict.because.first().map(|b| b.severity), verdict.open_checks());
+    verdict.lapsed = lapse(bay, inspection, catalogue, units, &log, today);
+    if verdict.lapsed.is_some() && matches!(verdict.decision, Decision::FitToRide | Decision::FitWithMinorDefects) {
+        verdict.decision = Decision::NotYetDecided;
+    } else if verdict.decision != Decision::NotYetDecided {
+        verdict.lapsed = None;
+    }
+    Standing { inspection: Some(inspection), verdict: Some(verdict), open, asked_again }
+}
+
+/// The open defects, worst first, each counted once.
+fn open<'a>(bay: &'a Bay, assessed: &[(&'a Inspection, Assessment)], today: NaiveDate) -> Vec<OpenFinding<'a>> {
+    let assessment = |i: &Inspection| assessed.iter().find(|(a, _)| a.id == i.id).map(|(_, a)| a);
+    let judged = |inspection: &Inspection, finding: &Finding| {
+        let result = assessment(inspection).and_then(|a| a.result(&finding.check));
+        // A finding whose check no catalogue knows is still open, and is taken for major.
+        result.and_then(|r| finding_severity(&r.judgements, finding)).unwrap_or(Severity::Major)
+    };
+    let mut open: Vec<OpenFinding<'a>> = open_defects(bay)
+        .into_iter()
+        .map(|defect| {
+            let found = defect.findings.iter().map(|(i, f)| judged(i, f)).max().unwrap_or(Severity::Major);
+            let looked = defect.looks.iter().filter_map(|(i, _)| {
+                let carried = &assessment(i)?.carried;
+                carried.iter().find(|c| defect.holds(&c.finding.id))?.severity
+            });
+            let severity = looked.max().map_or(found, |looked| looked.max(found));
+            let (inspection, finding) = defect.latest();
+            let because = assessment(inspection)
+                .and_then(|a| a.verdict.because.iter().find(|b| b.finding.as_ref() == Some(&finding.id)).cloned())
                 .unwrap_or_else(|| Because {
                     severity,
                     check: finding.check.clone(),
@@ -61,35 +119,77 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
                     inspection: inspection.id.clone(),
                     words: format!("{}: {}", finding.check, finding.fault),
                 });
-            open.push(OpenFinding { inspection, finding, severity, because });
-        }
-        unanswered.retain(|(_, b): &(&Inspection, Because)| !answers(assessment.result(&b.check), b));
-        unanswered
-            .extend(assessment.verdict.because.iter().filter(|b| b.finding.is_none()).map(|b| (inspection, b.clone())));
-        verdict = Some((inspection, assessment.verdict));
-    }
+            let watch = defect.watched.filter(|_| severity == Severity::Minor).and_then(|e| match &e.kind {
+                EventKind::Watched { until, .. } => Some(until.watch(today, bay.odometer_on(today))),
+                _ => None,
+            });
+            OpenFinding { inspection, finding, severity, because: Because { severity, ..because }, defect, watch }
+        })
+        .collect();
     open.sort_by_key(|entry| std::cmp::Reverse(entry.severity));
-    let Some((inspection, mut verdict)) = verdict else {
-        return Standing { inspection: None, verdict: None, open };
+    open
+}
+
+/// What speaks against riding, worst first: the open defects, and readings outside their limits that no later look has
+/// answered. What is older than the inspections at hand says since when.
+fn because(open: &[OpenFinding<'_>], unanswered: &[(&Inspection, Because)], at_hand: &[Inspection]) -> Vec<Because> {
+    let found = open.iter().map(|o| (o.defect.first().0, o.because.clone(), Some(o)));
+    let read = unanswered.iter().map(|(i, b)| (*i, b.clone(), None));
+    let mut reasons: Vec<Because> = found
+        .chain(read)
+        .map(|(first, mut because, open)| {
+            let mut remarks = Vec::new();
+            if !at_hand.iter().any(|i| i.id == first.id) {
+                remarks.push(format!("open since {}", first.date.format("%-d %B %Y")));
+            }
+            if let Some(open) = open {
+                remarks.extend(state_words(open));
+            }
+            if !remarks.is_empty() {
+                because.words.push_str(&format!(" ({})", remarks.join(", ")));
+            }
+            because
+        })
+        .collect();
+    reasons.sort_by_key(|entry| std::cmp::Reverse(entry.severity));
+    reasons
+}
+
+/// What is known of an open defect beside its class: grown, gone, repaired and not looked at again, watched.
+fn state_words(open: &OpenFinding<'_>) -> Vec<String> {
+    let mut words = Vec::new();
+    let defect = &open.defect;
+    if defect.is_gone() {
+        words.push("no longer to be seen, to be closed by someone".into());
+    } else if let Some((from, to)) = defect.growth() {
+        let unit = from.unit();
+        let how = if to > from { "grown" } else { "measured smaller" };
+        words.push(format!("{how} from {} to {}", from.show_in(unit, false), to.show_in(unit, false)));
+    } else if defect.last_look().is_some_and(|(_, r)| r.seen == Seen::Grown) {
+        words.push("grown".into());
+    }
+    if open.waits_for_second_look() {
+        words.push("repaired, the second look is to come".into());
+    }
+    match open.watch {
+        Some(Watch::Waiting) => words.push("watched".into()),
+        Some(Watch::Over) => words.push("watched, and the time is over".into()),
+        Some(Watch::Endless) => words.push("watched without an end: set a day or a distance".into()),
+        None => {}
+    }
+    words
+}
+
+/// How many open defects that an inspection began with nobody has looked at again, in it or after it.
+fn carried_open(at_hand: &[(&Inspection, Assessment)], open: &[OpenFinding<'_>]) -> usize {
+    let Some((base, _)) = at_hand.first() else { return 0 };
+    let since = |date| date >= base.date;
+    let is_seen = |o: &OpenFinding<'_>| {
+        o.defect.findings.iter().any(|(i, f)| since(i.date) && !base.carried.contains_key(&f.id))
+            || o.defect.looks.iter().any(|(i, _)| since(i.date))
     };
-    // Closed findings no longer speak against riding; open ones of earlier days do.
-    verdict.because.retain(|b| b.finding.as_ref().is_none_or(|id| bay.closing(id).is_none()));
-    let found_earlier = open.iter().map(|o| (o.inspection, &o.because));
-    let read_earlier = unanswered.iter().map(|(i, b)| (*i, b));
-    for (earlier, because) in found_earlier.chain(read_earlier).filter(|(i, _)| i.id != inspection.id) {
-        let mut because = because.clone();
-        because.words.push_str(&format!(" (open since {})", earlier.date.format("%-d %B %Y")));
-        verdict.because.push(because);
-    }
-    verdict.because.sort_by_key(|entry| std::cmp::Reverse(entry.severity));
-    verdict.decision = Decision::from(verdict.because.first().map(|b| b.severity), verdict.required_open.len());
-    verdict.lapsed = lapse(bay, inspection, catalogue, units, today);
-    if verdict.lapsed.is_some() && matches!(verdict.decision, Decision::FitToRide | Decision::FitWithMinorDefects) {
-        verdict.decision = Decision::NotYetDecided;
-    } else if verdict.decision != Decision::NotYetDecided {
-        verdict.lapsed = None;
-    }
-    Standing { inspection: Some(inspection), verdict: Some(verdict), open }
+    let carried = |o: &&OpenFinding<'_>| base.carried.keys().any(|id| o.defect.holds(id));
+    open.iter().filter(carried).filter(|o| !is_seen(o)).count()
 }
 
 /// Whether a later look answers a reading that was outside its limit: the same check is no longer open. What was
@@ -105,13 +205,14 @@ fn answers(later: Option<&CheckResult>, because: &Because) -> bool {
         || result.judgements.iter().any(measured)
 }
 
-/// Why the verdict of an inspection no longer holds: a record that cannot be read, age, distance, a fall, or work
-/// since (decisions 5). The verdict of a kind that nobody knows holds for its own day.
+/// Why the verdict of an inspection no longer holds: a record that cannot be read, age, distance, a fall, or work of
+/// which nobody can say what it touched (decisions 5). The verdict of a kind that nobody knows holds for its own day.
 fn lapse(
     bay: &Bay,
     inspection: &Inspection,
     catalogue: &Catalogue,
     units: &Preferences,
+    log: &OdometerLog,
     today: NaiveDate,
 ) -> Option<String> {
     if let Some(first) = bay.unread.first() {
@@ -125,19 +226,15 @@ fn lapse(
     }
     // What happened on the day itself lapses the verdict too, unless the inspection was made because of it.
     let made_for_it = matches!(inspection.kind.as_str(), "fall" | "work");
-    let since = bay.in_force().filter(|e| e.date > inspection.date || (e.date == inspection.date && !made_for_it));
-    for event in since {
+    let events = bay.in_force().filter(|e| e.date > inspection.date || (e.date == inspection.date && !made_for_it));
+    for event in events {
         match &event.kind {
             EventKind::Fall { .. } => return Some(format!("the machine fell on {}", event.date.format("%-d %B %Y"))),
-            EventKind::Work { note } => {
+            EventKind::Work { note } if is_boundless(event) => {
                 return Some(format!("work was done on {} ({note})", event.date.format("%-d %B %Y")));
             }
-            EventKind::Job(job) => {
+            EventKind::Job(job) if is_boundless(event) => {
                 return Some(format!("work was done on {} ({})", event.date.format("%-d %B %Y"), job.work));
-            }
-            EventKind::PartFitted(fitting) => {
-                let part = fitting.part.words();
-                return Some(format!("a part was fitted on {} ({part})", event.date.format("%-d %B %Y")));
             }
             _ => {}
         }
@@ -152,7 +249,7 @@ fn lapse(
             count_days(i64::from(days))
         ));
     }
-    let run = Distance::km((bay.odometer_on(today)?.base() - inspection.odometer?.base()).max(0.0));
+    let run = Distance::km((log.run_on(today)? - log.run_of(&inspection.id)?).max(0.0));
     let held = Distance::km(f64::from(km));
     (run > held)
         .then(|| format!("{} were ridden since, and the verdict held for {}", units.show(run), units.show(held)))

@@ -73,20 +73,25 @@ fn check_text<S: serde::Serializer>(check: &CheckRef, serializer: S) -> Result<S
 impl Because {
     /// A reason from a finding.
     pub(super) fn finding(case: &Case<'_>, result: &CheckResult, finding: &Finding, severity: Severity) -> Self {
-        let fault = case
-            .catalogue
-            .check(&finding.check.check)
-            .and_then(|c| c.fault(&finding.fault))
-            .map_or(finding.fault.as_str(), |f| f.words.as_str());
         Self {
             severity,
             check: finding.check.clone(),
             finding: Some(finding.id.clone()),
             rule: None,
             inspection: case.inspection.id.clone(),
-            words: format!("{}: {fault}", place(finding, &result.title)),
+            words: finding_words(case, finding, &result.title),
         }
     }
+}
+
+/// A finding in words, where and what: `Front wheel, 4:30 from the right: cut`.
+pub(super) fn finding_words(case: &Case<'_>, finding: &Finding, title: &str) -> String {
+    let fault = case
+        .catalogue
+        .check(&finding.check.check)
+        .and_then(|c| c.fault(&finding.fault))
+        .map_or(finding.fault.as_str(), |f| f.words.as_str());
+    format!("{}: {fault}", place(finding, title))
 }
 
 /// Where a finding is, so that two alike are told apart: `Front wheel, 4:30 from the right`; else the check's title,
@@ -113,6 +118,13 @@ pub struct Verdict {
     /// Required checks that are open.
     #[serde(serialize_with = "checks_text")]
     pub required_open: Vec<CheckRef>,
+    /// Checks that work since has disturbed and nobody has looked at again.
+    #[serde(serialize_with = "checks_text")]
+    pub asked_again: Vec<CheckRef>,
+    /// How many findings that were open when it began nobody has looked at again.
+    pub carried_open: usize,
+    /// The last second look after work that followed it: its day and how many checks it looked at.
+    pub second_look: Option<(NaiveDate, usize)>,
     /// How many checks were looked at.
     pub looked_at: usize,
     /// How many were asked.
@@ -134,9 +146,13 @@ impl Verdict {
         let required_open: Vec<CheckRef> =
             results.iter().filter(|r| r.required && r.status.is_open()).map(|r| r.check.clone()).collect();
         let asked: Vec<&CheckResult> = results.iter().filter(|r| r.status != Status::NotApplicable).collect();
+        let carried_open = case.inspection.carried.values().filter(|r| r.seen.is_open()).count();
         Self {
-            decision: Decision::from(because.first().map(|b| b.severity), required_open.len()),
+            decision: Decision::from(because.first().map(|b| b.severity), required_open.len() + carried_open),
             because,
+            asked_again: Vec::new(),
+            carried_open,
+            second_look: None,
             looked_at: asked.iter().filter(|r| !r.status.is_open()).count(),
             asked: asked.len(),
             required_open,
@@ -144,6 +160,11 @@ impl Verdict {
             date: case.inspection.date,
             lapsed: None,
         }
+    }
+    /// How many checks stand between the machine and a decision: required ones that are open, those that work has
+    /// disturbed, and open findings that nobody has looked at again.
+    pub fn open_checks(&self) -> usize {
+        self.required_open.len() + self.asked_again.len() + self.carried_open
     }
     /// How many findings of a class speak against riding.
     pub fn count(&self, severity: Severity) -> usize {
@@ -159,10 +180,23 @@ impl Verdict {
             text.push_str(&format!(" ({} looked at)", self.looked_at));
         }
         text.push_str(&format!(", {}", self.date.format("%-d %B %Y")));
+        if let Some((day, looked_at)) = self.second_look {
+            let day = day.format("%-d %B %Y");
+            text.push_str(&format!(", with a second look after work at {} on {day}", count(looked_at, "check")));
+        }
         let mut because: Vec<String> = self.lapsed.iter().cloned().collect();
         let open = self.required_open.len();
         if self.decision == Decision::NotYetDecided && open > 0 {
             because.push(format!("{} {} open", count(open, "required check"), if open == 1 { "is" } else { "are" }));
+        }
+        let verb = |n: usize| if n == 1 { "is" } else { "are" };
+        if self.decision == Decision::NotYetDecided && self.carried_open > 0 {
+            let n = self.carried_open;
+            because.push(format!("{} {} not looked at again", count(n, "open finding"), verb(n)));
+        }
+        if self.decision == Decision::NotYetDecided && !self.asked_again.is_empty() {
+            let n = self.asked_again.len();
+            because.push(format!("{} {} asked again after work", count(n, "check"), verb(n)));
         }
         let classes: Vec<String> = Severity::ALL
             .iter()
@@ -214,6 +248,9 @@ mod tests {
             decision: Decision::NotYetDecided,
             because: Vec::new(),
             required_open: vec![CheckRef::new("horn", crate::inspection::Subject::Machine)],
+            asked_again: Vec::new(),
+            carried_open: 0,
+            second_look: None,
             looked_at: 10,
             asked: 11,
             kind: "a before-ride look".into(),

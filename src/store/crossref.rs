@@ -1,6 +1,6 @@
 //! What a record says of other records and of the catalogue: every id must point somewhere. Must not touch files.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
 
@@ -10,7 +10,7 @@ use crate::catalogue::{Catalogue, Check, Field, FieldKind};
 use crate::garage::{Bay, GarageInfo};
 use crate::history::OdometerLog;
 use crate::history::odometer::{Doubt, Source};
-use crate::inspection::{CheckRef, EventKind, Finding, Inspection, Place, Subject, Value};
+use crate::inspection::{CheckRef, Finding, Inspection, Place, Subject, Value};
 use crate::machine::{Machine, RimKind};
 use crate::photo::PhotoRef;
 use crate::units::{Dimension, Distance, find_unit};
@@ -39,7 +39,7 @@ pub(super) fn units(sheet: &mut Sheet<'_>, path: &str, info: &GarageInfo) {
     }
 }
 
-fn to_come(sheet: &mut Sheet<'_>, path: &str, what: &str, day: NaiveDate, today: NaiveDate) {
+pub(super) fn to_come(sheet: &mut Sheet<'_>, path: &str, what: &str, day: NaiveDate, today: NaiveDate) {
     if day > today {
         let message = format!("expected {what} on or before today ({today}), found {day}: correct the day");
         sheet.note(path, &day.to_string(), message);
@@ -97,7 +97,7 @@ pub(super) fn inspection(
             reading(sheet, &path, check, reference, id, value);
         }
     }
-    for reference in i.overrules.keys() {
+    for reference in i.overrules.keys().chain(&i.asks) {
         known_check(sheet, &path, m, reference, catalogue);
     }
     let mut ids = BTreeSet::new();
@@ -235,58 +235,6 @@ fn photos(sheet: &mut Sheet<'_>, folder: &str, path: &str, m: &Machine, photos: 
             sheet.note(path, &format!("\"{photo}\""), message);
         } else if let Some(why) = sheet.wrong_with_photo(&m.id, photo) {
             sheet.whole(&relative, why);
-        }
-    }
-}
-
-/// Events: their days, and the findings they close.
-pub(super) fn events(sheet: &mut Sheet<'_>, folder: &str, bay: &Bay, today: NaiveDate) {
-    let mut closed = BTreeMap::new();
-    for event in &bay.events {
-        let path = format!("{folder}/events/{}.ron", event.id);
-        to_come(sheet, &path, "the day of the event", event.date, today);
-        let EventKind::FindingClosed { inspection, finding, closing } = &event.kind else { continue };
-        if let Some(what) = closing.lacking(&event.by) {
-            let message = format!("expected {what}, found nothing, so {finding} stays open: write a few words");
-            sheet.note(&path, &format!("\"{finding}\""), message);
-        }
-        let Some(from) = bay.inspection(inspection) else {
-            let message = format!("expected an inspection of this machine, found \"{inspection}\": correct the id");
-            sheet.note(&path, &format!("\"{inspection}\""), message);
-            continue;
-        };
-        if !from.findings.iter().any(|f| &f.id == finding) {
-            let message =
-                format!("expected a finding of the inspection {inspection}, found \"{finding}\": correct the id");
-            sheet.note(&path, &format!("\"{finding}\""), message);
-        }
-        if event.date < from.date {
-            let message = format!(
-                "expected a closing on or after the inspection ({}), found {}: correct the day",
-                from.date, event.date
-            );
-            sheet.note(&path, &event.date.to_string(), message);
-        }
-        if let Some(earlier) = closed.insert(finding.clone(), event.id.clone()) {
-            let message = format!(
-                "expected one closing of each finding, found that {earlier} closes {finding} too: remove one of the two"
-            );
-            sheet.note(&path, &format!("\"{finding}\""), message);
-        }
-    }
-    let mut ids = BTreeMap::new();
-    for inspection in &bay.inspections {
-        for finding in &inspection.findings {
-            if let Some(other) = ids.insert(&finding.id, &inspection.id)
-                && other != &inspection.id
-            {
-                let path = format!("{folder}/inspections/{}.ron", inspection.id);
-                let message = format!(
-                    "expected ids of findings used once, found {} in {other} too: give one of them another id",
-                    finding.id
-                );
-                sheet.note(&path, &format!("\"{}\"", finding.id), message);
-            }
         }
     }
 }

@@ -20,6 +20,7 @@ mod atomic;
 mod codec;
 mod create;
 mod crossref;
+mod crossref_events;
 mod error;
 mod hints;
 mod layout;

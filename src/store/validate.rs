@@ -8,7 +8,7 @@ use chrono::NaiveDate;
 use super::layout::{GARAGE, MACHINES, Root};
 use super::open::{read, read_bytes};
 use super::problem::Problem;
-use super::{codec, crossref, photos};
+use super::{codec, crossref, crossref_events, photos};
 use crate::machine::MachineId;
 
 /// Lists every problem of a garage: files that cannot be read, ids that point nowhere, findings on wheels that the
@@ -37,7 +37,7 @@ pub fn validate(folder: &Path, today: NaiveDate) -> Vec<Problem> {
         for inspection in &bay.inspections {
             crossref::inspection(&mut sheet, &folder, &bay.machine, inspection, &opened.catalogue, today);
         }
-        crossref::events(&mut sheet, &folder, bay, today);
+        crossref_events::events(&mut sheet, &folder, bay, &opened.catalogue, today);
         crossref::odometer(&mut sheet, &folder, bay, today);
     }
     sheet.problems.sort_by(|a, b| (&a.path, a.line, a.column).cmp(&(&b.path, b.line, b.column)));

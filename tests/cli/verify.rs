@@ -76,7 +76,7 @@ fn a_report_goes_into_a_garage_to_be_read_and_not_changed() {
     let bay = &opened.garage.bays[0];
     assert_eq!((bay.inspections.len(), bay.inspections[1].findings.len()), (2, 1));
     assert!(bay.machine.read_only.as_ref().unwrap().contains(&hash));
-    let edit = stemclock::edit::Command::Unrecord(bay.machine.id.clone(), stemclock::inspection::EventId("x".into()));
+    let edit = stemclock::edit::Command::RemoveInspection(bay.machine.id.clone(), bay.inspections[0].id.clone());
     let refused = stemclock::edit::decide(&opened.garage, &opened.catalogue, edit).unwrap_err().to_string();
     assert!(refused.contains("read and not changed"), "{refused}");
     let checked = run(&["validate", text(&mine)]);

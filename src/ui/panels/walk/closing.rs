@@ -5,8 +5,7 @@ use egui::{RichText, Ui, vec2};
 use super::field::chip;
 use super::round::Round;
 use super::words;
-use crate::edit::Command;
-use crate::inspection::{Closing, Event, EventKind, Finding, FindingId, Inspection};
+use crate::inspection::{Closing, Event, EventKind, Finding, FindingId, Inspection, closing_words};
 use crate::ui::theme::Tokens;
 use crate::ui::{Action, UiState};
 
@@ -72,19 +71,19 @@ pub(super) fn ui(
                 form.withdrawn = true;
             }
         });
-        let line = |ui: &mut Ui, label: &str, hint: &str, text: &mut String| {
-            let label = ui.label(RichText::new(label).small().color(tokens.faint));
-            let width = ui.available_width() - 10.0;
-            let edit = egui::TextEdit::singleline(text).hint_text(hint).desired_width(width);
-            ui.add(edit.min_size(vec2(0.0, tokens.target))).labelled_by(label.id);
-        };
         if form.withdrawn {
-            line(ui, "Why it was no finding", "mud, not a crack", &mut form.reason);
+            line(ui, tokens, "Why it was no finding", "mud, not a crack", &mut form.reason);
         } else {
-            line(ui, "What was done", "tyre replaced", &mut form.work);
-            line(ui, "What the second look showed", "seated all round, holds its pressure", &mut form.second_look);
+            line(ui, tokens, "What was done", "tyre replaced", &mut form.work);
+            line(
+                ui,
+                tokens,
+                "What the second look showed",
+                "seated all round, holds its pressure",
+                &mut form.second_look,
+            );
         }
-        line(ui, "Who closes it", "name", &mut form.by);
+        line(ui, tokens, "Who closes it", "name", &mut form.by);
         let closing = form.closing();
         let pressed = ui.add_enabled(closing.is_ok(), egui::Button::new("Close the finding")).clicked();
         match closing {
@@ -103,24 +102,41 @@ fn told(ui: &mut Ui, tokens: &Tokens, words: &str) {
     ui.label(RichText::new(words).small().color(tokens.faint));
 }
 
-/// Draws how a finding was closed, with the way back.
-pub(super) fn closed(round: &Round<'_>, actions: &mut Vec<Action>, ui: &mut Ui, event: &Event) {
+/// Draws how a finding was closed, with the way back: a closing is never edited, it is taken back by a further event.
+pub(super) fn closed(
+    round: &Round<'_>,
+    state: &mut UiState,
+    actions: &mut Vec<Action>,
+    ui: &mut Ui,
+    finding: &FindingId,
+    event: &Event,
+) {
     let EventKind::FindingClosed { closing, .. } = &event.kind else { return };
     let by = if event.by.is_empty() { String::new() } else { format!(" by {}", event.by) };
-    ui.label(match closing {
-        Closing::Repaired { work, second_look } => {
-            format!("Repaired on {}{by}: {work}. Second look: {second_look}.", words::day(event.date))
+    let words = words::capital(&closing_words(closing));
+    ui.label(format!("Closed on {}{by}. {words}", words::day(event.date)));
+    let tokens = round.cx.tokens;
+    egui::CollapsingHeader::new("Open it again").id_salt(("reopen", &event.id.0)).show(ui, |ui| {
+        let form = &mut state.walk.close;
+        if form.of.as_ref() != Some(finding) {
+            *form = CloseForm { of: Some(finding.clone()), by: round.person(), ..CloseForm::default() };
         }
-        Closing::LookedAgain { second_look, .. } => {
-            format!("Repaired, and looked at again on {}{by}: {second_look}.", words::day(event.date))
+        line(ui, tokens, "What was wrong with the closing", "it leaks again after a day", &mut form.reason);
+        line(ui, tokens, "Who says so", "name", &mut form.by);
+        let ready = !form.reason.trim().is_empty() && !form.by.trim().is_empty();
+        if ui.add_enabled(ready, egui::Button::new("Open the finding again")).clicked() {
+            actions.push(round.take_back(&event.id, &form.reason, &form.by));
+            *form = CloseForm::default();
         }
-        Closing::Withdrawn { reason } => {
-            format!("Withdrawn on {}{by} as recorded by mistake: {reason}.", words::day(event.date))
-        }
+        told(ui, tokens, "The closing stays in the record and counts no more.");
     });
-    if ui.button("Open it again").clicked() {
-        actions.push(Action::Edit(Command::Unrecord(round.machine().id.clone(), event.id.clone())));
-    }
+}
+
+fn line(ui: &mut Ui, tokens: &Tokens, label: &str, hint: &str, text: &mut String) {
+    let label = ui.label(RichText::new(label).small().color(tokens.faint));
+    let width = ui.available_width() - 10.0;
+    let edit = egui::TextEdit::singleline(text).hint_text(hint).desired_width(width);
+    ui.add(edit.min_size(vec2(0.0, tokens.target))).labelled_by(label.id);
 }
 
 #[cfg(test)]

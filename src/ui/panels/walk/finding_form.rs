@@ -27,7 +27,7 @@ pub(super) fn ui(
     ui.label(RichText::new(words::capital(&words::fault(finding, entry))).heading().color(tokens.strong));
     if let Some(closed) = round.bay.closing(&finding.id) {
         ui.label(place_form::marker_words(round, state, &finding.place));
-        closing::closed(round, actions, ui, closed);
+        closing::closed(round, state, actions, ui, &finding.id, closed);
         photos(round, state, actions, ui, inspection, finding);
         return;
     }

@@ -92,13 +92,19 @@ impl<'a> Round<'a> {
     }
     /// Closes a finding of any inspection of this machine by an event of today.
     pub fn close(&self, inspection: &Inspection, finding: &FindingId, closing: Closing, by: &str) -> Action {
-        let event = Event {
-            schema: SCHEMA,
-            id: EventId(format!("{}-{}", self.cx.today, self.cx.ids.fresh())),
-            date: self.cx.today,
-            by: by.trim().to_owned(),
-            kind: EventKind::FindingClosed { inspection: inspection.id.clone(), finding: finding.clone(), closing },
-        };
+        let (inspection, finding) = (inspection.id.clone(), finding.clone());
+        self.record("closed", EventKind::FindingClosed { inspection, finding, closing }, by)
+    }
+    /// Takes an event back by a further one.
+    pub fn take_back(&self, event: &EventId, reason: &str, by: &str) -> Action {
+        let kind = EventKind::TakenBack { event: event.clone(), reason: reason.trim().to_owned() };
+        self.record("taken-back", kind, by)
+    }
+    /// Records an event of today; its id says what it is.
+    pub fn record(&self, what: &str, kind: EventKind, by: &str) -> Action {
+        let today = self.cx.today;
+        let id = EventId(format!("{today}-{what}-{}", self.cx.ids.fresh()));
+        let event = Event { schema: SCHEMA, id, date: today, by: by.trim().to_owned(), kind };
         Action::Edit(Command::Record(self.machine().id.clone(), event))
     }
     /// A finding of this machine with the inspection that holds it.
