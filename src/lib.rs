@@ -36,6 +36,8 @@ pub mod edit;
 
 pub mod reckon;
 
+pub mod repair;
+
 pub mod drawing;
 
 pub mod report;

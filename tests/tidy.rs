@@ -27,11 +27,12 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("class", &["units", "clock", "machine", "inspection", "exercise", "garage", "catalogue", "rules", "stats"]),
     ("edit", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue"]),
     ("reckon", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "catalogue", "rules", "stats", "forecast"]),
+    ("repair", &["units", "clock", "machine", "inspection", "garage", "history", "catalogue", "rules", "reckon"]),
     ("drawing", &["survey", "units", "clock", "tyre", "machine", "inspection"]),
     ("report::engine", &["drawing"]),
     (
         "report::content",
-        &["survey", "units", "clock", "tyre", "photo", "machine", "inspection", "garage", "history", "catalogue", "rules", "forecast", "drawing", "report"],
+        &["survey", "units", "clock", "tyre", "photo", "machine", "inspection", "garage", "history", "catalogue", "rules", "repair", "forecast", "drawing", "report"],
     ),
     ("store", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "edit"]),
 ];

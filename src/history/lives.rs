@@ -206,7 +206,7 @@ impl Lives {
             );
         }
         let first = bay.inspections.iter().find(|i| i.date < told.date && measures(i, &part, bay.machine.final_drive));
-        if let Some(read) = first.filter(|_| is_first) {
+        if let Some(read) = first.filter(|_| is_first && told.event.is_some()) {
             say(
                 false,
                 format!(

@@ -19,7 +19,7 @@ mod pressure;
 mod runout;
 mod sag;
 mod tin;
-mod torque;
+pub mod torque;
 mod tread;
 mod trend;
 mod tyre;

@@ -31,32 +31,8 @@ impl Reckon for WrenchTorque {
     const EXAMPLE: &'static str = "torque \"100 N.m\" --length \"12 in\" --extension \"6 in\"";
 
     fn reckon(&self, _today: NaiveDate) -> Result<Reckoning, ReckonError> {
-        let wanted = above_zero("a torque", self.wanted)?;
-        let length = above_zero("a wrench length", self.length)?;
-        let extension = self.extension.as_mm();
-        if extension < 0.0 {
-            return Err(ReckonError::expected(
-                "an extension of zero or more",
-                self.extension,
-                "for one that points back to the grip, give its length and --angle 180",
-            ));
-        }
-        if !(-180.0..=180.0).contains(&self.angle) {
-            return Err(ReckonError::expected(
-                "an angle from −180 to 180 degrees",
-                figure(self.angle, 1),
-                "0 is in line with the wrench, 90 square to it",
-            ));
-        }
-        let reach = extension * self.angle.to_radians().cos();
-        if length + reach <= 0.0 {
-            return Err(ReckonError::expected(
-                "an extension that points back by less than the wrench is long",
-                self.extension,
-                "use a shorter extension or another angle: the fastener would lie behind the grip",
-            ));
-        }
-        let setting = wanted * length / (length + reach);
+        let setting = wrench_setting(self.wanted, self.length, self.extension, self.angle)?;
+        let (wanted, length, extension) = (self.wanted.base(), self.length.as_mm(), self.extension.as_mm());
         let unit = self.wanted.unit();
         let mut answer = Reckoning::new(
             "Torque wrench with an extension",
@@ -94,4 +70,39 @@ impl Reckon for WrenchTorque {
         answer.caution("The figure for the fastener comes from the service manual.");
         Ok(answer)
     }
+}
+
+/// What a wrench is set to in N·m for a torque at the fastener: the formula of [`WrenchTorque`]. `wrench` runs from the
+/// drive to the grip, `extension` from the drive to the fastener, `angle` between them in degrees.
+///
+/// # Errors
+/// A torque or wrench of nothing, an extension below nothing, an angle beyond half a turn, or a fastener that would lie
+/// behind the grip.
+pub fn wrench_setting(torque: Torque, wrench: Length, extension: Length, angle: f64) -> Result<f64, ReckonError> {
+    let wanted = above_zero("a torque", torque)?;
+    let length = above_zero("a wrench length", wrench)?;
+    let reach = extension.as_mm();
+    if reach < 0.0 {
+        return Err(ReckonError::expected(
+            "an extension of zero or more",
+            extension,
+            "for one that points back to the grip, give its length and --angle 180",
+        ));
+    }
+    if !(-180.0..=180.0).contains(&angle) {
+        return Err(ReckonError::expected(
+            "an angle from −180 to 180 degrees",
+            figure(angle, 1),
+            "0 is in line with the wrench, 90 square to it",
+        ));
+    }
+    let reach = reach * angle.to_radians().cos();
+    if length + reach <= 0.0 {
+        return Err(ReckonError::expected(
+            "an extension that points back by less than the wrench is long",
+            extension,
+            "use a shorter extension or another angle: the fastener would lie behind the grip",
+        ));
+    }
+    Ok(wanted * length / (length + reach))
 }

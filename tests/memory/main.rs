@@ -5,4 +5,5 @@ mod again;
 mod bench;
 mod jobs;
 mod parts;
+mod repairs;
 mod wrong;
