@@ -127,6 +127,23 @@ impl Battery {
                 figure(rest.as_volts() * 12.0 / nominal, 2)
             ));
         }
+        if let Some(temperature) = self.temperature.filter(|_| self.kind != BatteryKind::LithiumIronPhosphate) {
+            // Six cells of 2 V; 0.2 to 0.3 mV a degree and cell, so the middle of it.
+            let cells = (nominal / 2.0).round();
+            let shift = cells * 0.000_25 * (25.0 - temperature.as_celsius());
+            answer.data["temperature_c"] = temperature.as_celsius().into();
+            answer.data["at_25_c_v"] = (rest.as_volts() + shift).into();
+            answer.line(format!(
+                "At {temperature} it would show {} V more at 25 °C, which is within the band.",
+                figure(shift, 3)
+            ));
+            answer.formula(format!(
+                "shift = cells × 0.25 mV × (25 − T) = {} × 0.25 mV × (25 − {}) = {} V",
+                figure(cells, 0),
+                figure(temperature.as_celsius(), 1),
+                figure(shift, 4)
+            ));
+        }
         answer.formula(format!("read from {}; the tables differ by 0.05 to 0.1 V, so a band is given", charge.tables));
         answer.source(format!("{} (common practice)", charge.tables));
         answer.caution("A meter that errs by 1 % errs by 0.12 V, about 15 % of charge. Temperature moves a rest voltage by next to nothing.");

@@ -21,7 +21,8 @@ const G: f64 = 9.806_65;
 
 /// The entries of the braking calculator.
 #[derive(Clone, Debug, Args)]
-#[command(group = clap::ArgGroup::new("measured").required(true).multiple(false).args(["distance", "decelerometer", "force"]))]
+#[command(group = clap::ArgGroup::new("measured").multiple(false).args(["distance", "decelerometer", "force"]))]
+#[command(group = clap::ArgGroup::new("known").required(true).multiple(true).args(["speed", "distance", "decelerometer", "force"]))]
 pub struct Braking {
     /// Speed when the brake began to act, as in "50 km/h"
     #[arg(long, value_name = "SPEED", allow_hyphen_values = true)]
@@ -29,6 +30,9 @@ pub struct Braking {
     /// Distance from there to standstill, without reaction, as in "20 m"
     #[arg(long, value_name = "DISTANCE", requires = "speed", allow_hyphen_values = true)]
     pub distance: Option<Length>,
+    /// The distance was counted from the moment the lever moved: the law's allowance of 0.1 × V metres comes off
+    #[arg(long, requires = "distance")]
+    pub from_lever: bool,
     /// What a decelerometer showed, in g, as in 0.52
     #[arg(long, value_name = "G", value_parser = number, allow_hyphen_values = true)]
     pub decelerometer: Option<f64>,
@@ -79,10 +83,10 @@ fn type_approval(category: Category, brakes: Brakes) -> Option<(f64, f64)> {
     match (category, brakes) {
         (Category::L1e, Brakes::Front) => Some((90.0, 40.0)),
         (Category::L1e, Brakes::Rear) => Some((70.0, 40.0)),
-        (Category::L2e, Brakes::Front) => Some((70.0, 40.0)),
+        (Category::L2e, Brakes::Front | Brakes::Rear) => Some((70.0, 40.0)),
         (Category::L3e, Brakes::Front) => Some((115.0, 60.0)),
         (Category::L3e, Brakes::Rear) => Some((75.0, 60.0)),
-        (Category::L4e, Brakes::Front) => Some((95.0, 60.0)),
+        (Category::L4e, Brakes::Front | Brakes::Rear) => Some((95.0, 60.0)),
         _ => None,
     }
 }
@@ -93,6 +97,26 @@ fn deceleration(entries: &Braking) -> Result<(f64, String), ReckonError> {
         let kmh = above_zero("a speed", speed)?;
         let metres = above_zero("a distance", distance)? / 1000.0;
         let v = kmh / 3.6;
+        if entries.from_lever {
+            let braked = metres - 0.1 * kmh;
+            if braked <= 0.0 {
+                return Err(ReckonError::expected(
+                    &format!("a distance above the allowance of {} m", figure(0.1 * kmh, 2)),
+                    distance,
+                    "measure it from the place where the lever moved, or leave --from-lever out",
+                ));
+            }
+            let a = kmh * kmh / (25.92 * braked);
+            return Ok((
+                a,
+                format!(
+                    "a = V² / (25.92 × (S − 0.1 × V)) = {0}² / (25.92 × ({1} − 0.1 × {0})) = {2} m/s²",
+                    figure(kmh, 1),
+                    figure(metres, 2),
+                    figure(a, 3)
+                ),
+            ));
+        }
         let a = v * v / (2.0 * metres);
         return Ok((
             a,
@@ -179,6 +203,58 @@ impl Braking {
         let nothing = || ReckonError::expected("an efficiency to judge", figure(percent, 1), "check the entries");
         Ok((region.id.clone(), judged.ok_or_else(nothing)?))
     }
+
+    /// The distance that type approval asks for, where one brake is named and its formula is known.
+    fn type_approval(&self, answer: &mut Reckoning) -> bool {
+        let Some((divisor, test_kmh)) = type_approval(self.category, self.brakes) else { return false };
+        let kmh = self.speed.map_or(test_kmh, Speed::as_kmh);
+        let metres = 0.1 * kmh + kmh * kmh / divisor;
+        answer.data["type_approval_distance_m"] = metres.into();
+        answer.data["type_approval_speed_kmh"] = kmh.into();
+        answer.data["type_approval_deceleration_m_s2"] = (divisor / 25.92).into();
+        answer.line(format!(
+            "For comparison, not a limit in service: type approval asks for a stop within {} m from {} km/h, counted from the lever.",
+            figure(metres, 2),
+            figure(kmh, 0)
+        ));
+        answer.formula(format!(
+            "S = 0.1 × V + V² / {} = {} m (laden, tested at {} km/h; {} / 25.92 = {} m/s²)",
+            figure(divisor, 0),
+            figure(metres, 3),
+            figure(test_kmh, 0),
+            figure(divisor, 0),
+            figure(divisor / 25.92, 3)
+        ));
+        answer.source("Directive 93/14/EEC appendix 1, 2.1 (type approval)");
+        true
+    }
+
+    /// A speed alone: what a stop from it is asked to take.
+    fn asked_of_a_type(&self) -> Result<Reckoning, ReckonError> {
+        let speed = self.speed.ok_or_else(|| {
+            ReckonError::expected(
+                "a measurement",
+                "none",
+                "give --speed and --distance, or --decelerometer, or --force and --mass",
+            )
+        })?;
+        above_zero("a speed", speed)?;
+        let mut answer = Reckoning::new(
+            format!("Stopping distance, {}", self.brakes.words()),
+            json!({ "category": self.category.word(), "brakes": self.brakes.words() }),
+        );
+        if !self.type_approval(&mut answer) {
+            return Err(ReckonError::expected(
+                "a measurement, or one brake of a moped or motorcycle whose stopping distance the directive gives",
+                format!("{} with {}", self.category.word(), self.brakes.words()),
+                "add --distance, or name --brakes front or rear",
+            ));
+        }
+        answer.caution(
+            "Try brakes only on a closed, dry, level place, after lever and pedal are firm, and first at walking pace.",
+        );
+        Ok(answer)
+    }
 }
 
 impl Reckon for Braking {
@@ -187,6 +263,9 @@ impl Reckon for Braking {
     const EXAMPLE: &'static str = "braking --speed \"50 km/h\" --distance \"20 m\" --category L3e --brakes both";
 
     fn reckon(&self, today: NaiveDate) -> Result<Reckoning, ReckonError> {
+        if self.distance.is_none() && self.decelerometer.is_none() && self.force.is_none() {
+            return self.asked_of_a_type();
+        }
         let (a, formula) = deceleration(self)?;
         let percent = 100.0 * a / G;
         // No tyre on a road gives more; a larger figure is a slip of the unit.
@@ -246,24 +325,7 @@ impl Reckon for Braking {
         answer.formula(formula);
         answer.formula(format!("E = 100 × a / g = 100 × {} / 9.80665 = {} %", figure(a, 3), figure(percent, 2)));
         answer.source("Directive 2014/45/EU annex I, item 1.2.2 (minima; less than half is dangerous)");
-        if let Some((divisor, test_kmh)) = type_approval(self.category, self.brakes) {
-            let kmh = self.speed.map_or(test_kmh, Speed::as_kmh);
-            let metres = 0.1 * kmh + kmh * kmh / divisor;
-            answer.data["type_approval_distance_m"] = metres.into();
-            answer.data["type_approval_speed_kmh"] = kmh.into();
-            answer.line(format!(
-                "For comparison, not a limit in service: type approval asks for a stop within {} m from {} km/h, counted from the lever.",
-                figure(metres, 2),
-                figure(kmh, 0)
-            ));
-            answer.formula(format!(
-                "S = 0.1 × V + V² / {} = {} m (laden, tested at {} km/h)",
-                figure(divisor, 0),
-                figure(metres, 3),
-                figure(test_kmh, 0)
-            ));
-            answer.source("Directive 93/14/EEC appendix 1, 2.1 (type approval)");
-        }
+        self.type_approval(&mut answer);
         answer.caution("Outside the EU the class is graded after the directive and is not law. The reference mass is the greatest authorised one.");
         answer.caution(
             "Try brakes only on a closed, dry, level place, after lever and pedal are firm, and first at walking pace.",

@@ -24,6 +24,9 @@ pub struct TyrePressure {
     /// How warm the tyre is now, as in "41 F"
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     pub now: Temperature,
+    /// The set pressure was read on a tyre hot from riding: what it would show cold
+    #[arg(long)]
+    pub hot: bool,
     /// The placard's cold pressure, if it is not what the tyre was set to
     #[arg(long, value_name = "PRESSURE", allow_hyphen_values = true)]
     pub placard: Option<Pressure>,
@@ -96,13 +99,27 @@ impl Reckon for TyrePressure {
         });
         let mut answer = Reckoning::new("Tyre pressure and temperature", data);
         let short = |kpa: f64| Pressure::from_base(kpa).show_in(unit, false);
-        answer.line(format!(
-            "{} set at {} reads {} at {}: {words}.",
-            self.set,
-            self.set_at,
-            Pressure::from_base(reads).show_in(unit, false),
-            self.now
-        ));
+        if self.hot {
+            answer.data["hot"] = true.into();
+            answer.data["action"] = "measure-cold".into();
+            let against = self.placard.map_or_else(String::new, |p| format!(" The placard asks {p} cold."));
+            answer.line(format!(
+                "{} read hot at {} would be about {} cold at {}.{against} This explains a hot reading and is none itself: \
+                 never let a hot tyre down; measure it cold.",
+                self.set,
+                self.set_at,
+                Pressure::from_base(reads).show_in(unit, false),
+                self.now
+            ));
+        } else {
+            answer.line(format!(
+                "{} set at {} reads {} at {}: {words}.",
+                self.set,
+                self.set_at,
+                Pressure::from_base(reads).show_in(unit, false),
+                self.now
+            ));
+        }
         answer.line(format!(
             "Set: {} at {}; reads now: {} at {}.",
             both(self.set),
@@ -110,13 +127,15 @@ impl Reckon for TyrePressure {
             like(reads, self.set),
             both(self.now)
         ));
-        answer.line(format!(
-            "To read {placard} at {}, set {} at {}{}.",
-            self.now,
-            short(to_set),
-            self.set_at,
-            if t1 > t2 { " (a warm garage before a ride in the cold)" } else { "" }
-        ));
+        if !self.hot {
+            answer.line(format!(
+                "To read {placard} at {}, set {} at {}{}.",
+                self.now,
+                short(to_set),
+                self.set_at,
+                if t1 > t2 { " (a warm garage before a ride in the cold)" } else { "" }
+            ));
+        }
         if h1 != h2 {
             answer.line(format!(
                 "Air around the tyre: {} kPa where it was set ({} m), {} kPa where it is now ({} m).",

@@ -25,6 +25,9 @@ pub struct Sag {
     /// Rider aboard, after lifting and letting it drop slowly (L3)
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub up: Length,
+    /// The machine's own weight on its wheels, no rider (for the free sag)
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub free: Option<Length>,
     /// The whole travel, from the manual, as in "120 mm"
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub travel: Option<Length>,
@@ -55,6 +58,20 @@ impl Reckon for Sag {
         }
         let sag = l1 - (l2 + l3) / 2.0;
         let friction = l3 - l2;
+        let free = self.free.map(|l| above_zero("a length without the rider", l)).transpose()?;
+        if let (Some(free), Some(length)) = (free, self.free)
+            && !(l3..=l1).contains(&free)
+        {
+            return Err(ReckonError::expected(
+                &format!(
+                    "a length without the rider between the lifted {} and the extended {}",
+                    self.up, self.extended
+                ),
+                length,
+                "measure it again between the same two points, nobody aboard",
+            ));
+        }
+        let free_sag = free.map(|free| l1 - free);
         let travel = self.travel.map(|t| above_zero("a travel", t)).transpose()?;
         if let Some(travel) = travel.filter(|t| *t < sag) {
             return Err(ReckonError::expected(
@@ -81,6 +98,7 @@ impl Reckon for Sag {
                 "up_mm": l3,
                 "sag_mm": sag,
                 "friction_mm": friction,
+                "free_sag_mm": free_sag,
                 "travel_mm": travel,
                 "sag_percent": percent,
                 "street_band": place,
@@ -98,6 +116,18 @@ impl Reckon for Sag {
             figure(low, 0),
             figure(high, 0)
         ));
+        if let Some(free_sag) = free_sag {
+            answer.line(format!(
+                "Free sag {} mm, the machine alone; at the rear 0 to 5 mm is usual on the street.",
+                figure(free_sag, 1)
+            ));
+            answer.formula(format!(
+                "free sag = L1 − L(free) = {} − {} = {} mm",
+                figure(l1, 1),
+                figure(l1 - free_sag, 1),
+                figure(free_sag, 1)
+            ));
+        }
         answer.formula(format!(
             "sag = L1 − (L2 + L3) / 2 = {} − ({} + {}) / 2 = {} mm",
             figure(l1, 1),

@@ -6,7 +6,7 @@ use serde_json::json;
 
 use super::entry::{above_zero, both, figure, like, number};
 use super::{Reckon, ReckonError, Reckoning};
-use crate::units::{Length, Torque};
+use crate::units::{Dimension, Length, Torque, TorqueTag};
 
 /// The entries of the torque calculator.
 #[derive(Clone, Debug, Args)]
@@ -15,24 +15,46 @@ pub struct WrenchTorque {
     #[arg(value_name = "TORQUE", allow_hyphen_values = true)]
     pub wanted: Torque,
     /// The wrench from its drive to the middle of the grip, as in "12 in"
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub length: Length,
-    /// The extension from the drive to the fastener, as in "6 in"
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub extension: Length,
+    #[arg(long, value_name = "LENGTH", requires = "extension", allow_hyphen_values = true)]
+    pub length: Option<Length>,
+    /// The extension from the drive to the fastener, as in "6 in"; without one the torque is given in the usual units
+    #[arg(long, value_name = "LENGTH", requires = "length", allow_hyphen_values = true)]
+    pub extension: Option<Length>,
     /// The angle between wrench and extension in degrees: 0 in line, 90 square, 180 pointing back
     #[arg(long, value_name = "DEGREES", default_value = "0", value_parser = number, allow_hyphen_values = true)]
     pub angle: f64,
 }
 
+impl WrenchTorque {
+    /// The torque in every unit that wrenches are marked in.
+    fn in_units(&self, wanted: f64) -> Reckoning {
+        let mut data = json!({ "wanted_nm": wanted });
+        let mut shown = Vec::new();
+        for unit in TorqueTag::UNITS {
+            let amount = self.wanted.amount_in(unit);
+            data[format!("wanted{}", unit.json)] = amount.into();
+            shown.push(format!("{} {}", figure(amount, 2), unit.symbol));
+        }
+        let mut answer = Reckoning::new("Torque in the usual units", data);
+        answer.line(format!("{}.", shown.join(" = ")));
+        answer.formula("1 lbf·ft = 1.355 818 N·m; 1 lbf·in = 0.112 985 N·m; 1 kgf·m = 9.806 65 N·m");
+        answer.source("NIST SP 811 appendix B");
+        answer.caution("The figure for the fastener comes from the service manual.");
+        answer
+    }
+}
+
 impl Reckon for WrenchTorque {
     const ID: &'static str = "torque";
-    const ABOUT: &'static str = "What to set a torque wrench to with an extension on its drive";
+    const ABOUT: &'static str =
+        "What to set a torque wrench to with an extension on its drive; the torque in other units";
     const EXAMPLE: &'static str = "torque \"100 N.m\" --length \"12 in\" --extension \"6 in\"";
 
     fn reckon(&self, _today: NaiveDate) -> Result<Reckoning, ReckonError> {
-        let setting = wrench_setting(self.wanted, self.length, self.extension, self.angle)?;
-        let (wanted, length, extension) = (self.wanted.base(), self.length.as_mm(), self.extension.as_mm());
+        let wanted = above_zero("a torque", self.wanted)?;
+        let (Some(wrench), Some(added)) = (self.length, self.extension) else { return Ok(self.in_units(wanted)) };
+        let setting = wrench_setting(self.wanted, wrench, added, self.angle)?;
+        let (length, extension) = (wrench.as_mm(), added.as_mm());
         let unit = self.wanted.unit();
         let mut answer = Reckoning::new(
             "Torque wrench with an extension",

@@ -32,9 +32,35 @@ fn turns_per_km(marking: &TyreMarking) -> f64 {
     1e6 / marking.size.circumference_mm()
 }
 
+/// A V inside the size with no service description stands for "over 210 km/h" on older tyres (UN R75 practice, from
+/// memory, medium), not for the 240 km/h of the symbol.
+fn is_old_v(marking: &TyreMarking) -> bool {
+    marking.load_index.is_none() && marking.speed_symbol.is_some_and(|s| s.symbol() == "V")
+}
+
+/// The speed in km/h as data: the symbol's, or the figure above which an open-ended marking stands.
+fn speed_kmh(marking: &TyreMarking) -> Option<f64> {
+    match marking.speed_symbol {
+        Some(_) if is_old_v(marking) => Some(210.0),
+        Some(symbol) => Some(symbol.kmh()),
+        None => marking.size.z_rated.then_some(240.0),
+    }
+}
+
 fn speed_words(marking: &TyreMarking) -> Option<String> {
-    let symbol = marking.speed_symbol?;
+    let Some(symbol) = marking.speed_symbol else {
+        return marking
+            .size
+            .z_rated
+            .then(|| "Z in the size: over 240 km/h, no upper figure; ask the tyre maker".into());
+    };
     let kmh = figure(symbol.kmh(), 0);
+    if is_old_v(marking) {
+        return Some(
+            "V in the size, without a load index: over 210 km/h (an older marking; UN R75 practice, from memory)"
+                .into(),
+        );
+    }
     Some(match (symbol.is_open_ended(), marking.bracketed) {
         (true, _) => format!("speed symbol {symbol}: over {kmh} km/h, no upper figure in the symbol"),
         (false, true) => {
@@ -64,8 +90,8 @@ impl Reckon for TyreFigures {
             "load_index": marking.load_index.map(|i| i.get()),
             "load_kg": marking.load_index.map(|i| i.kg()),
             "speed_symbol": marking.speed_symbol.map(|s| s.symbol()),
-            "speed_kmh": marking.speed_symbol.map(|s| s.kmh()),
-            "speed_is_open_ended": marking.speed_symbol.is_some_and(|s| s.is_open_ended()) || marking.bracketed,
+            "speed_kmh": speed_kmh(marking),
+            "speed_is_open_ended": marking.speed_symbol.is_none_or(|s| s.is_open_ended()) && speed_kmh(marking).is_some() || marking.bracketed || is_old_v(marking),
             "outer_diameter_mm": diameter,
             "circumference_mm": circumference,
             "revolutions_per_km": turns_per_km(marking),

@@ -58,6 +58,40 @@ fn characters(text: &str) -> Result<Vec<char>, ReckonError> {
     Ok(found)
 }
 
+/// What is to be remarked on a number as it stands in a machine's papers; none where there is nothing. It is kept
+/// whatever this says: machines of before 1981 may carry a number of their own form.
+pub fn vin_remark(text: &str) -> Option<String> {
+    let plain: String = text.chars().filter(|c| !c.is_whitespace()).collect();
+    if plain.is_empty() {
+        return None;
+    }
+    let found = match characters(&plain) {
+        Ok(found) => found,
+        Err(error) => return Some(format!("Is it right? {error}.")),
+    };
+    let wanted = check_digit(&found);
+    (found[8] != wanted).then(|| {
+        format!(
+            "By the check digit of North America the ninth character would be {wanted}, and it is {}. Elsewhere any \
+             character may stand there.",
+            found[8]
+        )
+    })
+}
+
+/// The sum of value times weight.
+fn weighted_sum(found: &[char]) -> u32 {
+    found.iter().zip(WEIGHTS).map(|(c, weight)| value(*c).unwrap_or(0) * weight).sum()
+}
+
+/// The character that the ninth place would have.
+fn check_digit(found: &[char]) -> char {
+    match weighted_sum(found) % 11 {
+        10 => 'X',
+        rest => char::from_digit(rest, 10).unwrap_or('X'),
+    }
+}
+
 /// The years that a model-year code may mean; none if it is no such code.
 fn model_years(code: char) -> Vec<i32> {
     YEAR_CODES.find(code).map_or_else(Vec::new, |at| {
@@ -74,11 +108,7 @@ impl Reckon for Vin {
     fn reckon(&self, today: NaiveDate) -> Result<Reckoning, ReckonError> {
         let found = characters(&self.vin)?;
         let vin: String = found.iter().collect();
-        let sum: u32 = found.iter().zip(WEIGHTS).map(|(c, weight)| value(*c).unwrap_or(0) * weight).sum();
-        let wanted = match sum % 11 {
-            10 => 'X',
-            rest => char::from_digit(rest, 10).unwrap_or('X'),
-        };
+        let (sum, wanted) = (weighted_sum(&found), check_digit(&found));
         let (stands, year_code) = (found[8], found[9]);
         let agrees = stands == wanted;
         let years = model_years(year_code);
@@ -160,6 +190,19 @@ mod tests {
         }
         assert!("IOQ-é".chars().all(|c| value(c).is_none()));
         assert_eq!(WEIGHTS.iter().sum::<u32>(), 89);
+    }
+
+    #[test]
+    fn a_number_in_the_papers_is_remarked_on_and_never_refused() {
+        assert_eq!(vin_remark("1M8GDM9AXKP042788"), None);
+        assert_eq!(vin_remark("  "), None);
+        for (vin, words) in [
+            ("1M8GDM9AXKP04278", "seventeen characters, found 16"),
+            ("1M8GDM9AOKP042788", "\"O\" at place 9"),
+            ("1M8GDM9A4KP042788", "would be X"),
+        ] {
+            assert!(vin_remark(vin).expect(vin).contains(words), "{vin}: {:?}", vin_remark(vin));
+        }
     }
 
     #[test]

@@ -61,6 +61,8 @@ pub struct UiState {
     pub history: super::panels::history::HistoryState,
     /// State of the calendar pane.
     pub calendar: super::panels::calendar::CalendarState,
+    /// State of the calculators that stand beside checks and parts of machines.
+    pub calculator: super::panels::calculator::CalculatorState,
     /// State of the garage pane.
     pub garage: super::panels::garage::GarageState,
 }

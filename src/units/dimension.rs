@@ -147,6 +147,18 @@ dimension!(
     ]
 );
 
+dimension!(
+    /// Volume of a fluid; base litre.
+    Volume, VolumeTag, "volume", "0.6 L", signed: false, [
+        unit("L", &["l", "litre", "litres", "liter", "liters"], 1.0, 2, "_l"),
+        unit("mL", &["millilitre", "millilitres", "milliliter", "milliliters", "cc", "cm³", "cm3"], 0.001, 0, "_ml"),
+        unit("US gal", &["gal", "usgallon", "usgallons", "gallon", "gallons"], 3.785_411_784, 2, "_us_gal"),
+        unit("imp gal", &["impgallon", "impgallons", "ukgal"], 4.546_09, 2, "_imp_gal"),
+        unit("US qt", &["qt", "usquart", "usquarts", "quart", "quarts"], 0.946_352_946, 2, "_us_qt"),
+        unit("US fl oz", &["floz", "usfluidounce", "usfluidounces"], 0.029_573_529_562_5, 1, "_us_fl_oz"),
+    ]
+);
+
 /// Every dimension by name with its units, for converters, help and tests.
 pub fn every_dimension() -> Vec<(&'static str, &'static [Unit])> {
     fn row<D: Dimension>() -> (&'static str, &'static [Unit]) {
@@ -162,5 +174,6 @@ pub fn every_dimension() -> Vec<(&'static str, &'static [Unit])> {
         row::<SpeedTag>(),
         row::<VoltageTag>(),
         row::<ForceTag>(),
+        row::<VolumeTag>(),
     ]
 }

@@ -11,8 +11,8 @@ mod preferences;
 mod quantity;
 
 pub use dimension::{
-    Dimension, Distance, DistanceTag, Force, Length, Mass, Pressure, Speed, Temperature, Torque, Unit, Voltage,
-    every_dimension,
+    Dimension, Distance, DistanceTag, Force, Length, Mass, Pressure, Speed, Temperature, Torque, TorqueTag, Unit,
+    Voltage, Volume, every_dimension,
 };
 pub use number::{NumberError, parse_number, print_number};
 pub use parse::{UnitError, convert, find_unit};

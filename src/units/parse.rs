@@ -2,7 +2,10 @@
 
 use thiserror::Error;
 
-use super::dimension::{Dimension, TemperatureTag as Temperature, Unit, every_dimension, is_below_absolute_zero};
+use super::dimension::{
+    Dimension, DistanceTag as Distance, LengthTag as Length, TemperatureTag as Temperature, Unit, every_dimension,
+    is_below_absolute_zero,
+};
 use super::number::{NumberError, parse_number};
 use super::quantity::Quantity;
 
@@ -174,6 +177,11 @@ pub fn convert(text: &str, to: &str) -> Result<(f64, &'static Unit, f64, &'stati
                 }
                 return Ok((amount, from, (base - target.offset) / target.factor, target));
             }
+            // A distance travelled is a length too: a mile is so many metres.
+            if let Some((scale, target)) = across(name, to) {
+                let base = amount * from.factor * scale;
+                return Ok((amount, from, base / target.factor, target));
+            }
             known.push((name, from, units));
         }
     }
@@ -190,6 +198,16 @@ pub fn convert(text: &str, to: &str) -> Result<(f64, &'static Unit, f64, &'stati
             expected: every_dimension().iter().map(|(_, u)| symbols(u)).collect::<Vec<_>>().join("; "),
             example: "36 psi",
         }),
+    }
+}
+
+/// The unit of the sister dimension, length for distance and the other way round, and the factor between their bases.
+fn across(name: &str, to: &str) -> Option<(f64, &'static Unit)> {
+    const MM_PER_KM: f64 = 1e6;
+    match name {
+        Length::NAME => find_unit(Distance::UNITS, to).map(|unit| (1.0 / MM_PER_KM, unit)),
+        Distance::NAME => find_unit(Length::UNITS, to).map(|unit| (MM_PER_KM, unit)),
+        _ => None,
     }
 }
 

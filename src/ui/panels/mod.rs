@@ -1,5 +1,6 @@
 //! The panels, one file (or folder) each, and the table of places that the window walks.
 
+pub mod calculator;
 pub mod calendar;
 pub mod garage;
 pub mod history;

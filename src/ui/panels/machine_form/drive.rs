@@ -31,6 +31,9 @@ pub fn ui(form: &mut Form<'_>, ui: &mut Ui) {
         let stance = choice(ui, "Slack is read", &form.machine.slack_stance, &stances);
         form.put(stance, |m, v| m.slack_stance = v);
     }
+    if form.machine.final_drive == FinalDrive::Chain {
+        form.offers(ui, "chain", None);
+    }
     let actuations: Vec<(BrakeActuation, &str)> = BrakeActuation::ALL.iter().map(|a| (*a, a.word())).collect();
     let front = segments(ui, "Front brake works", &form.machine.front_brake, &actuations);
     form.put(front, |m, v| m.front_brake = v);
@@ -48,6 +51,7 @@ pub fn ui(form: &mut Form<'_>, ui: &mut Ui) {
     form.put(battery, |m, v| m.battery = v);
     let volts = whole_field(ui, "Nominal voltage", form.machine.nominal_voltage.map(u32::from), "V", 6..=800);
     form.put(volts, |m, v| m.nominal_voltage = v.and_then(|v| u16::try_from(v).ok()));
+    form.offers(ui, "battery", None);
     let side = yes_no(ui, "Stands", "side stand", form.machine.stands.side);
     form.put(side, |m, v| m.stands.side = v);
     let centre = yes_no(ui, "", "centre stand", form.machine.stands.centre);

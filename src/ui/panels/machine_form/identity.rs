@@ -4,6 +4,7 @@ use egui::Ui;
 
 use super::Form;
 use crate::machine::{Category, Layout, Machine, Power};
+use crate::reckon::vin_remark;
 use crate::ui::ViewCtx;
 use crate::ui::widgets::{Entry, QuantityField, caption, choice, day_field, segments, whole_field, words_field};
 use crate::units::{Distance, Length, Mass, Speed};
@@ -16,8 +17,7 @@ pub fn summary(cx: &ViewCtx<'_>, machine: &Machine) -> String {
 
 /// Draws the part.
 pub fn ui(form: &mut Form<'_>, ui: &mut Ui) {
-    let cx = form.cx;
-    let prefs = cx.units();
+    let prefs = form.cx.units();
     let name = Entry::new("Name", form.machine.name.clone()).width(260.0).show(ui, |text| {
         if text.is_empty() {
             Err("expected a name, found none: type one, any words do".into())
@@ -34,18 +34,7 @@ pub fn ui(form: &mut Form<'_>, ui: &mut Ui) {
     let category = choice(ui, "Category", &form.machine.category, &categories);
     form.put(category, |m, c| m.category = c);
 
-    let mut regions: Vec<(String, String)> =
-        cx.catalogue.regions.iter().map(|r| (r.id.clone(), r.name.clone())).collect();
-    if cx.catalogue.region(&form.machine.region).is_none() {
-        regions.push((form.machine.region.clone(), format!("{} (not in the catalogue)", form.machine.region)));
-    }
-    let region = choice(ui, "Rules in force", &form.machine.region, &regions);
-    form.put(region, |m, r| m.region = r);
-    if let Some(region) = cx.catalogue.region(&form.machine.region)
-        && !region.remark.is_empty()
-    {
-        caption(ui, &region.remark);
-    }
+    super::region::ui(form, ui);
     let power =
         segments(ui, "Power", &form.machine.power, &[(Power::Combustion, "combustion"), (Power::Electric, "electric")]);
     form.put(power, |m, p| m.power = p);
@@ -88,6 +77,11 @@ pub fn papers_ui(form: &mut Form<'_>, ui: &mut Ui) {
     form.put(registration, |m, v| m.registration = some(v));
     let vin = words_field(ui, "Frame number (VIN)", form.machine.vin.as_deref().unwrap_or(""), "17 characters", 230.0);
     form.put(vin, |m, v| m.vin = some(v.to_uppercase()));
+    // Kept as it was typed: an old frame has a number of its own form, and only a person can look again.
+    if let Some(remark) = form.machine.vin.as_deref().and_then(vin_remark) {
+        caption(ui, &remark);
+    }
+    form.offers(ui, "papers", None);
     let first_use = day_field(ui, "First used on", form.machine.first_use, form.cx.today);
     form.put(first_use, |m, v| m.first_use = v);
     let mass = QuantityField::new("Greatest authorised mass", form.machine.maximum_mass, prefs)

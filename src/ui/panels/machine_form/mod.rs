@@ -1,12 +1,13 @@
 //! The machine's data: layout, wheels, brakes, fluids, limits and torque figures, each with its source.
 //!
 //! ```text
-//! identity   what it is: layout, category, region, papers        fluids    levels: stance and temperature
+//! identity   what it is: layout, category, papers                fluids    levels: stance and temperature
 //! wheels     one wheel at a time: rim, brakes, placard           limits    service limits with their sources
 //! tyre       the tyre of that wheel                              torques   torque figures with their sources
 //! drive      drive, brakes, power, stands                        source    where a figure comes from
 //! plan       the machine drawn as it is typed         equipment what it was built without
 //! services   what comes round, and dates of papers
+//! region     the rules in force, and what another one changes
 //! ```
 //!
 //! Every part edits a copy of the machine; when anything in it was changed, the whole is one command.
@@ -17,6 +18,7 @@ mod fluids;
 mod identity;
 mod limits;
 mod plan;
+mod region;
 mod services;
 mod source;
 mod torques;
@@ -29,6 +31,8 @@ use egui::{ScrollArea, Ui};
 
 use crate::edit::{Command, PhotoHome};
 use crate::machine::{LimitKind, Machine, WheelPosition};
+use crate::ui::panels::calculator::beside::{self, Beside};
+use crate::ui::panels::calculator::{self, CalculatorState};
 use crate::ui::widgets::{Entry, caption, heading, section, strong};
 use crate::ui::{Action, UiState, ViewCtx};
 
@@ -45,6 +49,8 @@ pub struct MachineFormState {
     new_fastener: String,
     new_torque: String,
     torque_complaint: Option<String>,
+    /// What the last switch of the region changed, until it is read.
+    switched: Option<region::Switched>,
 }
 
 impl Default for MachineFormState {
@@ -57,6 +63,7 @@ impl Default for MachineFormState {
             new_fastener: String::new(),
             new_torque: String::new(),
             torque_complaint: None,
+            switched: None,
         }
     }
 }
@@ -67,6 +74,7 @@ struct Form<'a> {
     machine: &'a mut Machine,
     keep: &'a mut MachineFormState,
     wheel: &'a mut Option<WheelPosition>,
+    calculators: &'a mut CalculatorState,
     is_changed: bool,
 }
 
@@ -77,6 +85,18 @@ impl Form<'_> {
             put(self.machine, value);
             self.is_changed = true;
         }
+    }
+}
+
+impl Form<'_> {
+    /// The calculators of a part, filled from the machine as it is typed.
+    fn offers(&mut self, ui: &mut Ui, part: &'static str, wheel: Option<usize>) {
+        let wheel = wheel.and_then(|index| self.machine.wheels.get(index));
+        let beside = Beside { machine: self.machine, answer: None, conditions: None, check: None, wheel };
+        let offers = beside::part(part, &beside);
+        let at = wheel.map_or("", |w| w.position.word());
+        let place = format!("{}|form|{part}|{at}", self.machine.id);
+        calculator::ui(self.calculators, self.cx.tokens, self.cx.today, ui, &place, &offers);
     }
 }
 
@@ -130,8 +150,9 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         return;
     };
     let mut machine = bay.machine.clone();
-    let UiState { machine_form, wheel, photos, place, .. } = state;
-    let mut form = Form { cx, machine: &mut machine, keep: machine_form, wheel, is_changed: false };
+    let UiState { machine_form, wheel, photos, place, calculator, .. } = state;
+    let mut form =
+        Form { cx, machine: &mut machine, keep: machine_form, wheel, calculators: calculator, is_changed: false };
     // Everything inside is apart for each machine, so that what is half typed for one never shows at another.
     ui.push_id(&bay.machine.id.0, |ui| {
         let plan = (ui.available_width() * 0.3).min(260.0);

@@ -50,6 +50,7 @@ pub fn ui(form: &mut Form<'_>, ui: &mut Ui) {
         m.torques.remove(index);
     });
     add(form, ui);
+    form.offers(ui, "torques", None);
 }
 
 fn add(form: &mut Form<'_>, ui: &mut Ui) {

@@ -31,6 +31,7 @@ pub fn ui(form: &mut Form<'_>, index: usize, ui: &mut Ui) {
     let prefs = form.cx.units();
     caption(ui, &meaning(&tyre.marking, prefs));
     tin(form, index, &tyre, ui);
+    form.offers(ui, "tyre", Some(index));
     let on = day_field(ui, "Fitted on", tyre.fitted_on, form.cx.today);
     put_tyre(form, index, on, |t, v| t.fitted_on = v);
     let at = QuantityField::new("Fitted at", tyre.fitted_at, prefs)

@@ -156,5 +156,6 @@ fn placard(form: &mut Form<'_>, index: usize, ui: &mut Ui) {
                 p.source = from;
             }
         });
+        form.offers(ui, "placard", Some(index));
     }
 }

@@ -10,6 +10,8 @@ use crate::edit::Command;
 use crate::inspection::{CheckRef, CheckState};
 use crate::machine::Stance;
 use crate::rules::{CheckResult, Judgement, Outcome, Status};
+use crate::ui::panels::calculator;
+use crate::ui::panels::calculator::beside::{self, Beside};
 use crate::ui::theme::strong_family;
 use crate::ui::{Action, UiState};
 
@@ -42,6 +44,18 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
         reading_fields::ui(round, state, actions, ui, check, of);
         ui.add_space(2.0);
     }
+    let offers = beside::check(
+        &entry.id,
+        &Beside {
+            machine: round.machine(),
+            answer: round.inspection.answer(check),
+            conditions: Some(&round.inspection.conditions),
+            check: Some(check),
+            wheel: check.subject.wheel().and_then(|w| round.machine().wheel(w)),
+        },
+    );
+    let place = format!("{}|{}|{check}", round.machine().id, round.inspection.id);
+    calculator::ui(&mut state.calculator, tokens, round.cx.today, ui, &place, &offers);
     if state.walk.go_on.take().as_ref() == Some(check) && is_plainly_sound(result) {
         go_on(round, state, check);
     }
