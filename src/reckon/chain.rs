@@ -270,8 +270,7 @@ impl Chain {
 
 impl Reckon for Chain {
     const ID: &'static str = "chain";
-    const ABOUT: &'static str =
-        "Chain: pitch by number, wear over a number of pitches, turns of the wheel a circuit, slack";
+    const ABOUT: &'static str = "Chain: pitch by number, wear, turns of the wheel, slack";
     const EXAMPLE: &'static str = "chain --number 520 --pitches 20 --length \"321 mm\"";
 
     fn reckon(&self, _today: NaiveDate) -> Result<Reckoning, ReckonError> {

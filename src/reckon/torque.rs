@@ -46,8 +46,7 @@ impl WrenchTorque {
 
 impl Reckon for WrenchTorque {
     const ID: &'static str = "torque";
-    const ABOUT: &'static str =
-        "What to set a torque wrench to with an extension on its drive; the torque in other units";
+    const ABOUT: &'static str = "Torque wrench with an extension; a torque in other units";
     const EXAMPLE: &'static str = "torque \"100 N.m\" --length \"12 in\" --extension \"6 in\"";
 
     fn reckon(&self, _today: NaiveDate) -> Result<Reckoning, ReckonError> {

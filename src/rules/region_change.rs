@@ -25,16 +25,20 @@ pub fn region_changes(before: &Assessment, after: &Assessment) -> Vec<RegionChan
 }
 
 fn change(old: &CheckResult, new: &CheckResult) -> Option<RegionChange> {
-    let differs = |judgement: &&Judgement| {
-        let twin = old.judgements.iter().find(|j| is_twin(j, judgement));
-        twin.is_none_or(|twin| key(twin) != key(judgement))
+    // A rule may say two things of one reading, a judgement and a comparison: the first is paired with the first.
+    let twin = |index: usize| {
+        let judgement = &new.judgements[index];
+        let nth = new.judgements[..index].iter().filter(|j| is_twin(j, judgement)).count();
+        old.judgements.iter().filter(|j| is_twin(j, judgement)).nth(nth)
     };
-    let judged = new.judgements.iter().find(differs);
+    let differs = |index: &usize| twin(*index).is_none_or(|twin| key(twin) != key(&new.judgements[*index]));
+    let index = (0..new.judgements.len()).find(differs);
+    let judged = index.map(|index| &new.judgements[index]);
     let is_otherwise = (old.severity, &old.status) != (new.severity, &new.status);
     if judged.is_none() && !is_otherwise {
         return None;
     }
-    let was = judged.and_then(|judgement| old.judgements.iter().find(|j| is_twin(j, judgement)));
+    let was = index.and_then(twin);
     Some(RegionChange {
         check: new.check.clone(),
         title: new.title.clone(),

@@ -318,7 +318,7 @@ fn run_out_finds_the_total_the_high_spot_and_the_bend() {
 #[test]
 fn what_makes_no_sense_in_the_workshop_is_refused_with_the_way_out() {
     refused(&[
-        (&["chain", "--number", "520"], 2, "--length"),
+        (&["chain", "--pitch", "15.875 mm"], 1, "something to work out"),
         (&["chain", "--pitches", "20", "--length", "321 mm"], 2, "--number"),
         (&["chain", "--number", "520", "--pitches", "5", "--length", "80 mm"], 1, "at least 6"),
         (&["chain", "--number", "520", "--pitches", "20", "--length", "300 mm"], 1, "count the pitches again"),
