@@ -32,6 +32,8 @@ pub mod forecast;
 
 pub mod class;
 
+pub mod walk;
+
 pub mod edit;
 
 pub mod reckon;

@@ -25,6 +25,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("rules", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "garage", "history", "catalogue"]),
     ("forecast", &["survey", "units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "stats"]),
     ("class", &["units", "clock", "machine", "inspection", "exercise", "garage", "catalogue", "rules", "stats"]),
+    ("walk", &["units", "clock", "machine", "inspection", "garage", "catalogue", "rules"]),
     ("edit", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue"]),
     ("reckon", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "catalogue", "rules", "stats", "forecast"]),
     ("repair", &["units", "clock", "machine", "inspection", "garage", "history", "catalogue", "rules", "reckon"]),
@@ -32,7 +33,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("report::engine", &["drawing"]),
     (
         "report::content",
-        &["survey", "units", "clock", "tyre", "photo", "machine", "inspection", "garage", "history", "catalogue", "rules", "repair", "forecast", "drawing", "report"],
+        &["survey", "units", "clock", "tyre", "photo", "machine", "inspection", "garage", "history", "catalogue", "rules", "walk", "repair", "forecast", "drawing", "report"],
     ),
     ("store", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "edit"]),
 ];

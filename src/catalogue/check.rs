@@ -17,6 +17,8 @@ pub enum Engine {
     Running,
     /// Off after a run.
     Warm,
+    /// Off, straight after a ride.
+    Hot,
     /// On the road.
     Ridden,
 }
@@ -29,6 +31,7 @@ impl Engine {
             Self::Off => "engine off",
             Self::Running => "engine running",
             Self::Warm => "warm, just run",
+            Self::Hot => "hot, just ridden",
             Self::Ridden => "on the road",
         }
     }
@@ -65,6 +68,24 @@ pub struct Check {
     pub engine: Engine,
     /// Minutes it takes an experienced hand.
     pub minutes: f32,
+    /// Whether the ignition is on while the engine is not; else it is off, so that the battery is spared.
+    #[serde(default)]
+    pub ignition: bool,
+    /// Whether seat and covers are off.
+    #[serde(default)]
+    pub covers_off: bool,
+    /// Whether luggage is off.
+    #[serde(default)]
+    pub luggage_off: bool,
+    /// Whether it cannot be done without a second person.
+    #[serde(default)]
+    pub helper: bool,
+    /// Ids of checks that come before it on the same walk, where both are done.
+    #[serde(default)]
+    pub after: Vec<String>,
+    /// Ids of checks without which it is not done: where they are asked, they are done earlier on the same walk.
+    #[serde(default)]
+    pub needs: Vec<String>,
     /// Ids of the cautions to show with it.
     #[serde(default)]
     pub cautions: Vec<String>,

@@ -118,6 +118,21 @@ impl Catalogue {
         Ok(kind)
     }
 
+    /// Whether a check is among the checks that come before it.
+    fn comes_before_itself(&self, check: &Check) -> bool {
+        let mut seen = BTreeSet::new();
+        let mut open: Vec<&String> = check.after.iter().chain(&check.needs).collect();
+        while let Some(other) = open.pop() {
+            if *other == check.id {
+                return true;
+            }
+            if seen.insert(other) {
+                open.extend(self.check(other).into_iter().flat_map(|c| c.after.iter().chain(&c.needs)));
+            }
+        }
+        false
+    }
+
     /// What is wrong with a check by itself.
     pub(super) fn wrong_check(&self, check: &Check) -> Option<Wrong> {
         let id = &check.id;
@@ -151,6 +166,12 @@ impl Catalogue {
         }
         if let Some(caution) = check.cautions.iter().find(|c| self.caution(c).is_none()) {
             return point(caution, format!("{id} names the caution {caution}, which is not there"));
+        }
+        if let Some(other) = check.after.iter().chain(&check.needs).find(|o| *o != id && self.check(o).is_none()) {
+            return point(other, format!("{id} comes after the check {other}, which is not there"));
+        }
+        if self.comes_before_itself(check) {
+            return point(id, format!("{id} comes before itself, by what it and others say of after and needs"));
         }
         if let Some(field) = check.decided_by.iter().find(|f| check.field(f).is_none()) {
             return point(field, format!("{id} is decided by the field {field}, which is not there"));

@@ -1,0 +1,25 @@
+//! The walk round one machine: which checks take away the most risk in the minutes there are, and in which order, so
+//! that no lift, warm-up or walk is wasted.
+//!
+//! Pure: it takes records, the catalogue and "today", and gives a [`Plan`]. [`plan`] makes one, [`replan`] makes the
+//! rest of it anew when something dangerous was found or time was lost. The order and the choice are worked out
+//! together by [`solve`], which knows neither machines nor checks.
+
+mod build;
+mod engine;
+mod places;
+mod plan;
+mod request;
+mod setup;
+mod solve;
+mod weigh;
+
+pub use engine::EngineNow;
+pub use places::walk_seconds;
+pub use plan::{LeftOut, Plan, Proof, Reason, Step, replan};
+pub use request::{Now, Request, Stop};
+pub use setup::{Change, Pose, Setup};
+pub use solve::{Limits, MAX_ROUNDS, MAX_STATIONS, Problem, ProblemError, Solution, Task, solve};
+pub use weigh::Weight;
+
+pub use plan::plan;

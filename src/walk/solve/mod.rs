@@ -1,0 +1,89 @@
+//! Choosing and ordering tasks together: which to do within a time, and in which order, where going from one to the
+//! next costs a change of state and a walk.
+//!
+//! Must not know machines or checks. A [`Problem`] is numbers only, so the same solver answers published instances.
+//! The problem is an orienteering problem with precedence and few states. Tasks alike in all but place, time and value
+//! are done in one *round*; inside a round [`curves`] is exact, between rounds [`search`] is, helped by [`bound`].
+
+mod bound;
+mod curves;
+mod problem;
+mod rounds;
+mod search;
+mod view;
+
+use rounds::Rounds;
+use search::Found;
+use view::View;
+
+pub use problem::{MAX_ROUNDS, MAX_STATIONS, Problem, ProblemError, Solution, Task};
+
+/// How much work the search may do. Counted in steps, not in time, so that the same problem gives the same plan on
+/// every machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limits {
+    /// Partial plans kept a layer of the search.
+    pub width: usize,
+    /// States of the bound's table.
+    pub table: usize,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self { width: 6000, table: 200_000 }
+    }
+}
+
+/// Seconds above which no sum is counted: a limit that no walk meets.
+const NO_LIMIT: u32 = u32::MAX / 4;
+
+/// Solves a problem: first whether the required tasks fit, then whether all do, then which of the others take part.
+///
+/// # Errors
+/// A problem that is unsound or too large, or whose required tasks allow no order.
+pub fn solve(problem: &Problem, limits: &Limits) -> Result<Solution, ProblemError> {
+    problem.verify()?;
+    let required = with_what_they_need(problem);
+    let rounds = Rounds::of(problem)?;
+    let given = problem.seconds.unwrap_or(NO_LIMIT);
+    let worth = |found: &Found| found.order.iter().map(|&(task, _)| u64::from(problem.tasks[task].value)).sum::<u64>();
+    let must = View::for_time(problem, &rounds, |i| required[i]);
+    let Some((least, is_least)) = must.shortest(NO_LIMIT, limits) else { return Err(ProblemError::NoOrder) };
+    if least.seconds > given {
+        let value = worth(&least);
+        return Ok(Solution {
+            missing: Some(least.seconds - given),
+            seconds: least.seconds,
+            order: least.order,
+            value,
+            bound: value,
+            least_time: is_least,
+        });
+    }
+    let all = View::for_time(problem, &rounds, |_| true);
+    if let Some((whole, least_time)) = all.shortest(given, limits) {
+        let value = worth(&whole);
+        return Ok(Solution {
+            value,
+            bound: value,
+            seconds: whole.seconds,
+            order: whole.order,
+            least_time,
+            missing: None,
+        });
+    }
+    let known = Found { value: worth(&least), ..least };
+    Ok(View::for_value(problem, &rounds, &required).best_within(given, &must, known, limits))
+}
+
+/// Which tasks every plan holds: the required ones and those that they need, and so on.
+fn with_what_they_need(problem: &Problem) -> Vec<bool> {
+    let mut required = vec![false; problem.tasks.len()];
+    let mut open: Vec<usize> = (0..problem.tasks.len()).filter(|&i| problem.tasks[i].required).collect();
+    while let Some(i) = open.pop() {
+        if !std::mem::replace(&mut required[i], true) {
+            open.extend(&problem.tasks[i].needs);
+        }
+    }
+    required
+}
