@@ -254,8 +254,7 @@ pub(super) fn pose_problem(request: &Request<'_>, planned: &[Planned<'_>], requi
         }
     }
     let setups: Vec<Setup> = setups.into_iter().collect();
-    let stations: BTreeSet<Station> =
-        planned.iter().map(|p| p.station).chain([now.station]).collect();
+    let stations: BTreeSet<Station> = planned.iter().map(|p| p.station).chain([now.station]).collect();
     let stations: Vec<Station> = stations.into_iter().collect();
     let place = |station: Station| stations.iter().position(|s| *s == station).unwrap_or(0);
     let tasks = planned.iter().map(|one| Task {

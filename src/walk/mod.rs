@@ -23,3 +23,6 @@ pub use solve::{Limits, MAX_ROUNDS, MAX_STATIONS, Problem, ProblemError, Solutio
 pub use weigh::Weight;
 
 pub use plan::plan;
+
+#[cfg(test)]
+mod tests;

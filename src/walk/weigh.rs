@@ -32,8 +32,7 @@ impl Known {
         let last = bay.inspections.iter().rposition(|i| Some(&i.id) != request.inspection);
         let skipped = last.map_or_else(BTreeSet::new, |at| {
             let (earlier, inspection) = (&bay.inspections[..at], &bay.inspections[at]);
-            let case =
-                Case::new(&bay.machine, inspection, earlier, request.catalogue, request.units, request.today);
+            let case = Case::new(&bay.machine, inspection, earlier, request.catalogue, request.units, request.today);
             assess(&case).results.into_iter().filter(|r| r.status.is_open()).map(|r| r.check).collect()
         });
         Self { open, skipped }

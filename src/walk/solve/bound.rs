@@ -49,7 +49,7 @@ impl<'a> Bound<'a> {
     }
 
     /// The best that can come after some rounds, some of them whole, from a state.
-    pub fn to_come(&mut self, done: Set, whole: Set, state: usize) -> ToCome {
+    pub fn ahead(&mut self, done: Set, whole: Set, state: usize) -> ToCome {
         let rounds = self.rounds;
         let (done, whole) = self.plain(done, whole, state);
         let key = (done, whole, state as u32);
@@ -68,7 +68,7 @@ impl<'a> Bound<'a> {
             // Staying in the state costs nothing, so a round that is worth it is done at once.
             Some((r, is_whole, gain, seconds)) => {
                 let whole = if is_whole { whole | 1 << r } else { whole };
-                let next = self.to_come(done | 1 << r, whole, state);
+                let next = self.ahead(done | 1 << r, whole, state);
                 best = ToCome { gain: gain + next.gain, seconds: u64::from(seconds) + next.seconds };
             }
             None => {
@@ -78,7 +78,7 @@ impl<'a> Bound<'a> {
                         for (gain, is_whole) in [(all, true), (part, false)] {
                             let Some((gain, seconds)) = gain else { continue };
                             let marked = if is_whole { whole | 1 << r } else { whole };
-                            let next = self.to_come(done | 1 << r, marked, *to);
+                            let next = self.ahead(done | 1 << r, marked, *to);
                             let gain = gain - self.price * f64::from(*change) + next.gain;
                             if gain > best.gain {
                                 best = ToCome { gain, seconds: u64::from(seconds + change) + next.seconds };
@@ -109,9 +109,10 @@ impl<'a> Bound<'a> {
             return None;
         }
         let Gains { whole, part } = self.gains[r];
-        let best = whole.map(|(gain, seconds)| (gain, seconds, true)).into_iter().chain(
-            part.map(|(gain, seconds)| (gain, seconds, false)),
-        );
+        let best = whole
+            .map(|(gain, seconds)| (gain, seconds, true))
+            .into_iter()
+            .chain(part.map(|(gain, seconds)| (gain, seconds, false)));
         let (gain, seconds, is_whole) = best.reduce(|a, b| if b.0 > a.0 + 1e-9 { b } else { a })?;
         let is_free_choice = rounds.needed_by[r] == 0 || is_whole;
         let is_worth_it = gain >= 0.0 || rounds.all[r].required;

@@ -22,11 +22,19 @@ pub(super) struct Point {
 enum Link {
     Nothing,
     /// One more task.
-    Task { before: usize, task: usize },
+    Task {
+        before: usize,
+        task: usize,
+    },
     /// The choices of two sets of stations.
     Both(usize, usize),
     /// A choice with the stations gone to, the first of them and the last.
-    Path { choice: usize, mask: u32, first: usize, last: usize },
+    Path {
+        choice: usize,
+        mask: u32,
+        first: usize,
+        last: usize,
+    },
 }
 
 /// What finds tasks again.
@@ -81,7 +89,8 @@ impl Routes {
     pub fn of(problem: &Problem, round: &Round) -> Self {
         let count = round.stations.len();
         let walk = |a: usize, b: usize| problem.walk[round.stations[a].0][round.stations[b].0];
-        let mut routes = Self { count, seconds: vec![NO_WAY; count * count << count], shortest: vec![NO_WAY; 1 << count] };
+        let mut routes =
+            Self { count, seconds: vec![NO_WAY; (count * count) << count], shortest: vec![NO_WAY; 1 << count] };
         for first in 0..count {
             let at = routes.at(first, 1 << first, first);
             routes.seconds[at] = 0;
@@ -130,8 +139,6 @@ impl Routes {
 /// What a round can give at a price of time.
 #[derive(Debug)]
 pub(super) struct Curves {
-    /// The greatest value less the price of its time, entered and left anywhere.
-    pub best: f64,
     /// By station entered from and place of the round's station left at: points in rising time and value.
     pub points: Vec<Vec<Vec<Point>>>,
 }
@@ -202,9 +209,8 @@ pub(super) fn curves(
         }
         pareto(all)
     };
-    let points =
-        (0..problem.walk.len()).map(|station| (0..count).map(|last| from(station, last)).collect()).collect();
-    Some(Curves { best, points })
+    let points = (0..problem.walk.len()).map(|station| (0..count).map(|last| from(station, last)).collect()).collect();
+    Some(Curves { points })
 }
 
 /// The greatest value less the price of its time that a round gives, with its seconds; as [`curves`], without points.

@@ -30,7 +30,7 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { width: 6000, table: 200_000 }
+        Self { width: 100, table: 10_000 }
     }
 }
 

@@ -121,7 +121,8 @@ fn is_metric(change: &[Vec<Option<u32>>]) -> bool {
 /// The rounds that can still be entered from each state, and the states that can be reached from the start.
 fn reach(problem: &Problem, all: &[Round]) -> (Vec<Set>, Vec<bool>) {
     let states = problem.change.len();
-    let can_enter = |s: usize| (0..all.len()).filter(|&r| all[r].states.contains(&s)).fold(0, |set: Set, r| set | 1 << r);
+    let can_enter =
+        |s: usize| (0..all.len()).filter(|&r| all[r].states.contains(&s)).fold(0, |set: Set, r| set | 1 << r);
     let entered: Vec<Set> = (0..states).map(can_enter).collect();
     let mut reach = Vec::new();
     let mut from_start = Vec::new();
@@ -152,7 +153,8 @@ fn enter(problem: &Problem, all: &[Round], is_metric: bool, from_start: &[bool])
     let change = &problem.change;
     let states = change.len();
     let cost = |a: usize, b: usize| change[a][b].map_or(u64::MAX / 4, u64::from);
-    let useful: Vec<usize> = (0..states).filter(|&s| from_start[s] && all.iter().any(|r| r.states.contains(&s))).collect();
+    let useful: Vec<usize> =
+        (0..states).filter(|&s| from_start[s] && all.iter().any(|r| r.states.contains(&s))).collect();
     let ways = |s: usize, round: &Round| {
         let mut ways: Vec<(usize, u32)> = round.states.iter().filter_map(|&to| Some((to, change[s][to]?))).collect();
         ways.sort_by_key(|&(to, seconds)| (seconds, to));

@@ -100,14 +100,15 @@ pub(super) fn search(
         before: usize::MAX,
         round: 0,
         link: 0,
-        hope: bound.to_come(0, 0, state).gain,
+        hope: bound.ahead(0, 0, state).gain,
     }];
     let mut best: Option<Found> = known.cloned();
     let mut best_at: Option<usize> = None;
     let (mut dropped, mut dropped_seconds): (Option<u64>, Option<u32>) = (None, None);
     let consider = |label: &Label, at: usize, best: &mut Option<Found>, best_at: &mut Option<usize>| {
         let is_complete = rounds.required & !label.done == 0 && label.seconds <= aim.seconds;
-        let is_better = |b: &Found| (label.value, std::cmp::Reverse(label.seconds)) > (b.value, std::cmp::Reverse(b.seconds));
+        let is_better =
+            |b: &Found| (label.value, std::cmp::Reverse(label.seconds)) > (b.value, std::cmp::Reverse(b.seconds));
         if is_complete && best.as_ref().is_none_or(is_better) {
             *best = Some(Found { value: label.value, seconds: label.seconds, order: Vec::new() });
             *best_at = Some(at);
@@ -132,8 +133,8 @@ pub(super) fn search(
                     let done = label.done | 1 << r;
                     let whole = if is_whole { label.whole | 1 << r } else { label.whole };
                     for &(to, change) in &rounds.enter[label.state][r] {
-                        let ahead = bound.to_come(done, whole, to).gain;
-                        let must = required.as_mut().map_or(0.0, |b| -b.to_come(done, whole, to).gain);
+                        let ahead = bound.ahead(done, whole, to).gain;
+                        let must = required.as_mut().map_or(0.0, |b| -b.ahead(done, whole, to).gain);
                         if ahead == f64::NEG_INFINITY || must == f64::INFINITY {
                             continue;
                         }

@@ -61,7 +61,9 @@ impl View {
     fn bound(&self, price: f64, limit: usize) -> Bound<'_> {
         let gain = |r: usize, is_whole: bool| {
             let round = &self.rounds.all[r];
-            self.offered(r, is_whole).then(|| best_gain(&self.problem, round, &self.routes[r], price, is_whole)).flatten()
+            self.offered(r, is_whole)
+                .then(|| best_gain(&self.problem, round, &self.routes[r], price, is_whole))
+                .flatten()
         };
         let gains = (0..self.rounds.all.len()).map(|r| Gains { whole: gain(r, true), part: gain(r, false) });
         Bound::new(&self.rounds, gains.collect(), price, limit)
@@ -72,7 +74,9 @@ impl View {
             rounds
                 .map(|(r, round)| {
                     let how = (price, window, is_whole);
-                    self.offered(r, is_whole).then(|| curves(&self.problem, round, &self.routes[r], links, how)).flatten()
+                    self.offered(r, is_whole)
+                        .then(|| curves(&self.problem, round, &self.routes[r], links, how))
+                        .flatten()
                 })
                 .collect()
         };
@@ -97,7 +101,7 @@ impl View {
     /// The shortest walk over all tasks, and whether it is proven to be; none where there is none within the seconds.
     pub fn shortest(&self, seconds: u32, limits: &Limits) -> Option<(Found, bool)> {
         let mut bound = self.bound(1.0, limits.table);
-        let least = -bound.to_come(0, 0, self.problem.start.0).gain;
+        let least = -bound.ahead(0, 0, self.problem.start.0).gain;
         if least > f64::from(seconds) {
             return None;
         }
@@ -128,7 +132,7 @@ impl View {
         let start = self.problem.start.0;
         let price = self.price(seconds, limits);
         let mut bound = self.bound(price, limits.table);
-        let root = bound.to_come(0, 0, start).gain + price * f64::from(seconds);
+        let root = bound.ahead(0, 0, start).gain + price * f64::from(seconds);
         let mut required = must.bound(1.0, limits.table);
         let aim = (seconds, price, most);
         let ceiling = |found: &Found| (root + 1e-6).floor().min(most as f64).max(found.value as f64) as u64;
@@ -155,8 +159,8 @@ impl View {
         const ROUNDS: usize = 12;
         // A plan at a price is worth so much and takes so long; its line is value + price * (given - seconds).
         let line = |price: f64| {
-            let to_come = self.bound(price, limits.table).to_come(0, 0, self.problem.start.0);
-            (to_come.gain + price * to_come.seconds as f64, to_come.seconds as f64)
+            let ahead = self.bound(price, limits.table).ahead(0, 0, self.problem.start.0);
+            (ahead.gain + price * ahead.seconds as f64, ahead.seconds as f64)
         };
         let given = f64::from(seconds);
         let dearest = self.problem.tasks.iter().map(|t| t.value).max().unwrap_or(0);
