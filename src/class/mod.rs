@@ -10,6 +10,7 @@ mod readings;
 mod score;
 mod sheets;
 mod stations;
+pub mod words;
 
 pub use figures::{ClassFigures, OfFinding, Share, class_figures};
 pub use nearness::{Nearness, PositionSlip, nearness};

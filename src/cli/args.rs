@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Arg, ArgMatches, Args, Command as ClapCommand, FromArgMatches, Parser, Subcommand, ValueEnum};
 
+use super::class::ClassArgs;
 use crate::reckon::{CALCULATORS, Calculator};
 use crate::report::content::{KINDS, ReportKind, kind};
 use crate::rules::Decision;
@@ -62,6 +63,8 @@ pub enum Command {
     Photo(PhotoArgs),
     /// Read a report back: whether its pages show the record inside it, and where they do not
     Verify(VerifyArgs),
+    /// A class: make an exercise, pack it for the students, take their sheets in and score them against the key
+    Class(Box<ClassArgs>),
     /// The calculators, one by one, each with its formula and its source
     Reckon(ReckonRequest),
 }

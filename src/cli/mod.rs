@@ -5,6 +5,7 @@
 
 mod answer;
 mod args;
+mod class;
 mod due;
 mod garage;
 mod import;
@@ -89,6 +90,7 @@ fn dispatch(cli: &Cli, now: DateTime<FixedOffset>) -> Result<Option<Answer>, Fai
     match command {
         Command::Report(args) => report::report(args, now),
         Command::Verify(args) => verify::verify(args, today),
+        Command::Class(args) => class::class(args, now),
         Command::Reckon(request) => reckon::reckon(request, today),
         Command::Due(args) => due::due(args, today),
         Command::Status(args) => status::status(args, today),

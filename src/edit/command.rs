@@ -1,5 +1,6 @@
 //! What a user can do to a garage. Ids and the day come with the command: the core makes neither.
 
+use crate::exercise::{Exercise, ExerciseId, Key, Sheet, SheetId};
 use crate::garage::GarageInfo;
 use crate::inspection::{
     Answer, CheckRef, Conditions, Event, Finding, FindingId, Inspection, InspectionId, Overrule, Revisit,
@@ -71,6 +72,16 @@ pub enum Command {
     /// Records an event: a finding closed or watched, work, a part fitted, a fall, the odometer. It is not edited after;
     /// a wrong one is taken back by a further event.
     Record(MachineId, Event),
+    /// Adds a class exercise, or changes the one with the same id.
+    PutExercise(Exercise),
+    /// Takes an exercise out that has no sheets.
+    RemoveExercise(ExerciseId),
+    /// Gives an exercise its key, or changes it.
+    PutKey(Key),
+    /// Takes a student's sheet in.
+    TakeInSheet(Box<Sheet>),
+    /// Takes a student's sheet out again.
+    RemoveSheet(ExerciseId, SheetId),
     /// Says what was seen of a finding of an earlier day.
     Revisit {
         /// The machine.
@@ -88,7 +99,12 @@ impl Command {
     /// The machine that is changed, where it is one.
     pub fn machine(&self) -> Option<&MachineId> {
         match self {
-            Self::SetGarage(_) => None,
+            Self::SetGarage(_)
+            | Self::PutExercise(_)
+            | Self::RemoveExercise(_)
+            | Self::PutKey(_)
+            | Self::TakeInSheet(_)
+            | Self::RemoveSheet(..) => None,
             Self::AddMachine(machine) | Self::EditMachine(machine) => Some(&machine.id),
             Self::Archive(id, _)
             | Self::StartInspection(id, _)

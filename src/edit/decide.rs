@@ -2,8 +2,7 @@
 
 use thiserror::Error;
 
-use super::photos;
-use super::{Change, Command, Record, RecordKey, events};
+use super::{Change, Command, Record, RecordKey, class, events, photos};
 use crate::catalogue::Catalogue;
 use crate::garage::Garage;
 use crate::inspection::{
@@ -29,6 +28,11 @@ pub enum Rejected {
 pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Result<Change, Rejected> {
     may_be_changed(garage, &command)?;
     match command {
+        Command::PutExercise(exercise) => class::put_exercise(garage, exercise),
+        Command::RemoveExercise(id) => class::remove_exercise(garage, id),
+        Command::PutKey(key) => class::put_key(garage, key),
+        Command::TakeInSheet(sheet) => class::take_in(garage, sheet),
+        Command::RemoveSheet(exercise, id) => class::remove_sheet(garage, exercise, id),
         Command::SetGarage(info) => {
             named("the garage", &info.name)?;
             Ok(change(garage, RecordKey::Garage, Some(Record::Garage(Box::new(info))), "change the garage"))
@@ -243,7 +247,7 @@ pub(super) fn existing<'a>(
     garage.bay(machine).and_then(|b| b.inspection(id)).ok_or_else(|| Rejected::Missing(format!("the inspection {id}")))
 }
 
-fn named(what: &str, name: &str) -> Result<(), Rejected> {
+pub(super) fn named(what: &str, name: &str) -> Result<(), Rejected> {
     if name.trim().is_empty() {
         return Err(Rejected::Forbidden(format!("expected a name for {what}, found none: type one, any words do")));
     }

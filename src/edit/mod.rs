@@ -2,6 +2,7 @@
 //!
 //! Undo is a change turned round; saving writes the one record that a change names. Must not know files or the window.
 
+mod class;
 mod command;
 mod decide;
 mod events;

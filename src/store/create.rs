@@ -33,12 +33,8 @@ pub fn save_all(folder: &Path, garage: &Garage) -> Result<(), StoreError> {
     if entries.iter().any(|e| !e.name.starts_with('.')) {
         return Err(StoreError::NotEmpty { folder: folder.to_path_buf(), found: layout::listing_words(&entries) });
     }
-    let records = records_of(garage);
     // Encoded before anything is written: a record that must not be stored leaves no half of a garage.
-    let texts = records
-        .iter()
-        .map(|(key, record)| Ok((layout::record_path(key)?, encode(key, record)?)))
-        .collect::<Result<Vec<_>, StoreError>>()?;
+    let texts = texts_of(garage)?;
     atomic::make_folder(folder)?;
     let root = Root::new(folder)?;
     for part in [MACHINES, EXERCISES] {
@@ -52,6 +48,11 @@ pub fn save_all(folder: &Path, garage: &Garage) -> Result<(), StoreError> {
         atomic::write_file(&path, text.as_bytes())?;
     }
     Ok(())
+}
+
+/// Every record of a garage as a path from the root and its text.
+pub(super) fn texts_of(garage: &Garage) -> Result<Vec<(String, String)>, StoreError> {
+    records_of(garage).iter().map(|(key, record)| Ok((layout::record_path(key)?, encode(key, record)?))).collect()
 }
 
 /// Every record of a garage with its key; `garage.ron` last, so that a folder is a garage once it is whole.
@@ -87,25 +88,34 @@ fn records_of(garage: &Garage) -> Vec<(RecordKey, Record)> {
 /// Copies photos, and the garage's own kinds and regions, from one garage to another, never over a file that is
 /// there. Errors: a file cannot be read or written; the others before it are copied.
 pub fn copy_attachments(from: &Path, to: &Path) -> Result<(), StoreError> {
+    copy_additions(from, to)?;
     let (from, to) = (Root::new(from)?, Root::new(to)?);
-    let mut folders = vec![KINDS.to_owned(), REGIONS.to_owned()];
     for entry in layout::entries(&from.inside(MACHINES)?)?.into_iter().filter(|e| e.is_folder) {
-        folders.push(format!("{}/photos", layout::machine_folder(&entry.name)?));
+        copy_files(&from, &to, &format!("{}/photos", layout::machine_folder(&entry.name)?))?;
     }
-    for folder in folders {
-        for entry in layout::entries(&from.inside(&folder)?)?.into_iter().filter(|e| !e.is_folder) {
-            if entry.name.starts_with('.') {
-                continue;
-            }
-            let relative = format!("{folder}/{}", layout::name("a file name", &entry.name)?);
-            let bytes = atomic::read_file(&from.inside(&relative)?)?;
-            let path = to.inside(&relative)?;
-            if let Some(parent) = path.parent() {
-                atomic::make_folder(parent)?;
-            }
-            // A file that is there already is the garage's own and stays.
-            atomic::write_new(&path, &bytes)?;
+    Ok(())
+}
+
+/// Copies the garage's own kinds and regions, and nothing that tells of a machine. Errors as [`copy_attachments`].
+pub fn copy_additions(from: &Path, to: &Path) -> Result<(), StoreError> {
+    let (from, to) = (Root::new(from)?, Root::new(to)?);
+    copy_files(&from, &to, KINDS)?;
+    copy_files(&from, &to, REGIONS)
+}
+
+fn copy_files(from: &Root, to: &Root, folder: &str) -> Result<(), StoreError> {
+    for entry in layout::entries(&from.inside(folder)?)?.into_iter().filter(|e| !e.is_folder) {
+        if entry.name.starts_with('.') {
+            continue;
         }
+        let relative = format!("{folder}/{}", layout::name("a file name", &entry.name)?);
+        let bytes = atomic::read_file(&from.inside(&relative)?)?;
+        let path = to.inside(&relative)?;
+        if let Some(parent) = path.parent() {
+            atomic::make_folder(parent)?;
+        }
+        // A file that is there already is the garage's own and stays.
+        atomic::write_new(&path, &bytes)?;
     }
     Ok(())
 }

@@ -114,6 +114,17 @@ pub enum StoreError {
     /// A file is not there.
     #[error("expected a file at {}, found none: it may have been moved or removed; check the path", .0.display())]
     Missing(PathBuf),
+    /// A students' pack that is not as it should be.
+    #[error("{reason} in {}: ask for the pack again", .path.display())]
+    Pack {
+        /// The file.
+        path: PathBuf,
+        /// Expected and found.
+        reason: String,
+    },
+    /// A sheet that cannot be read.
+    #[error("{0}")]
+    Sheet(Box<super::Problem>),
     /// Anything else the system reports.
     #[error("expected to {doing} {}, found that the system refused ({reason}): check the disk and the path, then try again", .path.display())]
     Io {

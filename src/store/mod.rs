@@ -17,6 +17,7 @@
 //! of the house that touches files. Must not know the window, and judges nothing.
 
 mod atomic;
+mod class_pack;
 mod codec;
 mod create;
 mod crossref;
@@ -33,7 +34,8 @@ mod save;
 mod stored;
 mod validate;
 
-pub use create::{copy_attachments, create, is_garage, save_all};
+pub use class_pack::{is_pack, read_sheet, unpack, write_pack, write_sheet};
+pub use create::{copy_additions, copy_attachments, create, is_garage, save_all};
 pub use error::StoreError;
 pub use lock::FolderLock;
 pub use open::{Opened, open, read};

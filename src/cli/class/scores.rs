@@ -1,0 +1,225 @@
+//! The scores of a class, as words and as data.
+
+use chrono::{DateTime, FixedOffset};
+use serde_json::{Value, json};
+
+use super::args::ClassArgs;
+use super::{exercise, table};
+use crate::catalogue::Catalogue;
+use crate::class::{self, ClassFigures, Outcome, Refused, Score, Share, words};
+use crate::cli::answer::{Answer, Failure};
+use crate::cli::garage;
+use crate::cli::words::decision_id;
+use crate::exercise::Key;
+use crate::garage::Course;
+
+/// Scores every sheet that can be scored and names the others.
+pub(super) fn score(
+    args: &ClassArgs,
+    key: &str,
+    mut warnings: Vec<String>,
+    _now: DateTime<FixedOffset>,
+) -> Result<Answer, Failure> {
+    let opened = garage::read(&args.folder)?;
+    warnings.extend(garage::warnings(&opened));
+    let course = exercise::course(&opened.garage, Some(key))?;
+    let key = key_of(course)?;
+    let bay = garage::machine(&opened.garage, &course.exercise.machine.0)?;
+    let (sheets, refused) = class::sort_sheets(&course.exercise, &bay.machine, &course.sheets);
+    warnings.extend(refused.iter().map(|r| format!("{}, sheet {}, is left out: {}", r.student, r.sheet, r.why)));
+    let scores = sheets
+        .iter()
+        .map(|sheet| class::score(&bay.machine, key, sheet, &opened.catalogue, &opened.garage.info.units))
+        .collect::<Result<Vec<Score>, _>>()
+        .map_err(|e| Failure(format!("the key cannot be used: {e}: mend exercises/{}/key.ron", course.exercise.id)))?;
+    let figures = class::class_figures(key, &scores.iter().collect::<Vec<_>>());
+    let number = |score: &Score| scores.iter().position(|s| s.sheet == score.sheet).unwrap_or_default() + 1;
+    let name = |score: &Score| {
+        if args.hide_names { format!("student {}", number(score)) } else { score.student.clone() }
+    };
+    if let Some(to) = &args.csv {
+        table::write(to, key, &scores, &name)?;
+    }
+    let said =
+        Said { course, key, scores: &scores, figures: &figures, refused: &refused, catalogue: &opened.catalogue };
+    Ok(Answer { text: said.text(&bay.machine.name, &name), json: said.json(&name), warnings, ..Answer::default() })
+}
+
+fn key_of(course: &Course) -> Result<&Key, Failure> {
+    course.key.as_ref().ok_or_else(|| {
+        Failure::expected(
+            &format!("the key of {}", course.exercise.id),
+            "none",
+            "a students' garage holds no key: score in the instructor's; there, mend key.ron if it could not be read",
+        )
+    })
+}
+
+struct Said<'a> {
+    course: &'a Course,
+    key: &'a Key,
+    scores: &'a [Score],
+    figures: &'a ClassFigures,
+    refused: &'a [Refused],
+    catalogue: &'a Catalogue,
+}
+
+impl Said<'_> {
+    fn finding_words(&self, id: &crate::inspection::FindingId) -> String {
+        let finding = self.key.inspection.findings.iter().find(|f| &f.id == id);
+        finding.map_or_else(|| id.to_string(), |f| words::finding_words(self.catalogue, f))
+    }
+
+    fn text(&self, machine: &str, name: &dyn Fn(&Score) -> String) -> String {
+        let exercise = &self.course.exercise;
+        let (findings, readings) = (self.key.inspection.findings.len(), self.key.readings.len());
+        let mut text = format!(
+            "{} ({}), on {machine}: {} sheets scored, {} left out; {findings} findings and {readings} readings in the key.\n",
+            exercise.title,
+            exercise.id,
+            self.scores.len(),
+            self.refused.len()
+        );
+        for score in self.scores {
+            text.push_str(&format!(
+                "\n{}: {} of {}{}\n",
+                name(score),
+                trimmed(score.earned),
+                trimmed(score.out_of),
+                score.percent().map(|p| format!(" ({p:.0} %)")).unwrap_or_default()
+            ));
+            for pairing in &score.pairings {
+                text.push_str(&format!("  {}: {}\n", self.finding_words(&pairing.key), words::pairing_words(pairing)));
+            }
+            for missed in &score.missed {
+                text.push_str(&format!("  {}: {}\n", self.finding_words(&missed.key), words::missed_words(missed)));
+            }
+            if !score.alarms.is_empty() {
+                text.push_str(&format!("  False alarms: {}\n", score.alarms.len()));
+            }
+            for reading in &score.readings {
+                let title = words::check_words(self.catalogue, &reading.check);
+                text.push_str(&format!("  {title}: {}\n", words::reading_words(reading)));
+            }
+            let right = if score.decision == score.key_decision { "as the key" } else { "the key says otherwise" };
+            text.push_str(&format!("  Verdict: {}, {right}\n", score.decision.words()));
+            for (station, minutes) in &score.stations {
+                text.push_str(&format!("  {minutes:>5.1} min  {}\n", station.word()));
+            }
+        }
+        text.push_str("\nThe class\n");
+        text.push_str(&share("Recall", self.figures.recall.as_ref()));
+        text.push_str(&share("Precision", self.figures.precision.as_ref()));
+        if let Some(minutes) = self.figures.minutes_off {
+            let along = self.figures.millimetres_off.map(|mm| format!(", {mm:.0} mm")).unwrap_or_default();
+            text.push_str(&format!("  Position: {minutes:.0} clock minutes off in the middle (median){along}\n"));
+        }
+        text.push_str(&match &self.figures.severity {
+            Some(k) => format!("  Severity, weighted kappa: {}\n", words::kappa_words(k.value, k.interval)),
+            None => "  Severity, weighted kappa: cannot be told from so few, or from one class only\n".into(),
+        });
+        text.push_str(&format!("  Verdict right: {} of {}\n", self.figures.verdicts_right, self.figures.sheets));
+        if self.figures.findings.iter().any(|f| f.not_found() > 0) {
+            text.push_str("  Most often missed:\n");
+            for f in self.figures.findings.iter().filter(|f| f.not_found() > 0) {
+                text.push_str(&format!(
+                    "    {} missed, {} misplaced, {} named otherwise: {}\n",
+                    f.missed,
+                    f.misplaced,
+                    f.other_name,
+                    self.finding_words(&f.key)
+                ));
+            }
+        }
+        text
+    }
+
+    fn json(&self, name: &dyn Fn(&Score) -> String) -> Value {
+        let f = self.figures;
+        json!({
+            "exercise": self.course.exercise.id.0,
+            "title": self.course.exercise.title,
+            "students": self.scores.iter().map(|s| score_json(s, &name(s))).collect::<Vec<_>>(),
+            "left_out": self.refused.iter().map(|r| json!({
+                "sheet": r.sheet.0, "student": r.student, "why": r.why,
+            })).collect::<Vec<_>>(),
+            "class": {
+                "recall": f.recall.as_ref().map(share_json),
+                "precision": f.precision.as_ref().map(share_json),
+                "minutes_off_median": f.minutes_off,
+                "millimetres_off_median": f.millimetres_off,
+                "severity_kappa": f.severity.map(|k| json!({
+                    "value": k.value, "standard_error": k.standard_error,
+                    "low": k.interval.low, "high": k.interval.high, "count": k.count,
+                })),
+                "verdicts_right": f.verdicts_right,
+                "findings": f.findings.iter().map(|f| json!({
+                    "finding": f.key.0, "found": f.found, "misplaced": f.misplaced,
+                    "named_otherwise": f.other_name, "missed": f.missed, "called_sound": f.called_sound,
+                })).collect::<Vec<_>>(),
+            },
+        })
+    }
+}
+
+fn score_json(score: &Score, name: &str) -> Value {
+    json!({
+        "student": name,
+        "sheet": score.sheet.0,
+        "earned": score.earned,
+        "out_of": score.out_of,
+        "percent": score.percent(),
+        "recall": score.recall(),
+        "precision": score.precision(),
+        "verdict": decision_id(score.decision),
+        "verdict_right": score.decision == score.key_decision,
+        "minutes": score.minutes,
+        "stations": score.stations.iter().map(|(s, m)| json!({ "station": s.word(), "minutes": m })).collect::<Vec<_>>(),
+        "findings": score.pairings.iter().map(|p| json!({
+            "key": p.key.0,
+            "found": p.found.0,
+            "outcome": match p.outcome {
+                Outcome::Found => "found",
+                Outcome::Misplaced => "misplaced",
+                Outcome::OtherName => "named-otherwise",
+            },
+            "mirrored": p.nearness.slips.iter().any(|s| matches!(s, class::PositionSlip::Mirrored | class::PositionSlip::OtherSide)),
+            "minutes_off": p.nearness.minutes,
+            "millimetres_off": p.nearness.millimetres,
+            "severity": p.severity.word(),
+            "key_severity": p.key_severity.word(),
+            "earned": p.earned,
+        })).collect::<Vec<_>>(),
+        "missed": score.missed.iter().map(|m| json!({
+            "key": m.key.0, "called_sound": m.called_sound,
+        })).collect::<Vec<_>>(),
+        "false_alarms": score.alarms.iter().map(|a| a.found.0.clone()).collect::<Vec<_>>(),
+        "readings": score.readings.iter().map(|r| json!({
+            "check": r.check.to_string(), "field": r.field, "says": words::reading_words(r), "earned": r.earned,
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn share(what: &str, share: Option<&Share>) -> String {
+    match share {
+        Some(s) => format!(
+            "  {what}: {} of {} ({:.0} %, 95 % interval {:.0} to {:.0} %)\n",
+            s.part,
+            s.whole,
+            100.0 * s.value(),
+            100.0 * s.interval.low,
+            100.0 * s.interval.high
+        ),
+        None => format!("  {what}: nothing to count\n"),
+    }
+}
+
+fn share_json(s: &Share) -> Value {
+    json!({ "part": s.part, "whole": s.whole, "value": s.value(), "low": s.interval.low, "high": s.interval.high })
+}
+
+/// A number of weights without needless zeros.
+fn trimmed(n: f64) -> String {
+    let text = format!("{n:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
