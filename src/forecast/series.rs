@@ -263,8 +263,13 @@ fn build(id: String, g: Gathered, bay: &Bay, log: &OdometerLog, units: &Preferen
         ));
     }
     let believed: Vec<(f64, f64)> = readings.iter().filter(|r| !r.is_questioned).map(|r| (r.km, r.value)).collect();
-    let wear =
-        if wrong.len() * 3 > readings.len() { Err(NoWear::Questioned) } else { Wear::fit(&believed, g.way, gauge) };
+    let wear = if readings.last().is_some_and(|r| r.is_questioned) {
+        Err(NoWear::NewestQuestioned)
+    } else if wrong.len() * 3 > readings.len() {
+        Err(NoWear::Questioned)
+    } else {
+        Wear::fit(&believed, g.way, gauge)
+    };
     Series {
         id,
         title: g.title,

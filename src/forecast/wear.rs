@@ -71,6 +71,8 @@ pub enum NoWear {
     OneDistance,
     /// More readings are questioned than a third: they are settled first.
     Questioned,
+    /// The newest reading goes the wrong way: the part that is in now may not be the one that wore.
+    NewestQuestioned,
     /// The readings show no wear beyond the error of the gauge.
     NothingToSee,
 }
@@ -86,6 +88,11 @@ impl NoWear {
             }
             Self::Questioned => {
                 "Too many readings go the wrong way to fit a line: settle them first, or record the part that was fitted."
+                    .into()
+            }
+            Self::NewestQuestioned => {
+                "The newest reading goes the wrong way. If a new part was fitted, record it and the forecast begins \
+                 there; else measure again. Until then there is none."
                     .into()
             }
             Self::NothingToSee => "No wear to be seen beyond the error of the gauge yet.".into(),

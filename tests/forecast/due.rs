@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 use stemclock::catalogue::Catalogue;
-use stemclock::forecast::{Due, Outlook, When, due_of, months_on, outlooks};
+use stemclock::forecast::{Due, DueKind, Outlook, When, due_of, months_on, outlooks};
 use stemclock::garage::{Bay, GarageInfo};
 use stemclock::inspection::{
     Answer, CheckRef, Conditions, Event, EventId, EventKind, Fitting, Inspection, InspectionId, PartRef, Subject, Value,
@@ -159,6 +159,22 @@ fn a_reading_that_goes_the_wrong_way_is_questioned_and_not_fitted() {
     let outlook = lining(&bay, "2026-11-25");
     assert_eq!(outlook.series.readings.len(), 2);
     assert!(outlook.series.notes.is_empty() && (outlook.series.readings[0].km - 100.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_newest_reading_that_goes_the_wrong_way_gives_no_forecast_and_asks_for_the_new_part() {
+    let mut bay = bay();
+    for (on, km, mm) in [
+        ("2025-04-01", 1000.0, 4.0),
+        ("2025-06-01", 3000.0, 3.4),
+        ("2025-09-01", 5000.0, 2.8),
+        ("2026-09-01", 7000.0, 5.0),
+    ] {
+        measured(&mut bay, on, Some(km), Length::mm(mm));
+    }
+    let outlook = lining(&bay, "2026-11-25");
+    assert!(outlook.ahead.is_empty() && outlook.rate(&GarageInfo::default().units).contains("new part was fitted"));
+    assert!(items(&bay, "2026-11-25").iter().all(|d| d.kind != DueKind::Wear));
 }
 
 #[test]

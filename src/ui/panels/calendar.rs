@@ -107,7 +107,7 @@ fn row(cx: &ViewCtx<'_>, item: &Due, gone_to: &mut Option<(MachineId, DueKind)>,
         }
         ui.label(item.by_words(cx.units()));
     });
-    caption(ui, &format!("{} {} ({})", item.kind.word(), item.why, item.source));
+    caption(ui, &format!("{} · {} ({})", item.kind.word(), item.why.trim_end_matches('.'), item.source));
 }
 
 /// Where the file goes: by the system's dialog or to a typed path.

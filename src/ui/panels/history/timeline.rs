@@ -9,8 +9,8 @@ use crate::garage::Bay;
 use crate::ui::ViewCtx;
 use crate::ui::widgets::{caption, notch, strong, trouble};
 
-/// Height of the row of a bar, in points: its words above, the bar below.
-const ROW: f32 = 34.0;
+/// Height of a bar, in points.
+const BAR: f32 = 7.0;
 
 /// Draws it.
 pub(super) fn ui(cx: &ViewCtx<'_>, bay: &Bay, kept: &Kept, ui: &mut Ui) {
@@ -29,9 +29,13 @@ pub(super) fn ui(cx: &ViewCtx<'_>, bay: &Bay, kept: &Kept, ui: &mut Ui) {
     if kept.bars.is_empty() {
         caption(ui, "Nothing was ever found.");
     }
-    for bar in kept.bars.iter().rev() {
-        row(cx, bar, &scale, ui);
-    }
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing.y = 1.0;
+        ui.spacing_mut().interact_size.y = 18.0;
+        for bar in kept.bars.iter().rev() {
+            row(cx, bar, &scale, ui);
+        }
+    });
     ui.add_space(12.0);
     strong(ui, "What happened, newest first");
     for h in kept.happened.iter().rev() {
@@ -92,11 +96,11 @@ fn row(cx: &ViewCtx<'_>, bar: &Bar, scale: &Scale, ui: &mut Ui) {
         notch(ui.painter(), mark.min, 16.0, Mark::Found(bar.severity), cx.tokens);
         ui.add(egui::Label::new(words).truncate());
     });
-    let (rect, _) = ui.allocate_exact_size(vec2(scale.width + 20.0, ROW - 24.0), Sense::hover());
+    let (rect, _) = ui.allocate_exact_size(vec2(scale.width + 20.0, BAR + 4.0), Sense::hover());
     let (t, painter) = (cx.tokens, ui.painter_at(rect));
     let left = rect.left() + 10.0;
     let (from, to) = (scale.x(left, bar.from), scale.x(left, bar.to.unwrap_or(scale.last)));
-    let shape = egui::Rect::from_min_max(pos2(from, rect.top()), pos2(to.max(from + 4.0), rect.top() + 7.0));
+    let shape = egui::Rect::from_min_max(pos2(from, rect.top()), pos2(to.max(from + 4.0), rect.top() + BAR));
     match bar.to {
         // Closed: a hollow bar with both ends. Open: filled, and no end.
         Some(_) => painter.rect_stroke(shape, 2.0, Stroke::new(1.5, t.line), StrokeKind::Inside),
