@@ -25,7 +25,10 @@ MACHINE = """(
     rear_brake: Hydraulic,
     stands: (side: true, centre: false),
     battery: None,
-    wheels: [],
+    wheels: [
+        (position: Front, rim: (kind: Cast, material: Aluminium)),
+        (position: Rear, rim: (kind: Cast, material: Aluminium)),
+    ],
     services: [
 %s
     ],
