@@ -8,7 +8,7 @@ use super::kept::Kept;
 use crate::garage::Bay;
 use crate::inspection::{CheckRef, InspectionId};
 use crate::machine::MachineId;
-use crate::rules::{Assessment, Case, CheckResult, assess};
+use crate::rules::{Assessment, Case, CheckResult, Outcome, assess};
 use crate::ui::ViewCtx;
 use crate::ui::widgets::{caption, choice, strong, yes_no};
 
@@ -94,26 +94,31 @@ pub(super) fn ui(cx: &ViewCtx<'_>, bay: &Bay, chosen: &mut Chosen, kept: &mut Ke
     grid(comparison, ui);
 }
 
+/// Three columns; each row is as high as its highest cell.
 fn grid(comparison: &Comparison, ui: &mut Ui) {
-    let column = ((ui.available_width() - 40.0) / 3.0).clamp(120.0, 300.0);
+    let column = ((ui.available_width() - 40.0) / 3.0).clamp(90.0, 320.0);
     let cell = |ui: &mut Ui, words: &str, is_strong: bool| {
-        ui.allocate_ui_with_layout(egui::vec2(column, 0.0), egui::Layout::top_down(egui::Align::LEFT), |ui| {
+        ui.vertical(|ui| {
             ui.set_width(column);
-            if is_strong { strong(ui, words) } else { drop(ui.add(egui::Label::new(words).wrap())) }
+            if is_strong {
+                strong(ui, words);
+            } else {
+                ui.add(egui::Label::new(words).wrap());
+            }
         });
     };
-    egui::Grid::new("compare").num_columns(3).striped(true).show(ui, |ui| {
-        cell(ui, "Check", true);
-        cell(ui, &comparison.left, true);
-        cell(ui, &comparison.right, true);
-        ui.end_row();
-        for row in &comparison.rows {
-            cell(ui, &row.title, row.differs);
-            cell(ui, &row.left, false);
-            cell(ui, &row.right, false);
-            ui.end_row();
-        }
-    });
+    let row = |ui: &mut Ui, words: [&str; 3], is_strong: [bool; 3]| {
+        ui.separator();
+        ui.horizontal_top(|ui| {
+            for (words, is_strong) in words.into_iter().zip(is_strong) {
+                cell(ui, words, is_strong);
+            }
+        });
+    };
+    row(ui, ["Check", &comparison.left, &comparison.right], [true; 3]);
+    for entry in &comparison.rows {
+        row(ui, [&entry.title, &entry.left, &entry.right], [entry.differs, false, false]);
+    }
     if comparison.alike > 0 {
         caption(ui, &format!("{} checks are alike in both and not shown.", comparison.alike));
     }
@@ -158,7 +163,8 @@ fn words(result: Option<&CheckResult>) -> String {
     let Some(result) = result else { return "not asked".into() };
     let mut words = vec![result.status.words()];
     for judgement in &result.judgements {
-        let said = if judgement.reading.is_empty() { &judgement.sentence } else { &judgement.reading };
+        let is_fault = matches!(judgement.outcome, Outcome::Fault(_));
+        let said = if judgement.reading.is_empty() && is_fault { &judgement.sentence } else { &judgement.reading };
         if !said.is_empty() && !words.contains(said) {
             words.push(said.clone());
         }
