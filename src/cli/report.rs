@@ -42,6 +42,9 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
         _ => None,
     };
     let (photos, mut notes) = bay.map(|bay| photos(&args.folder, bay)).unwrap_or_default();
+    if let Some(bay) = bay.filter(|_| args.kind.is_private) {
+        notes.extend(unhidden(bay));
+    }
     let paper = match args.paper {
         PaperSize::A4 => Paper::A4,
         PaperSize::Letter => Paper::Letter,
@@ -180,6 +183,19 @@ fn must_be_writable(out: &Path) -> Result<(), Failure> {
         )),
         None => Ok(()),
     }
+}
+
+/// A reminder for a report that goes to strangers, where photos have no blur box.
+fn unhidden(bay: &Bay) -> Option<String> {
+    let open = photos_of(bay).values().filter(|marks| !marks.iter().any(|mark| mark.hides())).count();
+    (open > 0).then(|| {
+        format!(
+            "{open} photo{} of {} without a blur box: look whether a plate, a face or a house can be read, and draw a box \
+             over it in the window",
+            if open == 1 { "" } else { "s" },
+            bay.machine.name
+        )
+    })
 }
 
 /// The photos that a machine's records name, made ready one by one so that only one is open at a time. One that cannot

@@ -70,10 +70,24 @@ fn pictures(case: &RecordCase<'_>) -> Vec<Block> {
             }
         }
     }
+    let mut blocks = titled("Photos of what was found", shown, rest);
+    let (mut shown, mut rest) = (Vec::new(), Vec::new());
+    for photo in &case.machine().photos {
+        match photos::block(case.input.photos, photo).kind {
+            BlockKind::Image { photo: ready, .. } => shown.push((Picture::Photo(ready), photos::caption(photo))),
+            other => rest.push(other.into()),
+        }
+    }
+    blocks.extend(titled("Photos of the machine", shown, rest));
+    blocks
+}
+
+/// Photos under a heading, those that cannot be shown after them; nothing where there are none.
+fn titled(title: &str, shown: Vec<(Picture, String)>, rest: Vec<Block>) -> Vec<Block> {
     if shown.is_empty() && rest.is_empty() {
         return Vec::new();
     }
-    let mut blocks = vec![Block::heading(2, "Photos of what was found")];
+    let mut blocks = vec![Block::heading(2, title)];
     if !shown.is_empty() {
         blocks.push(Block::gallery(shown, 2));
     }
