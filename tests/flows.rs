@@ -263,6 +263,8 @@ fn at_rest_nothing_is_drawn() {
         assert_eq!(asks(&harness), None, "{} asks for another frame", entry.name);
     }
     // Nor while a field waits for what is typed.
+    harness.key_press(egui::Key::F4);
+    harness.run();
     harness.get_by_label("Name of the garage").focus();
     harness.run();
     harness.run();
