@@ -32,6 +32,7 @@ pub mod forecast;
 
 pub mod class;
 
+pub mod guide;
 pub mod walk;
 
 pub mod edit;

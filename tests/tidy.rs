@@ -26,6 +26,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("forecast", &["survey", "units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "stats"]),
     ("class", &["units", "clock", "machine", "inspection", "exercise", "garage", "catalogue", "rules", "stats"]),
     ("walk", &["units", "clock", "machine", "inspection", "garage", "catalogue", "rules"]),
+    ("guide", &["units", "machine", "inspection", "garage", "catalogue", "walk"]),
     ("edit", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue"]),
     ("reckon", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "catalogue", "rules", "stats", "forecast"]),
     ("repair", &["units", "clock", "machine", "inspection", "garage", "history", "catalogue", "rules", "reckon"]),
@@ -33,7 +34,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("report::engine", &["drawing"]),
     (
         "report::content",
-        &["survey", "units", "clock", "tyre", "photo", "machine", "inspection", "garage", "history", "catalogue", "rules", "walk", "repair", "forecast", "drawing", "report"],
+        &["survey", "units", "clock", "tyre", "photo", "machine", "inspection", "garage", "history", "catalogue", "rules", "walk", "guide", "repair", "forecast", "drawing", "report"],
     ),
     ("store", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "edit"]),
 ];

@@ -6,6 +6,7 @@
 //! saving    one change at a time, on a thread          dialogs  the system's file dialogs (the only rfd)
 //! settings  what is remembered between runs            clock    the only now
 //! frames    --frames: timings                          wake     threads wake the window
+//! keeping   where a walk under way is, after a crash too
 //! paths     what a typed path means                    calendar  what falls due, to a file
 //! pictures  threads for pictures                       photos    what came of them
 //! ```
@@ -18,6 +19,7 @@ mod clock;
 mod dialogs;
 mod disk;
 mod frames;
+mod keeping;
 mod opening;
 mod paths;
 mod photos;

@@ -76,6 +76,8 @@ impl Shell {
                 self.mend_selection();
                 self.tell_of_troubles();
                 self.folder = Some(folder.clone());
+                self.take_up_walks();
+                self.mend_selection();
                 if self.settings.folder.as_ref() != Some(&folder) {
                     self.settings.folder = Some(folder);
                     self.remember();

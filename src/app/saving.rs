@@ -25,6 +25,8 @@ enum Job {
         garage: Box<Garage>,
     },
     Report(PathBuf, Arc<Layout>),
+    /// What the window remembers between runs and is no record.
+    Aside(PathBuf, String),
 }
 
 /// What came of it.
@@ -36,6 +38,8 @@ pub enum Written {
     All(PathBuf, Result<(), String>),
     /// A report in a file, or why not.
     Report(PathBuf, Result<(), String>),
+    /// What the window remembers between runs, or why it could not be written.
+    Aside(Result<(), String>),
 }
 
 /// The queue and its thread.
@@ -68,7 +72,7 @@ impl Saver {
             for job in inbox {
                 let number = match &job {
                     Job::One(_, number, _) => Some(*number),
-                    Job::All { .. } | Job::Report(..) => None,
+                    Job::All { .. } | Job::Report(..) | Job::Aside(..) => None,
                 };
                 let written = match job {
                     Job::One(folder, _, change) => Written::One(disk.save(&folder, &change)),
@@ -79,6 +83,11 @@ impl Saver {
                         });
                         Written::All(to, result)
                     }
+                    Job::Aside(path, text) => Written::Aside(
+                        path.parent()
+                            .map_or(Ok(()), |folder| disk.make_folder(folder))
+                            .and_then(|()| disk.write_file(&path, text.as_bytes())),
+                    ),
                     Job::Report(path, layout) => {
                         let result = crate::report::pdf::write(&layout)
                             .map_err(|e| e.to_string())
@@ -138,6 +147,10 @@ impl Saver {
     /// Writes a report.
     pub fn write_report(&mut self, path: PathBuf, layout: Arc<Layout>) -> Result<(), String> {
         self.send(Job::Report(path, layout))
+    }
+    /// Writes what the window remembers between runs.
+    pub fn write_aside(&mut self, path: PathBuf, text: String) -> Result<(), String> {
+        self.send(Job::Aside(path, text))
     }
     /// Forgets the changes that are in the copy of the garage, because it has been written elsewhere. What was changed
     /// while it was being written still waits, for the new folder.
@@ -217,7 +230,8 @@ impl Saver {
                 self.send_next(folder);
                 Some(Written::All(to, Err(error)))
             }
-            Written::Report(..) => Some(written),
+            Written::Report(..) | Written::Aside(Err(_)) => Some(written),
+            Written::Aside(Ok(())) => None,
         }
     }
 

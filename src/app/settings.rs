@@ -26,6 +26,10 @@ impl Homes {
     pub fn settings_file(&self) -> PathBuf {
         self.config.join("settings.ron")
     }
+    /// Where a walk under way is kept.
+    pub fn walks_file(&self) -> PathBuf {
+        self.data.join("walks.ron")
+    }
     /// The copy of the sample garage.
     pub fn sample_garage(&self) -> PathBuf {
         self.data.join("sample-garage")

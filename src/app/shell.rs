@@ -82,6 +82,8 @@ pub struct Shell {
     pub(super) to_replace: Option<PathBuf>,
     is_closing: bool,
     was_warned_of_closing: bool,
+    /// The walks as they were kept last.
+    pub(super) kept: super::keeping::Keeping,
 }
 
 /// What the derived view was worked out for.
@@ -132,6 +134,7 @@ impl Shell {
             to_replace: None,
             is_closing: false,
             was_warned_of_closing: false,
+            kept: super::keeping::Keeping::default(),
         };
         if let Some(complaint) = complaint {
             shell.trouble("The settings could not be read", complaint);
@@ -228,6 +231,7 @@ impl Shell {
         self.mend_selection();
         self.refresh();
         self.bring_photos();
+        self.keep_walks();
         if is_eventful || going.is_some() || drawn_for != self.derived_for {
             ui.ctx().request_repaint();
         }
@@ -383,6 +387,8 @@ impl Shell {
                     self.trouble(format!("The garage could not be written to {}", folder.display()), error);
                 }
                 Written::Report(path, Ok(())) => self.tell(format!("The report is in {}", path.display()), ""),
+                Written::Aside(Ok(())) => {}
+                Written::Aside(Err(error)) => self.trouble("Where the walk is could not be kept", error),
                 Written::Report(path, Err(error)) => {
                     self.trouble(format!("The report could not be written to {}", path.display()), error);
                 }

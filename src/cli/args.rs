@@ -146,6 +146,12 @@ pub struct ReportArgs {
     /// What to print
     #[arg(long, value_name = "KIND", value_parser = report_kinds())]
     pub kind: &'static ReportKind,
+    /// The minutes there are for the walk of a carry sheet; as long as it takes if left out
+    #[arg(long, value_name = "MINUTES", value_parser = clap::value_parser!(u32).range(1..=1440))]
+    pub minutes: Option<u32>,
+    /// The kind of inspection that a carry sheet is for, where none has been begun: ride, season, …
+    #[arg(long, value_name = "KIND", conflicts_with = "inspection")]
+    pub inspection_kind: Option<String>,
     /// Compare with this inspection, by its id or the beginning of it; the one before if left out
     #[arg(long, value_name = "INSPECTION")]
     pub against: Option<String>,

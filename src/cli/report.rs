@@ -9,8 +9,9 @@ use super::answer::{Answer, Failure};
 use super::args::{LeaveOut, PaperSize, ReportArgs};
 use super::garage;
 use crate::garage::Bay;
+use crate::inspection::{Inspection, InspectionId};
 use crate::report::block::Paper;
-use crate::report::content::{self, Album, Options, Privacy, ReportCx, Request, photos_of};
+use crate::report::content::{self, Album, Options, Privacy, ReportCx, Request, Takes, photos_of};
 use crate::report::{layout, pdf, raster, text};
 use crate::store;
 
@@ -32,6 +33,7 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
         None => None,
     };
     let inspection = match bay {
+        Some(_) if begins_walk(args) => None,
         Some(bay) if make.needs_inspection() || args.inspection.is_some() => {
             Some(garage::inspection(bay, args.inspection.as_deref())?.0)
         }
@@ -58,6 +60,11 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
         photos: &photos,
         options: options(args),
     };
+    let begun = match inspection {
+        None if begins_walk(args) => Some(not_begun(args, &cx)?),
+        _ => None,
+    };
+    let inspection = inspection.or(begun.as_ref());
     let request = Request { kind: args.kind, cx, bay, inspection, earlier };
     let document = content::document(&request).map_err(|e| Failure(e.to_string()))?;
     let pages = layout::lay_out(&document);
@@ -100,9 +107,25 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
     })
 }
 
+/// Whether the report is of a walk that no inspection of the garage has begun.
+fn begins_walk(args: &ReportArgs) -> bool {
+    args.kind.takes.contains(&Takes::Minutes) && args.inspection.is_none()
+}
+
+/// The inspection that the walk is for, as it will be when it is begun: of the kind asked for, else of the season's.
+fn not_begun(args: &ReportArgs, cx: &ReportCx<'_>) -> Result<Inspection, Failure> {
+    let wanted = args.inspection_kind.as_deref().unwrap_or("season");
+    let kind = cx.catalogue.kind(wanted).ok_or_else(|| {
+        let ids: Vec<&str> = cx.catalogue.kinds.iter().map(|k| k.id.as_str()).collect();
+        Failure::expected("a kind of inspection", format!("\"{wanted}\""), &format!("take one of {}", ids.join(", ")))
+    })?;
+    let id = InspectionId(format!("{}-{}-sheet", cx.today, kind.id));
+    Ok(Inspection::new(id, &kind.id, cx.today))
+}
+
 /// The choices: those of the kind, and what was asked for beside them.
 fn options(args: &ReportArgs) -> Options {
-    let mut options = Options { count_minors: args.count_minors, ..Options::of(args.kind) };
+    let mut options = Options { count_minors: args.count_minors, minutes: args.minutes, ..Options::of(args.kind) };
     if !args.leave_out.is_empty() {
         let asks = |what: LeaveOut| args.leave_out.iter().any(|asked| *asked == what || *asked == LeaveOut::All);
         let none = args.leave_out.contains(&LeaveOut::None);

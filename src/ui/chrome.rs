@@ -21,6 +21,11 @@ fn is_narrow(ui: &Ui) -> bool {
     ui.ctx().content_rect().width() < 760.0
 }
 
+/// Whether one check at a time has the window to itself.
+fn is_guided(state: &UiState) -> bool {
+    state.place == Place::Walk && state.walk.is_guided() && state.inspection.is_some()
+}
+
 /// A share of the window's height for what must never push the work out of it, in points.
 fn share(ui: &Ui, share: f32, least: f32) -> f32 {
     (ui.ctx().content_rect().height() * share).max(least)
@@ -184,7 +189,7 @@ fn unsaved(why: &str, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut U
 
 /// The machine list at the left; in a narrow window it is a place of its own.
 pub fn machines(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
-    if is_narrow(ui) {
+    if is_narrow(ui) || is_guided(state) {
         return;
     }
     state.is_listing = false;
@@ -199,7 +204,7 @@ pub fn machines(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>
 
 /// The verdict along the bottom; it stands back for the list, which shows every machine's.
 pub fn verdict(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
-    if state.is_listing && is_narrow(ui) {
+    if (state.is_listing && is_narrow(ui)) || is_guided(state) {
         return;
     }
     let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(14, 8));

@@ -1,7 +1,9 @@
 //! What the engine (or motor) is doing, how long it takes to change that, and what cannot be changed back.
 
+use serde::{Deserialize, Serialize};
+
 /// What the engine does at one moment of the walk.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum EngineNow {
     /// Not run since it stood at least three hours. Once it has run, this does not come back within the session.
     Cold,

@@ -1,10 +1,12 @@
 //! How the machine is set up while a check is done, and what it takes to set it up otherwise.
 
+use serde::{Deserialize, Serialize};
+
 use super::EngineNow;
 use crate::machine::Stance;
 
 /// How the machine stands, with the wheel that is off the ground.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Pose {
     /// Leaning on the side stand.
     SideStand,
@@ -80,7 +82,7 @@ impl From<Stance> for Pose {
 }
 
 /// How the machine is set up.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct Setup {
     /// How it stands.
     pub pose: Pose,

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 mod bench;
+mod carry;
 mod proof;
 mod record;
 mod sample;

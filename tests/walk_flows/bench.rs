@@ -109,9 +109,12 @@ impl Bench {
             inspector: "Ada",
         };
         let before = (self.state.machine.clone(), self.state.inspection.clone());
-        egui::Panel::bottom("verdict").resizable(false).show(ui, |ui| {
-            verdict_bar::ui(&cx, &mut self.state, &mut actions, ui);
-        });
+        // One check at a time has the window to itself, as in the app.
+        if !self.state.walk.is_guided() {
+            egui::Panel::bottom("verdict").resizable(false).show(ui, |ui| {
+                verdict_bar::ui(&cx, &mut self.state, &mut actions, ui);
+            });
+        }
         egui::CentralPanel::no_frame().show(ui, |ui| walk::ui(&cx, &mut self.state, &mut actions, ui));
         let changed = !actions.is_empty() || before != (self.state.machine.clone(), self.state.inspection.clone());
         for action in actions {

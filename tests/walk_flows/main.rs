@@ -1,6 +1,10 @@
 //! A walk round a machine, by the labels that a screen reader hears: begin, read, place, flip, judge, take back.
 
 mod bench;
+mod guided;
+mod sheet;
+#[path = "../support/mod.rs"]
+mod support;
 
 use bench::{Bench, window};
 use egui::{Key, Theme, accesskit::Role};

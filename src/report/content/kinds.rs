@@ -9,7 +9,7 @@ use super::options::{Options, Privacy};
 use super::packet::Packet;
 use super::record::{self, RecordInput};
 use super::redact::redact;
-use super::{comparison, garage_sheet, sale, seal};
+use super::{carry, comparison, garage_sheet, sale, seal};
 use crate::catalogue::Catalogue;
 use crate::garage::{Bay, Garage};
 use crate::inspection::Inspection;
@@ -102,6 +102,15 @@ pub static KINDS: &[ReportKind] = &[
         is_private: false,
         carries_record: true,
         make: Make::Comparison(comparison::comparison),
+    },
+    ReportKind {
+        id: "carry",
+        title: "Carry sheet",
+        what: "The planned walk on paper for a clipboard, with limits, last values and blank clock faces",
+        takes: &[Takes::Minutes],
+        is_private: false,
+        carries_record: false,
+        make: Make::Inspection(carry::carry),
     },
     ReportKind {
         id: "garage",

@@ -13,6 +13,7 @@
 //! comparison  two inspections side by side
 //! garage_sheet  every machine with where it stands
 //! record    the inspection record, part by part
+//! carry     the walk on paper, for a clipboard
 //! case      what every part needs: the inspection assessed as on its day
 //! head      the machine, the conditions, the verdict and the plan
 //! findings  each finding with its clock face, its words, its class and why
@@ -30,6 +31,7 @@
 //! No part knows pages, fonts or files: photos come as bytes, the day and the moment as arguments.
 
 mod album;
+mod carry;
 mod case;
 mod checks;
 mod closing;

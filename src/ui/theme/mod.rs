@@ -91,6 +91,10 @@ impl Tokens {
             },
         }
     }
+    /// The same for what is pressed with a gloved or dirty finger: at least 44 points high.
+    pub fn large(&self) -> Self {
+        Self { target: 44.0, ..self.clone() }
+    }
     /// The colour of an ink.
     pub fn ink(&self, ink: Ink) -> Color32 {
         match ink {
@@ -109,6 +113,51 @@ impl Tokens {
             Ink::Unchecked => self.unchecked,
         }
     }
+}
+
+/// Sizes of type that is read from the machine, two metres away.
+///
+/// Letters are read with ease from 16 minutes of arc on (ISO 9241-303, from memory): 9.3 mm high at two metres, which is
+/// 49 points of this face where 96 points make an inch. A window with less room has smaller ones.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LargeType {
+    /// What the step is called.
+    pub title: f32,
+    /// The limit.
+    pub figure: f32,
+    /// What is said of it.
+    pub body: f32,
+    /// What is read close by.
+    pub small: f32,
+}
+
+impl LargeType {
+    /// The sizes for a window of a size in points.
+    pub fn of(window: egui::Vec2) -> Self {
+        let share = (window.x / 1600.0).min(window.y / 1000.0).clamp(0.3, 1.2);
+        Self {
+            title: (50.0 * share).max(22.0),
+            figure: (50.0 * share).max(20.0),
+            body: (27.0 * share).max(16.0),
+            small: (20.0 * share).max(13.5),
+        }
+    }
+}
+
+/// Sets everything that is drawn here in large type, with things to press of at least 44 points.
+pub fn enlarge(ui: &mut egui::Ui, large: &LargeType) {
+    let style = ui.style_mut();
+    for (name, size) in [
+        (TextStyle::Heading, large.title),
+        (TextStyle::Body, large.body),
+        (TextStyle::Button, large.body.min(22.0)),
+        (TextStyle::Small, large.small),
+    ] {
+        if let Some(font) = style.text_styles.get_mut(&name) {
+            font.size = size;
+        }
+    }
+    style.spacing.interact_size.y = 44.0;
 }
 
 /// The family of the heavier face.

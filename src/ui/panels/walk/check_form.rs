@@ -137,7 +137,8 @@ fn method_line(round: &Round<'_>, ui: &mut Ui, entry: &Check) {
     ui.label(RichText::new(line).small().color(tokens.faint));
 }
 
-fn last_time(round: &Round<'_>, state: &UiState, ui: &mut Ui, check: &CheckRef, entry: &Check) {
+/// What was answered last time, in one line.
+pub(super) fn last_time(round: &Round<'_>, state: &UiState, ui: &mut Ui, check: &CheckRef, entry: &Check) {
     let side = select::side(state);
     let last = round.earlier().find_map(|i| {
         let words = i.answer(check).map(|a| words::answer(a, entry, side, round.units()))?;
@@ -210,11 +211,25 @@ fn answers(
             actions.push(round.set_state(check, CheckState::Unchecked));
         }
     });
-    let why = match &answer.state {
-        CheckState::CouldNot(why) => why.clone(),
+    if state.walk.could_not_open || matches!(answer.state, CheckState::CouldNot(_)) {
+        could_not_field(round, state, actions, ui, check);
+    }
+}
+
+/// The field for the reason why a check could not be done.
+pub(super) fn could_not_field(
+    round: &Round<'_>,
+    state: &mut UiState,
+    actions: &mut Vec<Action>,
+    ui: &mut Ui,
+    check: &CheckRef,
+) {
+    let tokens = round.cx.tokens;
+    let why = match round.answer(check).state {
+        CheckState::CouldNot(why) => why,
         _ => String::new(),
     };
-    if state.walk.could_not_open || !why.is_empty() {
+    {
         let key = checks::could_not_key(check);
         let look = FieldLook {
             key: &key,

@@ -13,6 +13,8 @@ pub(super) struct Drafts {
     pub focus_next: bool,
     /// Whether the field that was left by Enter held something new.
     pub read_new: bool,
+    /// What was typed while no field had the keyboard: the next field that takes it begins with this.
+    pub seed: Option<String>,
     /// The one field that takes the keyboard when it is drawn.
     pub focus_key: Option<String>,
 }

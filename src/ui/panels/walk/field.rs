@@ -1,5 +1,6 @@
 //! A field that is typed into and read when it is left or Enter is pressed, with what could not be read said beside it.
 
+use egui::text_edit::TextEditState;
 use egui::{Key, TextEdit, Ui, vec2};
 
 use super::drafts::Drafts;
@@ -67,6 +68,11 @@ pub(super) fn field<T>(
         drafts.focus_next = false;
         drafts.focus_key = None;
         response.request_focus();
+        if let Some(seed) = drafts.seed.take() {
+            cursor_behind(ui, response.id, seed.chars().count());
+            drafts.set(look.key, seed);
+            ui.ctx().request_repaint();
+        }
     }
     if response.changed() {
         drafts.set(look.key, text.clone());
@@ -124,6 +130,14 @@ pub(super) fn field<T>(
             Typed::Nothing
         }
     }
+}
+
+/// What is typed next goes behind what stands there.
+fn cursor_behind(ui: &Ui, id: egui::Id, chars: usize) {
+    let mut state = TextEditState::load(ui.ctx(), id).unwrap_or_default();
+    let end = egui::text::CCursor::new(chars);
+    state.cursor.set_char_range(Some(egui::text::CCursorRange::one(end)));
+    state.store(ui.ctx(), id);
 }
 
 /// What was expected, what was found and the way out, set apart by a bar at the left and not by a colour.

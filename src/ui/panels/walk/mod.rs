@@ -10,6 +10,7 @@ mod drafts;
 mod face_view;
 mod field;
 mod finding_form;
+mod guided;
 mod in_hand;
 mod mark;
 mod place_entry;
@@ -34,6 +35,8 @@ pub(super) mod words;
 
 use std::collections::BTreeMap;
 
+pub use guided::{Kept, KeptWalk, Phase};
+
 use egui::{Panel, RichText, Ui};
 
 use crate::clock::Spot;
@@ -47,6 +50,8 @@ use round::Round;
 pub struct WalkState {
     /// Texts being typed.
     drafts: drafts::Drafts,
+    /// One check at a time, large.
+    guided: guided::GuidedState,
     /// A place that waits for its fault.
     proposal: Option<proposal::Proposal>,
     /// Words by which its faults are narrowed.
@@ -99,6 +104,13 @@ pub struct WalkState {
     of: Option<InspectionId>,
 }
 
+impl WalkState {
+    /// Whether the guided mode has the window to itself.
+    pub fn is_guided(&self) -> bool {
+        self.guided.on
+    }
+}
+
 /// Draws the panel.
 pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     let Some(bay) = cx.bay(state) else {
@@ -116,7 +128,12 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     };
     settle(&round, state);
     reading_fields::send_left_behind(&round, state, actions);
+    if state.walk.guided.on {
+        guided::ui(&round, state, actions, ui);
+        return;
+    }
     checks::keys(&round, state, actions, ui);
+    guided::listen(state, ui);
     let width = ui.available_width();
     if width < turns::BELOW {
         turns::ui(&round, state, actions, ui);
@@ -237,6 +254,7 @@ fn head(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
         if ui.add(egui::Button::new("Conditions").selected(open)).clicked() {
             state.walk.conditions = (!open).then(|| conditions::form(round));
         }
+        guided::button(round, state, ui);
         let unfold = state.walk.unfold_all;
         let toggle = egui::Button::new("All checks").selected(unfold);
         if ui.add(toggle).on_hover_text("Unfold the checks of every place").clicked() {

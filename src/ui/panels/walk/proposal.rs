@@ -1,6 +1,7 @@
 //! A place where something was seen and is not yet named: the faults that the checks of that place can find.
 
 use egui::{RichText, Ui, vec2};
+use serde::{Deserialize, Serialize};
 
 use super::round::Round;
 use super::{mark, place_form, select, words};
@@ -12,8 +13,8 @@ use crate::ui::theme::strong_family;
 use crate::ui::{Action, UiState};
 
 /// A place that waits for its fault.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Proposal {
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Proposal {
     /// Where it is.
     pub place: Place,
     /// The one check whose faults are offered; all that cover the place when none.
@@ -53,7 +54,7 @@ fn part_words(entry: &Check, check: &CheckRef) -> String {
 }
 
 /// Whether a zone is on the side that a subject names; a disc check covers only its own disc.
-fn on_side(subject: Subject, zone: Zone) -> bool {
+pub(super) fn on_side(subject: Subject, zone: Zone) -> bool {
     match (subject, zone) {
         (Subject::Disc(_, side), Zone::Disc(of)) => side == of,
         _ => true,
@@ -138,21 +139,33 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
         state.walk.proposal = None;
     }
     if let Some((check, fault)) = chosen {
-        let finding = Finding {
-            id: FindingId(format!("f-{}", round.cx.ids.fresh())),
-            check,
-            fault,
-            place: proposal.place,
-            size: None,
-            note: String::new(),
-            overrule: None,
-            photos: Vec::new(),
-        };
-        state.walk.drafts.clear_under("proposal");
-        state.walk.fault_filter.clear();
-        select::finding(state, round.inspection, &finding);
-        actions.push(round.put(finding));
+        take(round, state, actions, proposal.place, check, fault);
     }
+}
+
+/// Makes a finding of a place and a fault, and takes it in hand.
+pub(super) fn take(
+    round: &Round<'_>,
+    state: &mut UiState,
+    actions: &mut Vec<Action>,
+    place: Place,
+    check: CheckRef,
+    fault: String,
+) {
+    let finding = Finding {
+        id: FindingId(format!("f-{}", round.cx.ids.fresh())),
+        check,
+        fault,
+        place,
+        size: None,
+        note: String::new(),
+        overrule: None,
+        photos: Vec::new(),
+    };
+    state.walk.drafts.clear_under("proposal");
+    state.walk.fault_filter.clear();
+    select::finding(state, round.inspection, &finding);
+    actions.push(round.put(finding));
 }
 
 /// Whether a fault holds every word typed, in its own words or its check's title.

@@ -175,6 +175,15 @@ pub(super) fn ui(
     }
 }
 
+/// The stance and the temperature in which the manual of this machine reads the level of a fluid; none where its data
+/// do not say.
+pub(super) fn level_of_manual(round: &Round<'_>, check: &CheckRef) -> Option<(Stance, FluidState)> {
+    match check.subject {
+        Subject::Fluid(kind) => round.machine().fluid(kind).map(|f| (f.stance, f.state)),
+        _ => None,
+    }
+}
+
 /// Pressing the chosen one again takes the choice back.
 fn choice(
     round: &Round<'_>,

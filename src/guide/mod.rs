@@ -1,0 +1,16 @@
+//! A planned walk as it is followed: the plan's steps with the changes of set-up as steps of their own, the cautions of
+//! each, and the number by which a printed sheet is found again.
+//!
+//! ```text
+//! legs    a plan as one step after another: set the machine up, then look
+//! sheet   the plan of a printed sheet, its number, and the way back from the number to the plan
+//! ```
+//!
+//! Pure: takes records and the day, gives words and steps. The guided walk in the window and the carry sheet on paper
+//! are made of the same steps.
+
+mod legs;
+mod sheet;
+
+pub use legs::{Leg, cautions_of, legs, minutes_words};
+pub use sheet::{Sheet, SheetNumber, Wanted, find, sheet};
