@@ -207,6 +207,24 @@ const WORDS: &[&str] = &[
 ];
 
 #[test]
+fn what_a_machine_was_built_without_is_ticked_and_taken_back() {
+    use stemclock::machine::Equipment;
+    let bench = Bench::new();
+    let mut harness = window(bench.sample(), [1024.0, 3000.0]);
+    harness.key_press(egui::Key::F2);
+    harness.run();
+    press(&mut harness, "Equipment");
+    let lacks = |harness: &Harness<'_, Shell>| {
+        harness.state().garage().bays.iter().any(|b| b.machine.built_without.contains(&Equipment::Indicators))
+    };
+    harness.get_by_role_and_label(egui::accesskit::Role::CheckBox, "indicators").click();
+    harness.run();
+    assert!(lacks(&harness));
+    press(&mut harness, "Undo: edit the machine");
+    assert!(!lacks(&harness));
+}
+
+#[test]
 fn no_figure_of_the_machine_form_takes_nonsense() {
     let bench = Bench::new();
     let mut harness = window(bench.sample(), [1024.0, 6000.0]);

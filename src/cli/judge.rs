@@ -149,6 +149,10 @@ fn text(bay: &Bay, inspection: &Inspection, region: &str, assessment: &Assessmen
         let titles: Vec<&str> = silent.iter().filter(|r| r.status == wanted).map(|r| r.title.as_str()).collect();
         text.push_str(&list(heading, &titles));
     }
+    if !bay.machine.built_without.is_empty() {
+        let parts: Vec<&str> = bay.machine.built_without.iter().map(|e| e.word()).collect();
+        text.push_str(&list("Not asked: by its record the machine was built without", &parts));
+    }
     let open: Vec<String> = assessment.results.iter().filter(|r| r.status.is_open()).map(open_words).collect();
     let open: Vec<&str> = open.iter().map(String::as_str).collect();
     text.push_str(&list("Not checked", &open));
@@ -219,6 +223,7 @@ fn data(bay: &Bay, inspection: &Inspection, region: &str, assessment: &Assessmen
             "sentence": t.sentence(),
             "checks": t.because.iter().map(|b| b.check.to_string()).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
+        "built_without": bay.machine.built_without.iter().map(|e| e.word()).collect::<Vec<_>>(),
         "looked_at": verdict.looked_at,
         "asked": verdict.asked,
         "required_open": verdict.required_open.iter().map(ToString::to_string).collect::<Vec<_>>(),

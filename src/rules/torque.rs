@@ -3,6 +3,7 @@
 use super::proof::{figure, source, value};
 use super::{Case, Judgement, Outcome, Rule, Source};
 use crate::inspection::{Answer, CheckRef, Severity, TorqueApplied, Value};
+use crate::units::{Quantity, Shows};
 
 /// How far a torque may stand from the figure, in per cent of it (common practice: a good wrench is off by 4 %, and 6 %
 /// below 10 N·m, ISO 6789-1 from memory; the hand adds the rest).
@@ -33,7 +34,7 @@ impl Rule for FastenerTorque {
 impl FastenerTorque {
     fn one(&self, case: &Case<'_>, check: &CheckRef, found: &TorqueApplied) -> Judgement {
         let name = found.fastener.trim();
-        let shown = case.units.show(found.torque);
+        let shown = tenths(case, found.torque);
         let new = |outcome, sentence: String| {
             let read = format!("{name} {shown}");
             Judgement::new(self.id(), check, outcome, super::proof::capital(&sentence)).of("torques").read(read)
@@ -53,7 +54,7 @@ impl FastenerTorque {
                 ),
             );
         };
-        let wanted = case.units.show(own.torque);
+        let wanted = tenths(case, own.torque);
         let off = 100.0 * (found.torque.base() / own.torque.base() - 1.0);
         let percent = format!("{} %", figure(case, off.abs(), 0));
         let (outcome, sentence) = match off {
@@ -82,6 +83,13 @@ impl FastenerTorque {
             .with_margin(format!("{percent} {way}"))
             .graded(Source::Practice(practice.into()))
     }
+}
+
+/// A torque to a tenth where it has one: 8.5 N·m is not 9.
+fn tenths<D: Shows>(case: &Case<'_>, torque: Quantity<D>) -> String {
+    let unit = case.units.unit::<D>();
+    let has_tenth = (torque.amount_in(unit) * 10.0).round() % 10.0 != 0.0;
+    torque.show_with(unit, usize::from(has_tenth), case.units.decimal_comma)
 }
 
 #[cfg(test)]

@@ -58,6 +58,13 @@ pub(super) fn machine(sheet: &mut Sheet<'_>, folder: &str, m: &Machine, catalogu
         );
         sheet.note(&path, &format!("\"{}\"", m.region), message);
     }
+    if let Some(both) = m.built_without.intersection(&m.fitted_with).next() {
+        let message = format!(
+            "expected a part in one of the two lists, found {} both in built_without, which counts, and in fitted_with: take it out of one",
+            both.word()
+        );
+        sheet.note(&path, "built_without", message);
+    }
     if let Some(day) = m.first_use {
         to_come(sheet, &path, "the day of first use", day, today);
     }

@@ -13,6 +13,7 @@ use crate::exercise::{Exercise, Key, Sheet};
 use crate::garage::{Bay, Course, Garage, GarageInfo};
 use crate::inspection::{Event, Inspection};
 use crate::machine::Machine;
+use crate::rules::RULES;
 
 /// A garage that was opened.
 #[derive(Debug)]
@@ -70,8 +71,23 @@ fn read_all(root: &Root, lock: FolderLock, sweep: bool) -> Result<Opened, StoreE
     });
     let mut catalogue = Catalogue::builtin().clone();
     for (path, text) in reader.texts(REGIONS)? {
-        let added = catalogue.add_region(&path, &text);
-        reader.told(added.err(), &[(path, text)]);
+        let mut with = catalogue.clone();
+        match with.add_region(&path, &text) {
+            Err(error) => reader.told(Some(error), &[(path, text)]),
+            Ok(()) => match unknown_rule(&with) {
+                // A law for a rule that is not there would bind nobody, and nobody would notice.
+                Some(rule) => reader.unreadable.push(Problem::near(
+                    &path,
+                    &text,
+                    &format!("\"{rule}\""),
+                    format!(
+                        "expected the id of a rule ({}), found \"{rule}\": correct it, or leave this law out",
+                        RULES.iter().map(|r| r.id()).collect::<Vec<_>>().join(", ")
+                    ),
+                )),
+                None => catalogue = with,
+            },
+        }
     }
     let kinds = reader.texts(KINDS)?;
     for error in catalogue.add_kinds(&kinds) {
@@ -248,6 +264,12 @@ impl Reader<'_> {
         };
         self.unreadable.push(problem);
     }
+}
+
+/// A rule that a region's laws name and that is not there.
+fn unknown_rule(catalogue: &Catalogue) -> Option<String> {
+    let mut named = catalogue.regions.iter().flat_map(|region| &region.laws);
+    named.find(|law| !RULES.iter().any(|rule| rule.id() == law.rule)).map(|law| law.rule.clone())
 }
 
 /// The bytes of a file of records.

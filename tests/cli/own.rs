@@ -167,6 +167,11 @@ fn a_bad_file_is_told_by_line_and_column_and_the_rest_counts() {
             "expected the document that a rule stands in",
         ),
         (
+            "regions/rule.ron",
+            "(id: \"rule\", name: \"R\", directive_in_force: false, laws: [(rule: \"rim-runuot\", citation: \"x\")], tread: [])",
+            "expected the id of a rule (cold-pressure",
+        ),
+        (
             "regions/turned.ron",
             "(id: \"turned\", name: \"T\", directive_in_force: false, tread: [(minimum: \"1 mm\", geometry: ThinnestGroove, binds: true, citation: \"x\", from: \"2026-01-01\", until: \"2025-01-01\")])",
             "expected a last day in force on or after the first",

@@ -472,3 +472,62 @@ fn a_level_is_taken_only_whole() {
     let answers = &window.state().inspection().answers;
     assert!(answers.get(&level.expect("asked")).is_some_and(|a| a.readings.len() == 1), "{:?}", window.state().told);
 }
+
+/// Notes a finding at a station by a word of its fault.
+fn note(window: &mut Window, station: &str, narrow: &str, fault: &str) {
+    press(window, station);
+    press(window, "Note a finding here…");
+    let field = window.get_by_role_and_label(Role::TextInput, "Narrow by a word");
+    field.focus();
+    field.type_text(narrow);
+    window.run();
+    press(window, fault);
+}
+
+#[test]
+fn two_minor_faults_of_one_area_are_proposed_as_major_and_a_person_says_yes() {
+    // Directive 2014/45/EU article 7(3): mirrors (3.3) and view (3.1) are one area.
+    let mut window = begun();
+    note(&mut window, "station: at the bars", "mirror slightly", "Slightly damaged or loose");
+    assert_eq!(told(&window, "Taken together"), 0, "one fault is not several");
+    note(&mut window, "station: at the bars", "view slightly", "View slightly obstructed");
+    assert!(told(&window, "2 minor faults in one area, the rider's view") > 0);
+    assert!(told(&window, "together: 2 minor of the rider's view may count as major") > 0, "beside the verdict too");
+    press(&mut window, "Yes, they count as major");
+    let raised: Vec<_> = window.state().inspection().findings.iter().filter_map(|f| f.overrule.clone()).collect();
+    assert_eq!(raised.len(), 1);
+    assert_eq!((raised[0].severity, raised[0].by.as_str()), (Severity::Major, "Ada"));
+    assert_eq!(raised[0].reason, "2 minor faults of the rider's view taken together");
+    assert_eq!(told(&window, "Yes, they count as major"), 0, "it has been answered");
+    let verdict = window.state().derived.rows[0].verdict.as_ref().expect("a verdict").sentence();
+    assert!(verdict.starts_with("Not fit until repaired"), "{verdict}");
+}
+
+#[test]
+fn a_torque_is_typed_beside_the_fastener_it_belongs_to() {
+    use stemclock::machine::{LimitSource, TorqueFigure};
+    use stemclock::units::Torque;
+    let mut bench = Bench::new();
+    for (fastener, nm) in [("Rear axle nut", 100.0), ("Caliper bolts", 35.0)] {
+        bench.garage.bays[0].machine.torques.push(TorqueFigure {
+            fastener: fastener.into(),
+            torque: Torque::newton_metres(nm),
+            source: LimitSource::Manual("page 3".into()),
+        });
+    }
+    let mut window = window([1600.0, 1000.0], Theme::Light, bench);
+    window.run();
+    press(&mut window, "season opening");
+    press(&mut window, "Begin the inspection");
+    window.state_mut().state.check = stemclock::inspection::CheckRef::try_from("fasteners@machine".to_owned()).ok();
+    window.run();
+    enter(&mut window, "Caliper bolts, 35 N·m by the manual", "20");
+    let answers = &window.state().inspection().answers;
+    let list = answers.values().find_map(|a| match a.readings.get("torques") {
+        Some(Value::Torques(list)) => Some(list.clone()),
+        _ => None,
+    });
+    let list = list.expect("a torque was recorded");
+    assert_eq!((list.len(), list[0].fastener.as_str()), (1, "Caliper bolts"));
+    assert!(told(&window, "below 35 N·m, it is loose") > 0, "and judged at once");
+}

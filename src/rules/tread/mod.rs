@@ -79,7 +79,7 @@ impl Rule for TreadDepth {
         let mut judgement = binding.judgement.of("depths").read(shown);
         judgement.others.extend(candidates.filter_map(|c| c.judgement.limit));
         for other in laws.iter().skip(1) {
-            judgement = judgement.also(at_least(case, other), law_source(other));
+            judgement = judgement.also(format!("{}, the general rule", at_least(case, other)), law_source(other));
         }
         // What is law on another day is told and does not bind.
         for other in
@@ -162,6 +162,18 @@ fn the_least(case: &Case<'_>, found: &TreadOutcome) -> String {
     format!(" The least anywhere is {} at {place}; this law lets it be.", case.units.show_depth(found.least.depth))
 }
 
+/// A word where the law goes by the engine's capacity and nobody has entered it.
+fn by_capacity(case: &Case<'_>) -> &'static str {
+    let category = case.machine.category;
+    let applies = |l: &&TreadLaw| l.categories.is_empty() || l.categories.contains(&category);
+    let mut laws = case.region.tread.iter().filter(applies);
+    if case.machine.capacity_cc.is_none() && laws.any(|l| l.up_to_cc.is_some() || l.above_cc.is_some()) {
+        " The law here goes by the engine's capacity, which the machine's data lack: enter it."
+    } else {
+        ""
+    }
+}
+
 impl TreadDepth {
     fn by_law(&self, case: &Case<'_>, check: &CheckRef, law: &TreadLaw, found: &TreadOutcome) -> Candidate {
         let deciding = &found.deciding;
@@ -172,7 +184,8 @@ impl TreadDepth {
             (
                 Outcome::Fault(Severity::Dangerous),
                 format!(
-                    "{depth} at {place} is below what the law asks for: {wanted}. Dangerous; the tyre is replaced before it is ridden."
+                    "{depth} at {place} is below what the law asks for: {wanted}. Dangerous; the tyre is replaced before it is ridden.{}",
+                    by_capacity(case)
                 ),
             )
         } else {

@@ -52,6 +52,15 @@ fn the_law_of_the_place_decides_and_below_it_is_dangerous() {
         assert!(matches!(&limit.source, Source::Law(c) if c.contains(source)), "{region}: {:?}", limit.source);
         assert!(judgement.graded_by[0].words().contains("5.2.3 e"));
     }
+    // StVZO § 36(3) sentence 5: the light motorcycle is named in the proof, and the general rule stands beside it.
+    let mut light = Bench::new("de");
+    light.machine.capacity_cc = Some(125);
+    let judgement = judged(&mut light, "1.2 mm");
+    assert!(judgement.limit.expect("limit").source.words().contains("Leichtkrafträder"));
+    assert!(judgement.others.iter().any(|o| o.value.contains("1.6 mm") && o.value.contains("the general rule")));
+    light.machine.capacity_cc = None;
+    let unknown = judged(&mut light, "1.2 mm");
+    assert!(unknown.sentence.contains("goes by the engine's capacity"), "{}", unknown.sentence);
     let mut moped = Bench::new("de");
     moped.machine.category = Category::L1e;
     assert_eq!(judged(&mut moped, "1.2 mm").outcome, Outcome::Sound, "StVZO section 36(3) sentence 5");
@@ -74,6 +83,18 @@ fn where_no_law_binds_the_wear_bar_counts_and_the_sentence_says_so() {
         assert!(judgement.sentence.contains("no law binds you to a figure here"), "{}", judgement.sentence);
         assert!(!matches!(judgement.limit.expect("limit").source, Source::Law(_)));
     }
+}
+
+#[test]
+fn a_law_is_said_in_its_own_unit_beside_the_riders() {
+    // 1.6 mm is no whole number of thirty-seconds: 1.6 / 0.793 75 = 2.016, by hand. 2/32 in is 1.5875 mm, below it.
+    let mut bench = Bench::new("de");
+    bench.units.depth = "/32 in".into();
+    bench.machine.capacity_cc = Some(650);
+    let judgement = judged(&mut bench, "2/32 in");
+    assert_eq!(outcome_of(&judgement), Some(Severity::Dangerous));
+    assert!(judgement.sentence.contains("at least 1.6 mm (2.02/32 in)"), "{}", judgement.sentence);
+    assert_eq!(judgement.margin, "0.01 mm below");
 }
 
 #[test]

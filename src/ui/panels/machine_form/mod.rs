@@ -112,7 +112,7 @@ const PARTS: &[Part] = &[
     Part { name: "What it is", summary: identity::summary, ui: identity::ui },
     Part { name: "Wheels", summary: wheels::summary, ui: wheels::ui },
     Part { name: "Drive, brakes and battery", summary: drive::summary, ui: drive::ui },
-    Part { name: "Built without", summary: equipment::summary, ui: equipment::ui },
+    Part { name: "Equipment", summary: equipment::summary, ui: equipment::ui },
     Part { name: "Fluids", summary: fluids::summary, ui: fluids::ui },
     Part { name: "Service limits", summary: limits::summary, ui: limits::ui },
     Part { name: "Torque figures", summary: torques::summary, ui: torques::ui },

@@ -27,6 +27,11 @@ pub(super) fn ui(
         let words = "The machine's record has no torque figures. Enter them with their pages: F2, Torque figures.";
         ui.label(RichText::new(words).small());
     }
+    // As it was typed: 8.5 N·m is not 9.
+    let as_typed = |torque: Torque| {
+        let text = torque.to_string();
+        if units.decimal_comma { text.replace('.', ",") } else { text }
+    };
     let recorded: &[TorqueApplied] = match current {
         Some(Value::Torques(list)) => list,
         _ => &[],
@@ -35,9 +40,8 @@ pub(super) fn ui(
     for figure in figures {
         let name = figure.fastener.trim();
         let here = recorded.iter().position(|t| t.fastener.trim().eq_ignore_ascii_case(name));
-        let shown = here.map_or(String::new(), |at| recorded[at].torque.to_string());
-        let shown = if units.decimal_comma { shown.replace('.', ",") } else { shown };
-        let label = format!("{name}, {} by the manual", units.show(figure.torque));
+        let shown = here.map_or(String::new(), |at| as_typed(recorded[at].torque));
+        let label = format!("{name}, {} by the manual", as_typed(figure.torque));
         let key = format!("{key}|{name}");
         let hint = unit_of::<Torque>(units).symbol;
         let look = FieldLook { key: &key, label: &label, hint, shown: &shown, width: 130.0, label_above: true };
