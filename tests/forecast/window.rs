@@ -47,7 +47,8 @@ fn the_history_shows_what_happened_the_wear_and_a_comparison_at_every_size() {
 #[test]
 fn what_falls_due_is_listed_and_saved_to_a_typed_path() {
     let bench = Bench::new();
-    let mut harness = on(&bench, "Green outfit", [1024.0, 700.0]);
+    // Tall, so that the item that is pressed is in view however long the list grows.
+    let mut harness = on(&bench, "Green outfit", [1024.0, 2000.0]);
     open(&mut harness, "Due");
     harness.get_by_label("What falls due");
     harness.get_by_label("March 2027");
