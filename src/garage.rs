@@ -1,8 +1,11 @@
 //! The garage in memory: its machines, each with its inspections and events. Must not know files.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+use crate::catalogue::OwnKinds;
 use crate::exercise::{Exercise, ExerciseId, Key, Sheet};
 use crate::inspection::{Closing, Event, EventId, EventKind, Finding, FindingId, Inspection, InspectionId};
 use crate::machine::{Machine, MachineId, Months};
@@ -58,6 +61,8 @@ pub struct Garage {
     pub bays: Vec<Bay>,
     /// The class exercises, in order of their ids.
     pub courses: Vec<Course>,
+    /// What the garage adds to the catalogue in its folder `kinds`, by the name of the file without its ending.
+    pub own: BTreeMap<String, OwnKinds>,
 }
 
 /// A class exercise with what belongs to it. A student's garage holds no key and no sheets.

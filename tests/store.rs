@@ -24,6 +24,8 @@ mod damaged;
 mod environment;
 #[path = "store/fixture.rs"]
 mod fixture;
+#[path = "store/own.rs"]
+mod own;
 #[path = "store/sample.rs"]
 mod sample;
 

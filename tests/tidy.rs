@@ -19,7 +19,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("inspection", &["units", "clock", "tyre", "photo", "machine"]),
     ("exercise", &["units", "machine", "inspection"]),
     ("survey", &["units", "clock", "inspection", "stats"]),
-    ("garage", &["units", "machine", "inspection", "exercise"]),
+    ("garage", &["catalogue", "units", "machine", "inspection", "exercise"]),
     ("history", &["units", "clock", "tyre", "machine", "inspection", "garage", "stats"]),
     ("catalogue", &["units", "clock", "tyre", "machine", "inspection"]),
     ("rules", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "garage", "history", "catalogue"]),

@@ -113,6 +113,10 @@ impl Shell {
     /// Applies a change and sends it to disk.
     fn make(&mut self, change: Change) {
         self.garage.evolve(&change);
+        if matches!(change.key, RecordKey::Own(_)) {
+            // `decide` has made sure that the catalogue takes them.
+            self.catalogue = self.catalogue.with_own(self.garage.own.iter()).0;
+        }
         self.revision += 1;
         match (&self.read_only, &self.folder) {
             (None, Some(folder)) => self.saver.push(change, &folder.clone()),
@@ -123,6 +127,7 @@ impl Shell {
     /// Goes to where a change that is taken back or made again can be seen.
     fn follow(&mut self, change: &Change) {
         match &change.key {
+            RecordKey::Own(_) => self.state.place = Place::Garage,
             RecordKey::Garage | RecordKey::Exercise(_) | RecordKey::Key(_) | RecordKey::Sheet(..) => {}
             RecordKey::Machine(machine) | RecordKey::Event(machine, _) => {
                 if self.state.machine.as_ref() != Some(machine) {

@@ -116,6 +116,41 @@ pub struct Check {
 }
 
 impl Check {
+    /// A check of somebody's own on the machine as a whole, looked at with the engine off, with one fault of the lowest
+    /// class so that something can be found; a person may set it higher.
+    pub fn of_ones_own(id: &str, title: &str, station: Station, why: &str, how: &str, minutes: f32) -> Self {
+        let fault = Fault {
+            id: "not-right".into(),
+            words: "not as it should be".into(),
+            severity: Severity::Minor,
+            item: None,
+            practice: None,
+            advice: String::new(),
+            sized: false,
+        };
+        Self {
+            id: id.to_owned(),
+            title: title.to_owned(),
+            replaces: false,
+            on: On::Machine,
+            station,
+            when: Vec::new(),
+            why: why.to_owned(),
+            how: how.to_owned(),
+            tool: String::new(),
+            stance: Stance::SideStand,
+            engine: Engine::Off,
+            minutes,
+            cautions: Vec::new(),
+            signs: String::new(),
+            item: None,
+            limits: Vec::new(),
+            zones: Vec::new(),
+            fields: Vec::new(),
+            decided_by: Vec::new(),
+            faults: vec![fault],
+        }
+    }
     /// The fault with an id.
     pub fn fault(&self, id: &str) -> Option<&Fault> {
         self.faults.iter().find(|f| f.id == id)

@@ -24,6 +24,10 @@ impl Selection {
             Self::AllBut(ids) => !ids.iter().any(|id| id == check),
         }
     }
+    /// Where it names a check, counted from nought.
+    pub fn index_of(&self, check: &str) -> Option<usize> {
+        self.names().iter().position(|id| id == check)
+    }
     /// The ids it names.
     pub fn names(&self) -> &[String] {
         match self {
@@ -46,6 +50,9 @@ pub struct Kind {
     /// Whether it stands in the place of one with the same id; only a garage's own file needs to say so.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub replaces: bool,
+    /// Whether its checks are asked in the order in which `checks` lists them, else in walking order.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub in_order: bool,
     /// The checks it asks.
     pub checks: Selection,
     /// Those without which there is no verdict.
@@ -72,6 +79,9 @@ pub struct OwnKinds {
     /// See [`Kind::replaces`].
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub replaces: bool,
+    /// See [`Kind::in_order`].
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub in_order: bool,
     /// See [`Kind::checks`].
     #[serde(skip_serializing_if = "Option::is_none")]
     pub checks: Option<Selection>,
@@ -110,6 +120,7 @@ impl OwnKinds {
             name: self.name.clone().ok_or("name")?,
             called: self.called.clone().ok_or("called")?,
             replaces: self.replaces,
+            in_order: self.in_order,
             checks: self.checks.clone().ok_or("checks")?,
             required: self.required.clone().ok_or("required")?,
             lapses_after_days: self.lapses_after_days.ok_or("lapses_after_days")?,

@@ -160,7 +160,10 @@ impl Catalogue {
                 asked.push((order, reference, check));
             }
         }
-        asked.sort_by_key(|(order, _, _)| *order);
+        asked.sort_by_key(|(order, _, check)| match kind.in_order {
+            true => (kind.checks.index_of(&check.id).unwrap_or(usize::MAX), *order),
+            false => (0, *order),
+        });
         asked.into_iter().map(|(_, reference, check)| (reference, check)).collect()
     }
     /// Where one stands for a check on a part: at the wheel for a wheel, at its reservoir for a fluid that is worked by

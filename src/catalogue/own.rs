@@ -89,6 +89,25 @@ impl Catalogue {
         errors
     }
 
+    /// The catalogue with other kinds and checks of the garage's own, each with its file's name; regions stay as they are.
+    /// The second part is what is wrong with a file, which then adds nothing.
+    pub fn with_own<'a>(&self, own: impl Iterator<Item = (&'a String, &'a OwnKinds)>) -> (Self, Vec<CatalogueError>) {
+        let mut anew = Self { regions: self.regions.clone(), ..Self::builtin().clone() };
+        let mut errors = Vec::new();
+        let mut files = Vec::new();
+        for (name, own) in own {
+            match ron::Options::default()
+                .with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
+                .to_string(own)
+            {
+                Ok(text) => files.push((format!("kinds/{name}.ron"), text)),
+                Err(error) => errors.push(CatalogueError::Invariant(format!("kinds/{name}.ron: {error}"))),
+            }
+        }
+        errors.extend(anew.add_kinds(&files));
+        (anew, errors)
+    }
+
     /// Adds one file of the folder `kinds`. Same errors as [`Catalogue::add_kinds`].
     pub fn add_kind(&mut self, file: &str, text: &str) -> Result<(), CatalogueError> {
         self.add_kinds(&[(file.to_owned(), text.to_owned())]).into_iter().next().map_or(Ok(()), Err)

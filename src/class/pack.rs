@@ -16,5 +16,10 @@ pub fn for_students(machine: &Machine) -> Machine {
 pub fn pack(garage: &Garage, exercise: &Exercise) -> Option<Garage> {
     let machine = &garage.bay(&exercise.machine)?.machine;
     let info = GarageInfo { name: exercise.title.clone(), units: garage.info.units.clone(), ..GarageInfo::default() };
-    Some(Garage { info, bays: vec![Bay::new(for_students(machine))], courses: vec![Course::new(exercise.clone())] })
+    Some(Garage {
+        info,
+        bays: vec![Bay::new(for_students(machine))],
+        courses: vec![Course::new(exercise.clone())],
+        ..Garage::default()
+    })
 }

@@ -1,5 +1,6 @@
 //! What a user can do to a garage. Ids and the day come with the command: the core makes neither.
 
+use crate::catalogue::OwnKinds;
 use crate::exercise::{Exercise, ExerciseId, Key, Sheet, SheetId};
 use crate::garage::GarageInfo;
 use crate::inspection::{
@@ -23,6 +24,10 @@ pub enum PhotoHome {
 pub enum Command {
     /// Changes the garage's name or units.
     SetGarage(GarageInfo),
+    /// Adds kinds and checks of the garage's own, or changes those of the file with the same name.
+    PutOwn(String, OwnKinds),
+    /// Takes a file of the garage's own kinds and checks out.
+    RemoveOwn(String),
     /// Adds a machine.
     AddMachine(Machine),
     /// Changes a machine's data.
@@ -100,6 +105,8 @@ impl Command {
     pub fn machine(&self) -> Option<&MachineId> {
         match self {
             Self::SetGarage(_)
+            | Self::PutOwn(..)
+            | Self::RemoveOwn(_)
             | Self::PutExercise(_)
             | Self::RemoveExercise(_)
             | Self::PutKey(_)

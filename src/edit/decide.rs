@@ -1,9 +1,11 @@
 //! Deciding a command: it becomes a change of one record, or is rejected with a reason and a way out.
 
+use std::collections::BTreeMap;
+
 use thiserror::Error;
 
 use super::{Change, Command, Record, RecordKey, class, events, photos};
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, CatalogueError, OwnKinds};
 use crate::garage::Garage;
 use crate::inspection::{
     Answer, CheckState, Finding, Inspection, InspectionId, Overrule, Place, Seen, Severity, may_overrule,
@@ -36,6 +38,16 @@ pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Resul
         Command::SetGarage(info) => {
             named("the garage", &info.name)?;
             Ok(change(garage, RecordKey::Garage, Some(Record::Garage(Box::new(info))), "change the garage"))
+        }
+        Command::PutOwn(name, own) => put_own(garage, catalogue, name, own),
+        Command::RemoveOwn(name) => {
+            if !garage.own.contains_key(&name) {
+                return Err(Rejected::Missing(format!("the file kinds/{name}.ron")));
+            }
+            let mut without = garage.own.clone();
+            without.remove(&name);
+            sound(catalogue, &without)?;
+            Ok(change(garage, RecordKey::Own(name), None, "remove a kind of inspection"))
         }
         Command::AddMachine(machine) => {
             if garage.bay(&machine.id).is_some() {
@@ -191,6 +203,22 @@ pub fn decide(garage: &Garage, catalogue: &Catalogue, command: Command) -> Resul
 }
 
 /// A history that was read from a report is kept as it came; it can only be put away.
+fn put_own(garage: &Garage, catalogue: &Catalogue, name: String, own: OwnKinds) -> Result<Change, Rejected> {
+    let mut with = garage.own.clone();
+    with.insert(name.clone(), own.clone());
+    sound(catalogue, &with)?;
+    Ok(change(garage, RecordKey::Own(name), Some(Record::Own(Box::new(own))), "change a kind of inspection"))
+}
+
+/// Whether the catalogue takes what the garage adds; else the first thing that is wrong with it.
+fn sound(catalogue: &Catalogue, own: &BTreeMap<String, OwnKinds>) -> Result<(), Rejected> {
+    match catalogue.with_own(own.iter()).1.into_iter().next() {
+        None => Ok(()),
+        Some(CatalogueError::Read { message, .. }) => Err(Rejected::Forbidden(message)),
+        Some(error) => Err(Rejected::Forbidden(error.to_string())),
+    }
+}
+
 fn may_be_changed(garage: &Garage, command: &Command) -> Result<(), Rejected> {
     let Some(source) = command.machine().and_then(|id| garage.bay(id)).and_then(|b| b.machine.read_only.as_ref())
     else {

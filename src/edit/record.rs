@@ -1,5 +1,6 @@
 //! Records by key, and a change of one record.
 
+use crate::catalogue::OwnKinds;
 use crate::exercise::{Exercise, ExerciseId, Key, Sheet, SheetId};
 use crate::garage::{Bay, Course, Garage, GarageInfo};
 use crate::inspection::{Event, EventId, Inspection, InspectionId};
@@ -22,6 +23,8 @@ pub enum RecordKey {
     Key(ExerciseId),
     /// A student's sheet.
     Sheet(ExerciseId, SheetId),
+    /// Kinds and checks of the garage's own, by the name of their file without its ending.
+    Own(String),
 }
 
 /// The whole of a record.
@@ -41,6 +44,8 @@ pub enum Record {
     Key(Box<Key>),
     /// A student's sheet.
     Sheet(Box<Sheet>),
+    /// Kinds and checks of the garage's own.
+    Own(Box<OwnKinds>),
 }
 
 /// A change of one record: what it was and what it becomes; none where it is not there.
@@ -80,6 +85,7 @@ impl Garage {
             RecordKey::Event(machine, id) => {
                 Record::Event(Box::new(self.bay(machine)?.events.iter().find(|e| &e.id == id)?.clone()))
             }
+            RecordKey::Own(name) => Record::Own(Box::new(self.own.get(name)?.clone())),
             RecordKey::Exercise(id) => Record::Exercise(Box::new(self.course(id)?.exercise.clone())),
             RecordKey::Key(id) => Record::Key(Box::new(self.course(id)?.key.clone()?)),
             RecordKey::Sheet(exercise, id) => {
@@ -118,6 +124,12 @@ impl Garage {
                     }
                     bay.sort();
                 }
+            }
+            (RecordKey::Own(name), Some(Record::Own(own))) => {
+                self.own.insert(name.clone(), (**own).clone());
+            }
+            (RecordKey::Own(name), None) => {
+                self.own.remove(name);
             }
             (RecordKey::Exercise(id), Some(Record::Exercise(exercise))) => match self.course_mut(id) {
                 Some(course) => course.exercise = (**exercise).clone(),

@@ -75,14 +75,40 @@ impl Calculator {
         let text = error.render().to_string();
         let text = text.trim_start_matches("error: ");
         if error.kind() == ErrorKind::MissingRequiredArgument {
-            let names: Vec<&str> = text.lines().skip(1).take_while(|l| l.starts_with("  ")).map(str::trim).collect();
-            return ReckonError::new(format!("Still to be typed: {}.", names.join(", ").replace(['<', '>'], "")));
+            let lines = text.lines().skip(1).take_while(|l| l.starts_with("  "));
+            let names: Vec<String> = lines.map(|line| self.help_of(line.trim())).collect();
+            return ReckonError::new(format!("Still to be typed: {}.", names.join("; ")));
         }
         let first = text.split("\n\n").next().unwrap_or(text);
         // "invalid value 'x' for '<Y>': expected …" says its reason after the second quotation.
         let reason = first.split_once(">': ").or_else(|| first.split_once("]': ")).map_or(first, |(_, reason)| reason);
         ReckonError::new(reason.trim().replace('\n', " "))
     }
+}
+
+impl Calculator {
+    /// What an entry, or any one of several, asks for, in the words of its help: `--pitch <LENGTH>|--number <NUMBER>`.
+    fn help_of(&self, usage: &str) -> String {
+        let command = self.command();
+        let one = |part: &str| {
+            let part = part.trim_matches(|c| matches!(c, '<' | '>' | '[' | ']' | '.' | ' '));
+            let name = part.trim_start_matches("--").split([' ', '=']).next().unwrap_or(part);
+            let found = command.get_arguments().find(|arg| {
+                let value = arg.get_value_names().and_then(|names| names.first()).map(|n| n.as_str());
+                option(arg) == name || (arg.is_positional() && value == Some(part))
+            });
+            let help = found.and_then(Arg::get_help).map(ToString::to_string);
+            let help = help.map(|h| h.split(", as in").next().unwrap_or_default().to_owned());
+            help.map_or_else(|| part.to_owned(), |h| lower_first(&h))
+        };
+        usage.split('|').map(one).collect::<Vec<_>>().join(", or ")
+    }
+}
+
+/// The first letter in lower case, for words in the middle of a sentence.
+fn lower_first(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 fn option(arg: &Arg) -> String {
@@ -163,6 +189,8 @@ mod tests {
             missing.to_string().contains("Still to be typed") && !missing.to_string().contains("Usage"),
             "{missing}"
         );
+        let said = missing.to_string();
+        assert!(said.contains("rider aboard") && !said.contains("--"), "in the words of the form: {said}");
         let wrong = calculator("tyre").answer(&typed(&[("size", "120/70-17 105W")]), day()).expect_err("off the table");
         assert!(wrong.to_string().starts_with("expected a load index from 10 to 100, found 105"), "{wrong}");
         let nan = calculator("battery").answer(&typed(&[("kind", "agm"), ("rest", "NaN V")]), day()).expect_err("nan");

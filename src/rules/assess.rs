@@ -109,6 +109,7 @@ pub fn assess(case: &Case<'_>) -> Assessment {
         name: case.inspection.kind.clone(),
         replaces: false,
         called: format!("an inspection of the kind \"{}\"", case.inspection.kind),
+        in_order: false,
         checks: crate::catalogue::Selection::All,
         required: crate::catalogue::Selection::All,
         lapses_after_days: 0,

@@ -70,6 +70,9 @@ fn records_of(garage: &Garage) -> Vec<(RecordKey, Record)> {
             records.push((key, Record::Event(Box::new(event.clone()))));
         }
     }
+    for (name, own) in &garage.own {
+        records.push((RecordKey::Own(name.clone()), Record::Own(Box::new(own.clone()))));
+    }
     for course in &garage.courses {
         let id = &course.exercise.id;
         records.push((RecordKey::Exercise(id.clone()), Record::Exercise(Box::new(course.exercise.clone()))));

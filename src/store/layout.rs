@@ -74,6 +74,7 @@ pub(super) fn record_path(key: &RecordKey) -> Result<String, StoreError> {
         RecordKey::Event(machine, id) => {
             format!("{}/events/{}.ron", machine_folder(&machine.0)?, name("an event id", &id.0)?)
         }
+        RecordKey::Own(file) => format!("{KINDS}/{}.ron", name("a name of a kind's file", file)?),
         RecordKey::Exercise(id) => format!("{}/exercise.ron", exercise_folder(&id.0)?),
         RecordKey::Key(id) => format!("{}/key.ron", exercise_folder(&id.0)?),
         RecordKey::Sheet(exercise, id) => {

@@ -8,7 +8,7 @@ use super::lock::FolderLock;
 use super::problem::Problem;
 use super::stored::Stored;
 use super::{StoreError, atomic};
-use crate::catalogue::{Catalogue, CatalogueError};
+use crate::catalogue::{Catalogue, CatalogueError, OwnKinds};
 use crate::exercise::{Exercise, Key, Sheet};
 use crate::garage::{Bay, Course, Garage, GarageInfo};
 use crate::inspection::{Event, Inspection};
@@ -94,6 +94,15 @@ fn read_all(root: &Root, lock: FolderLock, sweep: bool) -> Result<Opened, StoreE
         reader.told(Some(error), &kinds);
     }
     let mut garage = Garage { info, ..Garage::default() };
+    for (path, text) in &kinds {
+        // What the catalogue did not take is told above and stays as it is; nothing here may write over it.
+        let name = path.trim_start_matches(KINDS).trim_start_matches('/').trim_end_matches(".ron");
+        if reader.unreadable.iter().all(|problem| problem.path != *path)
+            && let Ok(own) = codec::decode::<OwnKinds>(path, text.as_bytes())
+        {
+            garage.own.insert(name.to_owned(), own);
+        }
+    }
     for entry in reader.folder(MACHINES)?.iter().filter(|e| e.is_folder && !e.name.starts_with('.')) {
         if let Some(bay) = reader.bay(&entry.name)? {
             garage.bays.push(bay);

@@ -9,6 +9,7 @@ use super::open::{decode_named, read_bytes};
 use super::problem::Problem;
 use super::stored::Stored;
 use super::{StoreError, atomic};
+use crate::catalogue::OwnKinds;
 use crate::edit::{Change, Record, RecordKey};
 use crate::exercise::{Exercise, Key, Sheet};
 use crate::garage::GarageInfo;
@@ -68,10 +69,12 @@ pub(super) fn encode(key: &RecordKey, record: &Record) -> Result<String, StoreEr
         (RecordKey::Machine(id), Record::Machine(m)) if &m.id == id => codec::encode(&**m),
         (RecordKey::Inspection(_, id), Record::Inspection(i)) if &i.id == id => codec::encode(&**i),
         (RecordKey::Event(_, id), Record::Event(e)) if &e.id == id => codec::encode(&**e),
+        (RecordKey::Own(_), Record::Own(own)) => codec::encode(&**own),
         (RecordKey::Exercise(id), Record::Exercise(e)) if &e.id == id => codec::encode(&**e),
         (RecordKey::Key(id), Record::Key(k)) if &k.exercise == id => codec::encode(&**k),
         (RecordKey::Sheet(_, id), Record::Sheet(s)) if &s.id == id => codec::encode(&**s),
         (_, Record::Garage(_)) => return mismatch("the garage"),
+        (_, Record::Own(_)) => return mismatch("a kind"),
         (_, Record::Machine(m)) => return mismatch(&m.id.0),
         (_, Record::Inspection(i)) => return mismatch(&i.id.0),
         (_, Record::Event(e)) => return mismatch(&e.id.0),
@@ -111,6 +114,7 @@ fn decode_record(key: &RecordKey, relative: &str, bytes: &[u8]) -> Result<Record
         RecordKey::Machine(id) => read::<Machine>(relative, bytes, Some(&id.0)),
         RecordKey::Inspection(_, id) => read::<Inspection>(relative, bytes, Some(&id.0)),
         RecordKey::Event(_, id) => read::<Event>(relative, bytes, Some(&id.0)),
+        RecordKey::Own(_) => read::<OwnKinds>(relative, bytes, None),
         RecordKey::Exercise(id) => read::<Exercise>(relative, bytes, Some(&id.0)),
         RecordKey::Key(id) => read::<Key>(relative, bytes, Some(&id.0)),
         RecordKey::Sheet(_, id) => read::<Sheet>(relative, bytes, Some(&id.0)),

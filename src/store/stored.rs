@@ -4,6 +4,7 @@
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
+use crate::catalogue::OwnKinds;
 use crate::edit::Record;
 use crate::exercise::{Exercise, Key, Sheet};
 use crate::garage::GarageInfo;
@@ -40,6 +41,16 @@ impl Stored for GarageInfo {
     }
     fn record(self) -> Record {
         Record::Garage(Box::new(self))
+    }
+}
+
+impl Stored for OwnKinds {
+    const WHAT: &'static str = "kind";
+    fn id(&self) -> Option<&str> {
+        None
+    }
+    fn record(self) -> Record {
+        Record::Own(Box::new(self))
     }
 }
 

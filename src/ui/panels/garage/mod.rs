@@ -1,5 +1,7 @@
 //! The garage: its name, its units, where it is on disk, and what could not be read.
 
+mod kinds;
+
 use egui::{ScrollArea, TextEdit, Ui};
 
 use crate::edit::Command;
@@ -14,6 +16,8 @@ pub struct GarageState {
     open: String,
     /// The folder typed for a new garage.
     create: String,
+    /// The kinds of inspection.
+    kinds: kinds::KindsState,
 }
 
 /// Draws the panel.
@@ -33,6 +37,8 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         if is_open {
             ui.add_space(14.0);
             name_and_units(cx, actions, ui);
+            ui.add_space(14.0);
+            kinds::ui(cx, &mut state.garage.kinds, actions, ui);
         }
     });
 }
