@@ -138,6 +138,9 @@ impl Shell {
                 if let Err(why) = &result {
                     log::warn!("the photo {file} is not shown: {why}");
                 }
+                if result.as_ref().is_err_and(|why| why == super::pictures::STOPPED) {
+                    self.state.report.note_stopped();
+                }
                 self.state.report.take_photo(&machine, &file, marks, result);
             }
             Came::Copied(path, Ok(())) => self.tell(format!("The copy is in {}", path.display()), ""),

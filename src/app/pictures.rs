@@ -18,6 +18,9 @@ use crate::report::content::PHOTO_PIXELS;
 use crate::ui::PhotoSource;
 use crate::ui::panels::photos::PictureKey;
 
+/// Why a photo is not on its page when the user stopped.
+pub(super) const STOPPED: &str = "it was left out, because the making of photos was stopped";
+
 /// What a thread is asked to do.
 enum Job {
     Take { machine: MachineId, home: PhotoHome, from: Vec<PhotoSource>, keep: Keep },
@@ -46,7 +49,7 @@ pub enum Came {
         left: usize,
     },
     /// A photo as pixels, or why not.
-    Shown(PictureKey, Result<Screen, String>),
+    Shown(PictureKey, Result<egui::ColorImage, String>),
     /// A photo ready for a page, or why not.
     Ready {
         /// Whose it is.
@@ -178,12 +181,13 @@ impl Hand {
             }
             Job::Show(key) => {
                 let bytes = self.disk.photo(folder, &key.machine, &key.file);
-                let result = bytes.and_then(|b| photo::for_screen(&b, key.longest).map_err(|e| e.to_string()));
+                let screen = bytes.and_then(|b| photo::for_screen(&b, key.longest).map_err(|e| e.to_string()));
+                let result = screen.map(pixels);
                 self.tell(folder, Came::Shown(key, result))
             }
             Job::Ready { machine, file, marks } => {
                 let result = if is_stopped() {
-                    Err("it was left out, because the making of photos was stopped".to_owned())
+                    Err(STOPPED.to_owned())
                 } else {
                     let bytes = self.disk.photo(folder, &machine, &file);
                     bytes.and_then(|b| photo::for_print(&b, &marks, PHOTO_PIXELS).map_err(|e| e.to_string()))
@@ -224,6 +228,11 @@ impl Hand {
         self.waker.wake();
         Some(())
     }
+}
+
+/// Put together here, so that the window only hands it to its graphics. It is opaque, so either kind of alpha serves.
+fn pixels(screen: Screen) -> egui::ColorImage {
+    egui::ColorImage::from_rgba_premultiplied([screen.width, screen.height], &screen.rgba)
 }
 
 fn file_name(path: &Path) -> String {

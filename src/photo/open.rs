@@ -38,6 +38,17 @@ pub(super) fn head(bytes: &[u8]) -> Result<Head<'_>, Refusal> {
         return Err(Refusal::TooManyBytes { bytes: bytes.len() });
     }
     let kind = Kind::of(bytes)?;
+    guarded(kind, || weighed(kind, bytes))
+}
+
+/// Runs other people's decoders. The file may be made to break them: what they stumble over is a damaged file, and the
+/// thread goes on.
+fn guarded<T>(kind: Kind, run: impl FnOnce() -> Result<T, Refusal>) -> Result<T, Refusal> {
+    let stumbled = |_| Refusal::Damaged { kind, why: "its reader stumbled over it".into() };
+    catch_unwind(AssertUnwindSafe(run)).map_err(stumbled)?
+}
+
+fn weighed(kind: Kind, bytes: &[u8]) -> Result<Head<'_>, Refusal> {
     let stripped = match kind {
         Kind::Jpeg => jpeg::strip(bytes)?,
         Kind::Png => png::strip(bytes)?,
@@ -82,10 +93,7 @@ impl Head<'_> {
     /// The picture, upright.
     pub(super) fn decode(&self) -> Result<DynamicImage, Refusal> {
         let decode = || DynamicImage::from_decoder(decoder(self.kind, self.bytes)?).map_err(|e| damaged(self.kind, &e));
-        // The decoders are other people's code and the file may be made to break them: what they stumble over is a
-        // damaged file, and the thread goes on.
-        let stumbled = |_| Refusal::Damaged { kind: self.kind, why: "its reader stumbled over it".into() };
-        let mut picture = catch_unwind(AssertUnwindSafe(decode)).map_err(stumbled)??;
+        let mut picture = guarded(self.kind, decode)?;
         picture.apply_orientation(self.turn);
         Ok(picture)
     }

@@ -6,7 +6,6 @@ use std::fmt;
 use egui::{ColorImage, TextureHandle, TextureOptions};
 
 use crate::machine::MachineId;
-use crate::photo::Screen;
 
 /// The longest side of a small picture, in pixels: twice its size in points, for fine screens.
 pub(super) const SMALL: u32 = 208;
@@ -71,12 +70,9 @@ impl Shelf {
         std::mem::take(&mut self.wanted)
     }
     /// Puts a picture in, or why there is none. The one that was not looked at for longest makes room.
-    pub fn put(&mut self, ctx: &egui::Context, key: PictureKey, result: Result<Screen, String>) {
+    pub fn put(&mut self, ctx: &egui::Context, key: PictureKey, result: Result<ColorImage, String>) {
         let picture = match result {
-            Ok(screen) => {
-                let image = ColorImage::from_rgba_unmultiplied([screen.width, screen.height], &screen.rgba);
-                Picture::There(ctx.load_texture(key.file.clone(), image, TextureOptions::LINEAR))
-            }
+            Ok(image) => Picture::There(ctx.load_texture(key.file.clone(), image, TextureOptions::LINEAR)),
             Err(why) => Picture::Refused(why),
         };
         self.uses += 1;
@@ -99,8 +95,8 @@ impl Shelf {
 mod tests {
     use super::*;
 
-    fn screen() -> Result<Screen, String> {
-        Ok(Screen { width: 1, height: 1, rgba: vec![1, 2, 3, 255], whole: (1, 1) })
+    fn screen() -> Result<ColorImage, String> {
+        Ok(ColorImage::from_rgba_premultiplied([1, 1], &[1, 2, 3, 255]))
     }
 
     #[test]

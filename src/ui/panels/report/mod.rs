@@ -57,6 +57,8 @@ pub struct Told {
     pub looked_for: BTreeMap<String, Vec<PhotoMark>>,
     /// The photos, ready for their pages.
     pub photos: Album,
+    /// Whether photos were left out because the user stopped.
+    pub is_stopped: bool,
     /// How many photos have come, the same one twice where its marks were changed.
     pub came: usize,
 }
@@ -113,6 +115,10 @@ impl ReportState {
             self.told.photos.put(name, photo);
             self.told.came += 1;
         }
+    }
+    /// Notes that photos were left out because the user stopped, so that they can be asked for again.
+    pub fn note_stopped(&mut self) {
+        self.told.is_stopped = true;
     }
     /// How many photos were asked for and have not come yet.
     pub fn photos_waiting(&self) -> usize {
@@ -295,6 +301,13 @@ fn save(state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     if ui.button("Copy the words").on_hover_text("as plain text, for a listing").clicked() {
         ui.ctx().copy_text(state.report.pages.text().to_owned());
         actions.push(Action::Tell("The words of the report are on the clipboard".into()));
+    }
+    if state.report.told.is_stopped {
+        trouble(ui, "Photos are left out, because their making was stopped.");
+        if ui.button("Bring them in after all").clicked() {
+            let Told { now, .. } = state.report.told;
+            state.report.told = Told { now, ..Told::default() };
+        }
     }
     if let Some(layout) = state.report.layout() {
         let n = layout.pages.len();
