@@ -2,6 +2,7 @@
 //!
 //! Sends every change as an action; keeps only what is chosen and what is being typed. Must not know the store or the app.
 
+mod again;
 mod check_form;
 mod checks;
 mod closing;
