@@ -40,6 +40,7 @@ fn mark(place: Place) -> Icon {
         Place::Garage => Icon::Garage,
         Place::History => Icon::Curve,
         Place::Calendar => Icon::Month,
+        Place::Repairs => Icon::Spanner,
     }
 }
 

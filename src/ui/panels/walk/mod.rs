@@ -100,6 +100,19 @@ pub struct WalkState {
     of: Option<InspectionId>,
 }
 
+impl WalkState {
+    /// Opens the form for a new inspection of a kind.
+    pub fn begin(&mut self, kind: &str, inspector: &str) {
+        self.start = start::StartForm::of_kind(kind, inspector);
+        self.choosing = true;
+    }
+}
+
+/// The unit in which the user likes distances.
+pub fn distance_unit(units: &crate::units::Preferences) -> &'static crate::units::Unit {
+    reading_fields::unit_of::<crate::units::Distance>(units)
+}
+
 /// Draws the panel.
 pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     let Some(bay) = cx.bay(state) else {

@@ -41,6 +41,14 @@ pub(super) struct StartForm {
     pub conditions: ConditionsForm,
 }
 
+impl StartForm {
+    /// The form for a kind, with who looks.
+    pub fn of_kind(kind: &str, inspector: &str) -> Self {
+        let conditions = ConditionsForm { inspector: inspector.to_owned(), ..ConditionsForm::default() };
+        Self { kind: kind.to_owned(), conditions, ..Self::default() }
+    }
+}
+
 /// The conditions as they go into the record.
 pub(super) struct Read {
     /// The odometer.
