@@ -25,6 +25,16 @@ impl Seen {
     pub fn is_open(&self) -> bool {
         matches!(self, Self::NotYet | Self::CouldNot(_))
     }
+    /// In a word or two, for a list.
+    pub fn short(&self) -> &'static str {
+        match self {
+            Self::NotYet => "look again",
+            Self::Still => "still there",
+            Self::Grown => "grown",
+            Self::Gone => "gone",
+            Self::CouldNot(_) => "could not",
+        }
+    }
     /// In words.
     pub fn words(&self) -> String {
         match self {

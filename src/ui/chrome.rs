@@ -45,6 +45,7 @@ fn mark(place: Place) -> Icon {
         Place::Garage => Icon::Garage,
         Place::History => Icon::Curve,
         Place::Calendar => Icon::Month,
+        Place::Repairs => Icon::Spanner,
     }
 }
 

@@ -20,6 +20,8 @@ pub enum Place {
     History,
     /// What falls due over all machines.
     Calendar,
+    /// What is to be put right, and what happened.
+    Repairs,
 }
 
 /// What is open and selected.
@@ -55,6 +57,8 @@ pub struct UiState {
     pub walk: super::panels::walk::WalkState,
     /// Photos: those brought for the window, and the one that is seen large.
     pub photos: super::panels::photos::PhotosState,
+    /// State of the repairs.
+    pub repairs: super::panels::repairs::RepairsState,
     /// State of the report pane.
     pub report: super::panels::report::ReportState,
     /// State of the history pane.

@@ -7,7 +7,8 @@ use std::path::Path;
 use stemclock::clock::Side;
 use stemclock::exercise::{Key, Mark, Marking, ReadingMark};
 use stemclock::garage::{Bay, Course, Garage, GarageInfo};
-use stemclock::inspection::{Answer, CheckRef, CheckState, FindingId, Subject, Value, Zone};
+use stemclock::inspection::{Answer, CheckRef, CheckState, Event, EventId, EventKind, FindingId, Subject, Value, Zone};
+use stemclock::machine::SCHEMA;
 use stemclock::store;
 use stemclock::units::{Length, Pressure};
 
@@ -84,6 +85,13 @@ const TELLING: &[&str] = &[
 fn instructors_garage(folder: &Path) -> Garage {
     let mut bay = Bay::new(machine());
     bay.inspections = vec![telling_key().inspection];
+    bay.events = vec![Event {
+        schema: SCHEMA,
+        id: EventId("2026-10-03-zq".into()),
+        date: "2026-10-03".parse().unwrap(),
+        by: String::new(),
+        kind: EventKind::Fall { note: "fall-before-the-class".into() },
+    }];
     let course = Course { exercise: exercise(), key: Some(telling_key()), sheets: vec![sheet("Ada", Vec::new())] };
     let info = GarageInfo { name: "School".into(), ..GarageInfo::default() };
     let garage = Garage { info, bays: vec![bay], courses: vec![course] };
@@ -146,6 +154,7 @@ fn no_byte_of_the_key_is_in_the_students_pack() {
     // Nor how many findings there are, nor in which order, nor when they were written: another key, the same bytes.
     let mut other = garage;
     other.bays[0].inspections.clear();
+    other.bays[0].events.clear();
     other.courses[0].key = None;
     other.courses[0].sheets.clear();
     let again = home.path().join("again.zip");

@@ -7,6 +7,7 @@ pub mod history;
 pub mod machine_form;
 pub mod machines;
 pub mod photos;
+pub mod repairs;
 pub mod report;
 pub mod verdict_bar;
 pub mod walk;
@@ -33,4 +34,5 @@ pub static PLACES: &[PlaceEntry] = &[
     PlaceEntry { place: Place::Garage, name: "Garage", key: egui::Key::F4, ui: garage::ui },
     PlaceEntry { place: Place::History, name: "History", key: egui::Key::F5, ui: history::ui },
     PlaceEntry { place: Place::Calendar, name: "Due", key: egui::Key::F6, ui: calendar::ui },
+    PlaceEntry { place: Place::Repairs, name: "Repairs", key: egui::Key::F8, ui: repairs::ui },
 ];

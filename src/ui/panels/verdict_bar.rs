@@ -211,10 +211,24 @@ fn next(cx: &ViewCtx<'_>, state: &mut UiState, ui: &mut Ui, verdict: &Verdict) {
         }
         return;
     }
+    if !verdict.asked_again.is_empty() {
+        let words = match verdict.asked_again.len() {
+            1 => "Next: look again at 1 check that the work has disturbed".to_owned(),
+            n => format!("Next: look again at {n} checks that the work has disturbed"),
+        };
+        if ui.add(egui::Button::new(words).wrap()).on_hover_text("Begin a second look after work").clicked() {
+            state.place = Place::Walk;
+            state.walk.begin("work", cx.inspector);
+        }
+        return;
+    }
     let words = match (verdict.decision, &verdict.lapsed) {
+        (Decision::NotYetDecided, None) if verdict.carried_open > 0 => {
+            "Next: look again at the findings of earlier days (key N)."
+        }
         (_, Some(_)) => "Next: begin a new inspection.",
         (Decision::DoNotRide | Decision::NotFitUntilRepaired, _) => {
-            "Next: repair, look a second time, then close the finding."
+            "Next: repair (F8), look a second time, then close the finding."
         }
         (Decision::FitWithMinorDefects, _) => "Next: put the minor defects right in time, or save the report (F3).",
         (Decision::FitToRide | Decision::NotYetDecided, _) => "Next: save the report (F3).",

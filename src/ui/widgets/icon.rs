@@ -17,6 +17,8 @@ pub enum Icon {
     Curve,
     /// A sheet of a calendar: what falls due.
     Month,
+    /// A spanner: what is to be put right.
+    Spanner,
     /// An arrow that turns back.
     Undo,
     /// An arrow that turns on.
@@ -82,6 +84,11 @@ pub fn icon(painter: &Painter, rect: Rect, which: Icon, color: Color32) {
             path(&[(0.1, 0.42), (0.9, 0.42)]);
             path(&[(0.32, 0.08), (0.32, 0.28)]);
             path(&[(0.68, 0.08), (0.68, 0.28)]);
+        }
+        Icon::Spanner => {
+            path(&[(0.2, 0.84), (0.6, 0.44)]);
+            path(&[(0.28, 0.92), (0.68, 0.52)]);
+            arc(0.7, 0.3, 0.22, -20.0, 290.0);
         }
         Icon::Undo => {
             arc(0.5, 0.55, 0.32, 180.0, 400.0);

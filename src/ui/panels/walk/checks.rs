@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use egui::{Align2, FontId, Key, RichText, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 
-use super::round::Round;
+use super::round::{Carried, Round};
 use super::{mark, select, words};
 use crate::inspection::{CheckRef, CheckState, Station, Subject};
 use crate::machine::WheelPosition;
@@ -17,24 +17,29 @@ use crate::ui::{Action, UiState};
 enum Row {
     /// A place with how many of its checks are open.
     Place { station: Station, open: usize, all: usize },
+    /// A finding of an earlier day to be looked at again, by its index among those carried over.
+    Carried(usize),
     /// A check, by its index among the results.
     Check(usize),
 }
 
-/// The rows: every place that has checks, in walking order, and the checks of the places that are unfolded.
-fn rows(results: &[CheckResult], unfolded: impl Fn(Station) -> bool) -> Vec<Row> {
-    let mut by_station: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-    for (index, result) in results.iter().enumerate() {
-        let order = Station::ALL.iter().position(|s| *s == result.station).unwrap_or(Station::ALL.len());
-        by_station.entry(order).or_default().push(index);
+/// The rows: every place that has checks, in walking order, and what is asked at the places that are unfolded: first
+/// the findings of earlier days (each with its place and whether somebody has to look yet), then the checks.
+fn rows(results: &[CheckResult], carried: &[(Station, bool)], unfolded: impl Fn(Station) -> bool) -> Vec<Row> {
+    let mut by_station: BTreeMap<usize, Vec<(Row, bool)>> = BTreeMap::new();
+    let earlier = carried.iter().enumerate().map(|(i, (station, open))| (*station, Row::Carried(i), *open));
+    let own = results.iter().enumerate().map(|(i, r)| (r.station, Row::Check(i), r.status.is_open()));
+    for (station, row, is_open) in earlier.chain(own) {
+        let order = Station::ALL.iter().position(|s| *s == station).unwrap_or(Station::ALL.len());
+        by_station.entry(order).or_default().push((row, is_open));
     }
     let mut rows = Vec::new();
-    for (order, indices) in by_station {
+    for (order, here) in by_station {
         let Some(&station) = Station::ALL.get(order) else { continue };
-        let open = indices.iter().filter(|&&i| results[i].status.is_open()).count();
-        rows.push(Row::Place { station, open, all: indices.len() });
+        let open = here.iter().filter(|(_, is_open)| *is_open).count();
+        rows.push(Row::Place { station, open, all: here.len() });
         if unfolded(station) {
-            rows.extend(indices.into_iter().map(Row::Check));
+            rows.extend(here.into_iter().map(|(row, _)| row));
         }
     }
     rows
@@ -51,7 +56,9 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
     let all_unfolded = state.walk.unfold_all;
     let chosen = state.walk.station;
     let folded = state.walk.folded;
-    let rows = rows(results, |s| all_unfolded || (chosen == Some(s) && !folded));
+    let carried = round.carried();
+    let places: Vec<(Station, bool)> = carried.iter().map(|c| (c.result.station, c.is_open)).collect();
+    let rows = rows(results, &places, |s| all_unfolded || (chosen == Some(s) && !folded));
     let wheels: Vec<WheelPosition> = round.machine().wheels.iter().map(|w| w.position).collect();
     ui.spacing_mut().item_spacing.y = 2.0;
     let scroll_to = std::mem::take(&mut state.walk.scroll_to_check);
@@ -60,7 +67,8 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
         for row in &rows {
             let top = ui.cursor().min.y;
             let sought = match row {
-                Row::Check(i) => state.check.as_ref() == Some(&results[*i].check),
+                Row::Carried(i) => state.finding.as_ref() == Some(&carried[*i].result.finding.id),
+                Row::Check(i) => state.finding.is_none() && state.check.as_ref() == Some(&results[*i].check),
                 Row::Place { station, .. } => state.check.is_none() && chosen == Some(*station),
             };
             match *row {
@@ -71,6 +79,15 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
                         } else {
                             select::station(state, station, &wheels);
                         }
+                    }
+                }
+                Row::Carried(index) => {
+                    let carried = &carried[index];
+                    if carried_row(tokens, ui, carried, sought)
+                        && let Some((inspection, finding)) = round.finding(&carried.result.finding.id)
+                    {
+                        select::finding(state, inspection, finding);
+                        state.walk.scroll_to_check = false;
                     }
                 }
                 Row::Check(index) => {
@@ -114,6 +131,30 @@ fn place_row(ui: &mut Ui, tokens: &Tokens, station: Station, open: usize, all: u
     let short = if rect.width() < 230.0 && open > 0 { format!("{open} open") } else { tally };
     painter.text(rect.right_center() - vec2(8.0, 0.0), Align2::RIGHT_CENTER, short, small, tokens.faint);
     response.clicked()
+}
+
+/// A finding of an earlier day, as a check of its own.
+fn carried_row(tokens: &Tokens, ui: &mut Ui, carried: &Carried<'_>, chosen: bool) -> bool {
+    let word = if carried.is_open { "look again" } else { carried.result.revisit.seen.short() };
+    let words = format!("Again: {}", carried.result.title);
+    let height = tokens.target;
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::click());
+    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, chosen, format!("{words}: {word}")));
+    if chosen {
+        ui.painter().rect_filled(rect, 4.0, ui.visuals().selection.bg_fill);
+    } else if response.hovered() || response.has_focus() {
+        ui.painter().rect_filled(rect, 4.0, tokens.wash);
+    }
+    let word = ui.painter().layout_no_wrap(word.to_owned(), FontId::proportional(12.5), tokens.faint);
+    let mut job = egui::text::LayoutJob::simple_singleline(words.clone(), FontId::proportional(15.0), tokens.line);
+    let room = (rect.width() - word.size().x - 48.0).max(40.0);
+    job.wrap = egui::text::TextWrapping { max_width: room, max_rows: 1, ..Default::default() };
+    let title = ui.painter().layout_job(job);
+    mark::of_carried(ui.painter(), pos2(rect.left() + 18.0, rect.center().y), 14.0, carried, tokens);
+    let word_left = rect.right() - 8.0 - word.size().x;
+    ui.painter().galley(pos2(rect.left() + 32.0, rect.center().y - title.size().y / 2.0), title, tokens.line);
+    ui.painter().galley(pos2(word_left, rect.center().y - word.size().y / 2.0), word, tokens.faint);
+    response.on_hover_text(words).clicked()
 }
 
 fn check_row(round: &Round<'_>, ui: &mut Ui, result: &CheckResult, chosen: bool) -> bool {
@@ -204,10 +245,8 @@ pub(super) fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Act
     {
         select::check(state, result);
     }
-    if pressed(Key::N)
-        && let Some(result) = select::next_open(results, state.check.as_ref())
-    {
-        select::check(state, result);
+    if pressed(Key::N) {
+        next_open(round, state);
     }
     let Some(check) = state.check.clone() else { return };
     if state.finding.is_some() || state.walk.proposal.is_some() {
@@ -224,6 +263,17 @@ pub(super) fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Act
     }
     if pressed(Key::C) {
         could_not(state, &check);
+    }
+}
+
+/// Takes the next open check in hand, and when all are looked at the next finding of an earlier day.
+pub(super) fn next_open(round: &Round<'_>, state: &mut UiState) {
+    if let Some(result) = select::next_open(round.results(), state.check.as_ref()) {
+        select::check(state, result);
+    } else if let Some(next) = round.carried().into_iter().find(|c| c.is_open)
+        && let Some((inspection, finding)) = round.finding(&next.result.finding.id)
+    {
+        select::finding(state, inspection, finding);
     }
 }
 
@@ -273,9 +323,10 @@ mod tests {
             result("grip", Station::Bars, Status::Sound),
         ];
         assert_eq!(
-            rows(&results, |s| s == Station::Bars),
+            rows(&results, &[(Station::Bars, true)], |s| s == Station::Bars),
             [
-                Row::Place { station: Station::Bars, open: 2, all: 3 },
+                Row::Place { station: Station::Bars, open: 3, all: 4 },
+                Row::Carried(0),
                 Row::Check(1),
                 Row::Check(2),
                 Row::Check(3),

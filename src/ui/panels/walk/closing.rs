@@ -1,21 +1,39 @@
-//! Closing a finding: repaired and looked at again, or withdrawn as recorded by mistake. Either writes an event.
+//! Closing a finding: repaired and looked at again, or withdrawn as recorded by mistake; or watching a minor one, which
+//! leaves it open. Each writes an event.
 
 use egui::{RichText, Ui, vec2};
 
 use super::field::chip;
 use super::round::Round;
-use super::words;
-use crate::inspection::{Closing, Event, EventKind, Finding, FindingId, Inspection, closing_words};
+use super::{reading_fields, words};
+use crate::history::Watch;
+use crate::inspection::{
+    Closing, Event, EventKind, Finding, FindingId, FindingRef, Inspection, Severity, Until, closing_words, event_words,
+    until_words,
+};
 use crate::ui::theme::Tokens;
 use crate::ui::{Action, UiState};
+use crate::units::{Distance, Preferences};
+
+/// What becomes of a finding.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Way {
+    /// Repaired and looked at again.
+    #[default]
+    Repaired,
+    /// Recorded by mistake.
+    Withdrawn,
+    /// Minor, and watched to a day or a distance.
+    Watched,
+}
 
 /// What is being written about the closing of one finding.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct CloseForm {
     /// Whose it is.
     pub of: Option<FindingId>,
-    /// Whether it is withdrawn rather than repaired.
-    pub withdrawn: bool,
+    /// What becomes of it.
+    pub way: Way,
     /// What was done.
     pub work: String,
     /// What the second look showed.
@@ -24,17 +42,43 @@ pub(super) struct CloseForm {
     pub reason: String,
     /// Who says so.
     pub by: String,
+    /// The day up to which it is watched, as typed.
+    pub until: String,
+    /// The odometer up to which it is watched, as typed.
+    pub until_odometer: String,
 }
 
 impl CloseForm {
-    /// The closing, or what is still missing.
-    fn closing(&self) -> Result<Closing, &'static str> {
+    /// How long it is watched, or what is still missing or cannot be read.
+    fn until(&self, units: &Preferences) -> Result<Until, String> {
+        let typed = |text: &str| Some(text.trim().to_owned()).filter(|t| !t.is_empty());
+        let date = typed(&self.until).map(|t| reading_fields::date(&t)).transpose()?;
+        let unit = reading_fields::unit_of::<Distance>(units);
+        let odometer = typed(&self.until_odometer).map(|t| Distance::parse(&t, Some(unit))).transpose();
+        let odometer = odometer.map_err(|e| e.to_string())?;
+        if date.is_none() && odometer.is_none() {
+            return Err("Set a day or an odometer reading up to which it is watched.".into());
+        }
+        Ok(Until { date, odometer })
+    }
+    /// The closing, or what is still missing. `job` is the repair that waits for its second look, if there is one.
+    fn closing(&self, job: Option<&Event>) -> Result<Closing, &'static str> {
         let filled = |text: &str| !text.trim().is_empty();
-        if self.withdrawn {
+        if self.way == Way::Withdrawn {
             return match () {
                 () if !filled(&self.reason) => Err("Write why it was no finding."),
                 () if !filled(&self.by) => Err("Write the name of the person who withdraws it."),
                 () => Ok(Closing::Withdrawn { reason: self.reason.trim().to_owned() }),
+            };
+        }
+        if let Some(job) = job {
+            return match () {
+                () if !filled(&self.second_look) => Err("Write what the second look after the work showed."),
+                () => Ok(Closing::LookedAgain {
+                    job: job.id.clone(),
+                    inspection: None,
+                    second_look: self.second_look.trim().to_owned(),
+                }),
             };
         }
         match () {
@@ -58,33 +102,62 @@ pub(super) fn ui(
     finding: &Finding,
 ) {
     let tokens = round.cx.tokens;
-    egui::CollapsingHeader::new("Close it").id_salt(("close", &finding.id.0)).show(ui, |ui| {
+    let defect = round.defect(finding);
+    let job = defect.as_ref().and_then(|d| d.jobs.last().copied());
+    let is_minor = round.severity_of(inspection, finding) == Some(Severity::Minor);
+    if let Some(EventKind::Watched { until, .. }) = defect.as_ref().and_then(|d| d.watched).map(|e| &e.kind) {
+        let over = until.watch(round.cx.today, round.bay.odometer_on(round.cx.today)) == Watch::Over;
+        let words = format!("Watched {}.", until_words(until, round.units()));
+        let words = if over {
+            format!("{words} The time is over: look at it, then repair it or set a new end.")
+        } else {
+            words
+        };
+        ui.label(words);
+    }
+    let title = if is_minor { "Close or watch it" } else { "Close it" };
+    egui::CollapsingHeader::new(title).id_salt(("close", &finding.id.0)).show(ui, |ui| {
         let form = &mut state.walk.close;
         if form.of.as_ref() != Some(&finding.id) {
             *form = CloseForm { of: Some(finding.id.clone()), by: round.person(), ..CloseForm::default() };
         }
         ui.horizontal_wrapped(|ui| {
-            if chip(ui, tokens, !form.withdrawn, "repaired") {
-                form.withdrawn = false;
-            }
-            if chip(ui, tokens, form.withdrawn, "recorded by mistake") {
-                form.withdrawn = true;
+            let ways =
+                [(Way::Repaired, "repaired"), (Way::Withdrawn, "recorded by mistake"), (Way::Watched, "watched")];
+            for (way, words) in ways.into_iter().filter(|(way, _)| is_minor || *way != Way::Watched) {
+                if chip(ui, tokens, form.way == way, words) {
+                    form.way = way;
+                }
             }
         });
-        if form.withdrawn {
-            line(ui, tokens, "Why it was no finding", "mud, not a crack", &mut form.reason);
-        } else {
-            line(ui, tokens, "What was done", "tyre replaced", &mut form.work);
-            line(
-                ui,
-                tokens,
-                "What the second look showed",
-                "seated all round, holds its pressure",
-                &mut form.second_look,
-            );
+        match form.way {
+            Way::Withdrawn => line(ui, tokens, "Why it was no finding", "mud, not a crack", &mut form.reason),
+            Way::Watched => {
+                line(ui, tokens, "Until the day", "2027-05-01", &mut form.until);
+                let unit = reading_fields::unit_of::<Distance>(round.units()).symbol;
+                line(ui, tokens, "or until the odometer shows", unit, &mut form.until_odometer);
+                line(ui, tokens, "Why it can wait", "fine cracks, closed when pressed", &mut form.reason);
+            }
+            Way::Repaired => {
+                match job {
+                    Some(event) => {
+                        let by = if event.by.is_empty() { String::new() } else { format!(" by {}", event.by) };
+                        let done = event_words(&event.kind, round.units());
+                        ui.label(format!("On {}{by} {done}.", words::day(event.date)));
+                    }
+                    None => line(ui, tokens, "What was done", "tyre replaced", &mut form.work),
+                }
+                let hint = "seated all round, holds its pressure";
+                line(ui, tokens, "What the second look showed", hint, &mut form.second_look);
+            }
         }
-        line(ui, tokens, "Who closes it", "name", &mut form.by);
-        let closing = form.closing();
+        let who = if form.way == Way::Watched { "Who watches it" } else { "Who closes it" };
+        line(ui, tokens, who, "name", &mut form.by);
+        if form.way == Way::Watched {
+            watch(round, form, actions, ui, inspection, finding);
+            return;
+        }
+        let closing = form.closing(job);
         let pressed = ui.add_enabled(closing.is_ok(), egui::Button::new("Close the finding")).clicked();
         match closing {
             Ok(closing) if pressed => {
@@ -96,6 +169,29 @@ pub(super) fn ui(
             Err(missing) => told(ui, tokens, missing),
         }
     });
+}
+
+fn watch(
+    round: &Round<'_>,
+    form: &mut CloseForm,
+    actions: &mut Vec<Action>,
+    ui: &mut Ui,
+    inspection: &Inspection,
+    finding: &Finding,
+) {
+    let tokens = round.cx.tokens;
+    let until = form.until(round.units());
+    let pressed = ui.add_enabled(until.is_ok(), egui::Button::new("Watch the finding")).clicked();
+    match until {
+        Ok(until) if pressed => {
+            let of = FindingRef { inspection: inspection.id.clone(), finding: finding.id.clone() };
+            let kind = EventKind::Watched { of, until, reason: form.reason.trim().to_owned() };
+            actions.push(round.record("watched", kind, &form.by));
+            *form = CloseForm::default();
+        }
+        Ok(_) => told(ui, tokens, "It stays open and counts; when the time is over that is said."),
+        Err(missing) => told(ui, tokens, &missing),
+    }
 }
 
 fn told(ui: &mut Ui, tokens: &Tokens, words: &str) {
@@ -147,11 +243,11 @@ mod tests {
     fn a_finding_closes_only_with_its_evidence() {
         // Decisions 3: repair plus a second look, or withdrawal with name and evidence.
         let repaired = CloseForm { work: "new tyre".into(), ..CloseForm::default() };
-        assert!(repaired.closing().expect_err("no second look").contains("second look"));
+        assert!(repaired.closing(None).expect_err("no second look").contains("second look"));
         let looked = CloseForm { second_look: "holds".into(), ..repaired };
-        assert!(matches!(looked.closing(), Ok(Closing::Repaired { .. })));
-        let withdrawn = CloseForm { withdrawn: true, reason: "mud".into(), ..CloseForm::default() };
-        assert!(withdrawn.closing().expect_err("no name").contains("name"));
-        assert!(CloseForm { by: "Ada".into(), ..withdrawn }.closing().is_ok());
+        assert!(matches!(looked.closing(None), Ok(Closing::Repaired { .. })));
+        let withdrawn = CloseForm { way: Way::Withdrawn, reason: "mud".into(), ..CloseForm::default() };
+        assert!(withdrawn.closing(None).expect_err("no name").contains("name"));
+        assert!(CloseForm { by: "Ada".into(), ..withdrawn }.closing(None).is_ok());
     }
 }

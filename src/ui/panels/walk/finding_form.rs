@@ -4,7 +4,7 @@ use egui::{RichText, Ui, vec2};
 
 use super::field::{FieldLook, Typed, chip, field};
 use super::round::Round;
-use super::{closing, mark, place_form, proof, words};
+use super::{again, closing, mark, place_form, proof, words};
 use crate::catalogue::Check;
 use crate::edit::PhotoHome;
 use crate::edit::may_overrule;
@@ -42,7 +42,9 @@ pub(super) fn ui(
         if ui.button(format!("Open the inspection of {}", words::day(inspection.date))).clicked() {
             state.inspection = Some(inspection.id.clone());
         }
+        again::revisit(round, state, actions, ui, finding);
     }
+    again::over_time(round, actions, ui, finding);
     photos(round, state, actions, ui, inspection, finding);
     closing::ui(round, state, actions, ui, inspection, finding);
     if is_of_today {

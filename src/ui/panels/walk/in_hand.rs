@@ -52,6 +52,12 @@ fn nothing(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
         if ui.button(format!("Next open check: {}", next.title)).on_hover_text("Key N").clicked() {
             select::check(state, next);
         }
+    } else if let Some(next) = round.carried().into_iter().find(|c| c.is_open) {
+        if ui.button(format!("Look again: {}", next.result.title)).on_hover_text("Key N").clicked()
+            && let Some((inspection, finding)) = round.finding(&next.result.finding.id)
+        {
+            select::finding(state, inspection, finding);
+        }
     } else if !round.results().is_empty() {
         ui.label("Every check has been looked at. The report is one key away: F3.");
     }

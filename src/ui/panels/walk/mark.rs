@@ -2,6 +2,7 @@
 
 use egui::{Painter, Pos2, Sense, Ui, vec2};
 
+use super::round::Carried;
 use crate::drawing::notch::{self, Mark};
 use crate::inspection::Severity;
 use crate::rules::{CheckResult, Status};
@@ -45,4 +46,19 @@ pub fn of_check(painter: &Painter, centre: Pos2, size: f32, result: &CheckResult
         let half = vec2(size * 0.22, 0.0);
         painter.line_segment([centre - half, centre + half], egui::Stroke::new(1.5, tokens.unchecked));
     }
+}
+
+/// Paints the mark of a finding of an earlier day: its class where it was seen again, the dashed ring where somebody has
+/// to look yet, a bar where it is no longer to be seen, for that says nothing of being sound.
+pub fn of_carried(painter: &Painter, centre: Pos2, size: f32, carried: &Carried<'_>, tokens: &Tokens) {
+    let what = match (carried.is_open, carried.result.severity) {
+        (true, _) => Mark::Unchecked,
+        (false, Some(severity)) => Mark::Found(severity),
+        (false, None) => {
+            let half = vec2(size * 0.3, 0.0);
+            painter.line_segment([centre - half, centre + half], egui::Stroke::new(1.5, tokens.faint));
+            return;
+        }
+    };
+    paint(painter, &notch::drawing(what, size), centre - vec2(size / 2.0, size / 2.0), 1.0, tokens);
 }

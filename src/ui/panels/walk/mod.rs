@@ -2,6 +2,7 @@
 //!
 //! Sends every change as an action; keeps only what is chosen and what is being typed. Must not know the store or the app.
 
+mod again;
 mod check_form;
 mod checks;
 mod closing;
@@ -109,6 +110,16 @@ impl WalkState {
     pub fn is_guided(&self) -> bool {
         self.guided.on
     }
+    /// Opens the form for a new inspection of a kind.
+    pub fn begin(&mut self, kind: &str, inspector: &str) {
+        self.start = start::StartForm::of_kind(kind, inspector);
+        self.choosing = true;
+    }
+}
+
+/// The unit in which the user likes distances.
+pub fn distance_unit(units: &crate::units::Preferences) -> &'static crate::units::Unit {
+    reading_fields::unit_of::<crate::units::Distance>(units)
 }
 
 /// Draws the panel.

@@ -5,12 +5,13 @@
 use crate::catalogue::{Catalogue, Check, Engine};
 use crate::edit::Command;
 use crate::garage::Bay;
+use crate::history::{Defect, defects, open_defects};
 use crate::inspection::{
     Answer, CheckRef, CheckState, Closing, Event, EventId, EventKind, Finding, FindingId, Inspection, Place, Severity,
     Zone,
 };
 use crate::machine::{Machine, SCHEMA, WheelPosition};
-use crate::rules::{Case, CheckResult, Judgement};
+use crate::rules::{CarriedResult, Case, CheckResult, Judgement};
 use crate::ui::{Action, UiState, ViewCtx};
 use crate::units::Preferences;
 
@@ -23,6 +24,15 @@ pub(super) struct Round<'a> {
     pub bay: &'a Bay,
     /// The inspection in hand.
     pub inspection: &'a Inspection,
+}
+
+/// A finding of an earlier day that the inspection asks about.
+#[derive(Clone, Copy)]
+pub(super) struct Carried<'a> {
+    /// What it is and what was seen.
+    pub result: &'a CarriedResult,
+    /// Whether somebody has to look yet.
+    pub is_open: bool,
 }
 
 impl<'a> Round<'a> {
@@ -155,12 +165,30 @@ impl<'a> Round<'a> {
         self.bay.inspections[..index].iter().rev()
     }
     /// The findings that nobody has closed: of the inspection in hand, then of earlier ones, newest first.
+    /// A defect that was seen on several days is there once, by the finding it was last seen by.
     pub fn open_findings(&self) -> Vec<(&'a Inspection, &'a Finding)> {
-        std::iter::once(self.inspection)
-            .chain(self.earlier())
-            .flat_map(|i| i.findings.iter().map(move |f| (i, f)))
-            .filter(|(_, f)| self.bay.closing(&f.id).is_none())
-            .collect()
+        let index = |i: &Inspection| self.bay.inspections.iter().position(|b| b.id == i.id).unwrap_or(0);
+        let mine = index(self.inspection);
+        let up_to_mine = |d: &Defect<'a>| d.findings.iter().rev().find(|(i, _)| index(i) <= mine).copied();
+        let mut open: Vec<_> = open_defects(self.bay).iter().filter_map(up_to_mine).collect();
+        open.sort_by_key(|(i, _)| std::cmp::Reverse(index(i)));
+        open
+    }
+    /// The defect that a finding is part of.
+    pub fn defect(&self, finding: &Finding) -> Option<Defect<'a>> {
+        defects(self.bay).into_iter().find(|d| d.holds(&finding.id))
+    }
+    /// The findings of earlier days that this inspection asks about and that are still open, in order of place, each
+    /// with whether somebody has to look yet. One that was found anew and linked has been looked at.
+    pub fn carried(&self) -> Vec<Carried<'a>> {
+        let results = self.cx.derived.assessment.as_ref().map_or(&[][..], |a| a.carried.as_slice());
+        let defects = open_defects(self.bay);
+        let of = |r: &'a CarriedResult| {
+            let defect = defects.iter().find(|d| d.holds(&r.finding.id))?;
+            let is_found_anew = defect.findings.iter().any(|(i, _)| i.id == self.inspection.id);
+            Some(Carried { result: r, is_open: r.revisit.seen.is_open() && !is_found_anew })
+        };
+        results.iter().filter_map(of).collect()
     }
     /// The class of a finding of any inspection: as judged in this one, or as the machine's standing gives it.
     pub fn severity_of(&self, inspection: &Inspection, finding: &Finding) -> Option<Severity> {

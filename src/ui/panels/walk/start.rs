@@ -8,6 +8,7 @@ use crate::edit::Command;
 use crate::garage::Bay;
 use crate::inspection::{Conditions, Inspection, InspectionId};
 use crate::machine::SCHEMA;
+use crate::rules::{carry_over, standing};
 use crate::ui::theme::strong_family;
 use crate::ui::{Action, UiState, ViewCtx};
 use crate::units::{Distance, Temperature, parse_number};
@@ -38,6 +39,14 @@ pub(super) struct StartForm {
     pub date: String,
     /// How it is.
     pub conditions: ConditionsForm,
+}
+
+impl StartForm {
+    /// The form for a kind, with who looks.
+    pub fn of_kind(kind: &str, inspector: &str) -> Self {
+        let conditions = ConditionsForm { inspector: inspector.to_owned(), ..ConditionsForm::default() };
+        Self { kind: kind.to_owned(), conditions, ..Self::default() }
+    }
 }
 
 /// The conditions as they go into the record.
@@ -147,7 +156,19 @@ fn begin(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
     });
     if let Some(kind) = cx.catalogue.kind(&form.kind) {
         let n = cx.catalogue.checks_for(&bay.machine, kind).len();
-        ui.label(RichText::new(format!("{} of this machine.", words::count(n, "check", "checks"))).small());
+        let row = cx.derived.rows.iter().find(|r| r.id == bay.machine.id);
+        let again = row.and_then(|r| r.verdict.as_ref()).map_or(0, |v| v.asked_again.len());
+        let mut text = match (form.kind == "work", again) {
+            (true, 1..) => {
+                format!("{} that the work has disturbed, and no others.", words::count(again, "check", "checks"))
+            }
+            _ => format!("{} of this machine.", words::count(n, "check", "checks")),
+        };
+        if let Some(open) = row.map(|r| r.defects).filter(|n| *n > 0) {
+            let open = words::count(open, "open finding is asked about again", "open findings are asked about again");
+            text.push_str(&format!(" {open}: still there, grown, or gone."));
+        }
+        ui.label(RichText::new(text).small());
     }
     conditions_fields(cx, ui, &mut form.conditions, Some(&mut form.date));
     let ready = inspection(cx, form);
@@ -158,6 +179,8 @@ fn begin(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
     match ready {
         Ok(mut inspection) if pressed => {
             inspection.id = InspectionId(format!("{}-{}-{}", inspection.date, inspection.kind, cx.ids.fresh()));
+            let stands = standing(bay, cx.catalogue, cx.units(), inspection.date);
+            carry_over(&stands, &bay.machine, cx.catalogue, &mut inspection);
             state.inspection = Some(inspection.id.clone());
             state.check = None;
             state.finding = None;
