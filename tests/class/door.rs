@@ -40,7 +40,7 @@ fn a_class_goes_from_the_exercise_to_the_scores() {
     bay.inspections = vec![key().inspection];
     let school = home.path().join("school");
     let info = GarageInfo { name: "School".into(), ..GarageInfo::default() };
-    store::save_all(&school, &Garage { info, bays: vec![bay], courses: Vec::new() }).unwrap();
+    store::save_all(&school, &Garage { info, bays: vec![bay], ..Garage::default() }).unwrap();
     let school = text(&school);
 
     let made = run(&["class", &school, "--new", "Walk round", "--machine", "heron"]);

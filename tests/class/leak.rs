@@ -94,7 +94,7 @@ fn instructors_garage(folder: &Path) -> Garage {
     }];
     let course = Course { exercise: exercise(), key: Some(telling_key()), sheets: vec![sheet("Ada", Vec::new())] };
     let info = GarageInfo { name: "School".into(), ..GarageInfo::default() };
-    let garage = Garage { info, bays: vec![bay], courses: vec![course] };
+    let garage = Garage { info, bays: vec![bay], courses: vec![course], ..Garage::default() };
     store::save_all(folder, &garage).unwrap();
     let photo = image_bytes();
     store::add_photo(folder, &machine().id, "zq-photo.jpg", &photo).unwrap();
