@@ -12,7 +12,7 @@ use stemclock::app::{Disk, Found, Question, RealDisk, Shell};
 use stemclock::edit::Change;
 use stemclock::garage::{Garage, GarageInfo};
 use stemclock::ui::{Action, Place};
-use support::{Bench, fill, press, value, window};
+use support::{Bench, fill, press, rest, value, window};
 
 const SMALL: [f32; 2] = [1024.0, 700.0];
 
@@ -395,6 +395,8 @@ fn the_record_of_the_sample_is_read_aloud_and_saved_as_a_pdf() {
     let mut harness = window(bench.sample(), SMALL);
     harness.key_press(egui::Key::F3);
     harness.run();
+    rest(&mut harness);
+    harness.run();
     let name = harness.state().garage().bays[0].machine.name.clone();
     let page =
         harness.query_by(|n| n.label().is_some_and(|l| l.starts_with("Page 1 of ") && l.contains(&name))).is_some();
@@ -631,4 +633,37 @@ fn a_damaged_file_is_named_and_the_rest_opens() {
     again.key_press(egui::Key::F4);
     again.run();
     assert!(again.query_by_label("Files that need you").is_some());
+}
+
+#[test]
+fn every_kind_of_report_is_shown_saved_as_pictures_and_copied() {
+    use stemclock::report::content::KINDS;
+    let bench = Bench::new();
+    let mut harness = window(bench.sample(), [1280.0, 1400.0]);
+    harness.key_press(egui::Key::F3);
+    harness.run();
+    for kind in KINDS {
+        rest(&mut harness);
+        harness.run();
+        if harness.query_by_label(kind.title).is_none() {
+            harness.get_by_role_and_label(egui::accesskit::Role::ComboBox, "Report").click();
+            harness.run();
+            harness.get_by_label(kind.title).click();
+            harness.run();
+        }
+        rest(&mut harness);
+        harness.run();
+        let offered = harness.state().state().report.file_name();
+        assert!(offered.ends_with(&format!("-{}.pdf", kind.id)), "{offered}");
+        assert!(harness.state().state().report.layout().is_some(), "{} has no pages", kind.id);
+    }
+    let folder = bench.folder.path().join("pictures");
+    fill(&mut harness, "or type a path", "");
+    harness.state_mut().apply(Action::SavePicturesAt(folder.display().to_string()));
+    rest(&mut harness);
+    let pictures = std::fs::read_dir(&folder).expect("made").count();
+    assert!(pictures > 0);
+    assert!(harness.query_by_label_contains("The report is in").is_some());
+    press(&mut harness, "Copy the words");
+    assert!(harness.query_by_label_contains("on the clipboard").is_some());
 }

@@ -26,8 +26,9 @@ fn every_place_looks_as_it_did() {
         for entry in PLACES {
             harness.key_press(entry.key);
             harness.run();
-            // Photos come from a thread.
+            // The pages of a report are made on a thread.
             support::rest(&mut harness);
+            harness.run();
             // The folder's name differs from run to run.
             let folder = bench.homes().sample_garage().display().to_string();
             if let Some(path) = harness.query_by_label_contains(&folder) {

@@ -61,6 +61,7 @@ impl Shell {
             Action::AddPhotos { machine, home, from, keep } => self.add_photos(machine, home, from, keep),
             Action::StopPhotos => self.pictures.stop(),
             Action::SavePhotoCopy { machine, photo, path } => self.save_photo_copy(machine, photo, &path),
+            Action::SavePicturesAt(typed) => self.save_pictures(&paths::meant(Path::new(&typed))),
             Action::RetrySave => self.retry(),
             Action::SaveElsewhere(folder) => self.save_elsewhere(paths::meant(&folder)),
             Action::Tell(words) => self.tell(words, ""),
@@ -170,7 +171,19 @@ impl Shell {
         self.save_report(path);
     }
 
+    /// Saves one picture a page.
+    fn save_pictures(&mut self, folder: &Path) {
+        self.state.report.settle(PATIENCE);
+        let stem = self.state.report.file_name().trim_end_matches(".pdf").to_owned();
+        if let Some(layout) = self.state.report.layout()
+            && let Err(error) = self.saver.write_pictures(folder.to_owned(), stem, layout)
+        {
+            self.trouble("The pictures could not be written", error);
+        }
+    }
+
     fn save_report(&mut self, path: PathBuf) {
+        self.state.report.settle(PATIENCE);
         match self.state.report.layout() {
             Some(layout) => {
                 if let Err(error) = self.saver.write_report(path, layout) {
@@ -184,6 +197,9 @@ impl Shell {
         }
     }
 }
+
+/// How long saving waits for pages that are just being made.
+const PATIENCE: std::time::Duration = std::time::Duration::from_secs(10);
 
 /// The person named in a command, to be offered next time.
 fn inspector_of(command: &Command) -> Option<String> {

@@ -14,6 +14,7 @@ use super::wake::Waker;
 use crate::edit::Change;
 use crate::garage::Garage;
 use crate::report::layout::Layout;
+use crate::report::raster;
 
 /// What the thread is asked to write.
 enum Job {
@@ -27,6 +28,8 @@ enum Job {
     Report(PathBuf, Arc<Layout>),
     /// What the window remembers between runs and is no record.
     Aside(PathBuf, String),
+    /// A picture a page, in a folder, with the beginning of their names.
+    Pictures(PathBuf, String, Arc<Layout>),
 }
 
 /// What came of it.
@@ -72,7 +75,7 @@ impl Saver {
             for job in inbox {
                 let number = match &job {
                     Job::One(_, number, _) => Some(*number),
-                    Job::All { .. } | Job::Report(..) | Job::Aside(..) => None,
+                    Job::All { .. } | Job::Report(..) | Job::Aside(..) | Job::Pictures(..) => None,
                 };
                 let written = match job {
                     Job::One(folder, _, change) => Written::One(disk.save(&folder, &change)),
@@ -93,6 +96,10 @@ impl Saver {
                             .map_err(|e| e.to_string())
                             .and_then(|bytes| disk.write_file(&path, &bytes));
                         Written::Report(path, result)
+                    }
+                    Job::Pictures(folder, stem, layout) => {
+                        let result = pictures(disk.as_ref(), &folder, &stem, &layout);
+                        Written::Report(folder, result)
                     }
                 };
                 if outbox.send((number, written)).is_err() {
@@ -151,6 +158,10 @@ impl Saver {
     /// Writes what the window remembers between runs.
     pub fn write_aside(&mut self, path: PathBuf, text: String) -> Result<(), String> {
         self.send(Job::Aside(path, text))
+    }
+    /// Writes a report as pictures.
+    pub fn write_pictures(&mut self, folder: PathBuf, stem: String, layout: Arc<Layout>) -> Result<(), String> {
+        self.send(Job::Pictures(folder, stem, layout))
     }
     /// Forgets the changes that are in the copy of the garage, because it has been written elsewhere. What was changed
     /// while it was being written still waits, for the new folder.
@@ -258,6 +269,19 @@ impl Saver {
         self.is_resting = true;
         self.trouble = Some(why);
     }
+}
+
+/// Pixels a point of pictures for a listing: 150 pixels an inch.
+const PICTURE_SCALE: f32 = 150.0 / 72.0;
+
+fn pictures(disk: &dyn Disk, folder: &Path, stem: &str, layout: &Layout) -> Result<(), String> {
+    disk.make_folder(folder)?;
+    for index in 0..layout.pages.len() {
+        let picture = raster::page(layout, index, PICTURE_SCALE).and_then(|bitmap| bitmap.png());
+        let path = folder.join(format!("{stem}-{:02}.png", index + 1));
+        disk.write_file(&path, &picture.map_err(|e| e.to_string())?)?;
+    }
+    Ok(())
 }
 
 const THREAD_GONE: &str = "expected the saving thread at work, found that it has ended: your changes are still in this \

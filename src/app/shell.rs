@@ -362,6 +362,7 @@ impl Shell {
         let came = self.pictures.settle(Duration::from_secs(60));
         self.came.extend(came);
         self.hear_pictures(None);
+        self.state.report.settle(Duration::from_secs(30));
         let news = self.saver.settle(&self.folder_or_none(), Duration::from_secs(10));
         self.hear(news);
         self.refresh();

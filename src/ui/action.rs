@@ -28,6 +28,8 @@ pub enum Action {
     /// Write the report that is shown to this path, as it was typed. A file that is there is written over only when
     /// the same path is asked for again.
     SaveReportAt(String),
+    /// Write the report that is shown as one picture a page into this folder, as it was typed.
+    SavePicturesAt(String),
     /// Open the user's own copy of the sample garage; it is made where there is none yet.
     OpenSample,
     /// Ask for a file name with the system's dialog and write the report that is shown.

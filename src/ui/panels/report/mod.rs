@@ -1,31 +1,40 @@
-//! The report pane: the pages that become the PDF, and what goes in.
+//! The report pane: which report, the pages that become the PDF, and what goes in.
 //!
 //! The pages are laid out here, painted as they are, and handed as they are to the app to be written: what is seen is
-//! what is saved. `pages` keeps and paints them, `spec` says what goes in.
+//! what is saved. `pages` keeps and paints them, `spec` says what goes in, `job` makes them on a thread of its own.
 
+mod job;
 mod pages;
 mod spec;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
+use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset};
 use egui::{TextEdit, Ui};
 
 use crate::garage::Bay;
+use crate::inspection::{Inspection, InspectionId};
 use crate::machine::MachineId;
 use crate::photo::{PhotoMark, Printed};
 use crate::report::block::Paper;
 use crate::report::content::{Album, photos_of};
+use crate::report::content::{KINDS, Options, ReportKind, Takes, kind};
 use crate::report::layout::Layout;
-use crate::ui::widgets::{caption, choice, named, segments, strong, trouble};
+use crate::ui::widgets::{caption, choice, named, segments, strong, trouble, yes_no};
 use crate::ui::{Action, UiState, ViewCtx};
 
 use pages::Pages;
+use spec::{Order, Snapshot};
 
 /// What the panel keeps between frames.
 #[derive(Clone, Debug)]
 pub struct ReportState {
+    kind: &'static ReportKind,
+    options: Options,
+    /// The inspection to compare with; none for the one before.
+    earlier: Option<InspectionId>,
     paper: Paper,
     zoom: Zoom,
     /// The path typed for the file.
@@ -54,7 +63,11 @@ pub struct Told {
 
 impl Default for ReportState {
     fn default() -> Self {
+        let kind = &KINDS[0];
         Self {
+            kind,
+            options: Options::of(kind),
+            earlier: None,
             paper: Paper::A4,
             zoom: Zoom::Width,
             path: String::new(),
@@ -106,6 +119,10 @@ impl ReportState {
         let has_come = |(name, marks): &(&String, &Vec<PhotoMark>)| self.told.looked_for.get(*name) == Some(*marks);
         self.told.asked_for.iter().filter(|photo| !has_come(photo)).count()
     }
+    /// Waits until the pages that were ordered are made, at most for a while.
+    pub fn settle(&mut self, most: Duration) {
+        self.pages.settle(most);
+    }
     /// The pages that are shown.
     pub fn layout(&self) -> Option<Arc<Layout>> {
         // Pages from before a photo was marked would show what a blur box is to hide.
@@ -129,34 +146,27 @@ const ZOOMS: &[(Zoom, &str)] = &[(Zoom::Page, "whole"), (Zoom::Width, "width"), 
 
 /// Draws the panel.
 pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
-    let Some(bay) = cx.bay(state) else {
-        strong(ui, "No machine is chosen");
-        ui.label("Add a machine at the left, then begin an inspection on the walk-around.");
-        return;
-    };
-    let Some(inspection) = cx.inspection(state) else {
-        strong(ui, "Nothing to report yet");
-        ui.label(format!(
-            "{} has no inspection. Begin one on the walk-around (F1); its record appears here page by page.",
-            bay.machine.name
-        ));
-        return;
-    };
-    if state.report.told.machine.as_ref() != Some(&bay.machine.id) && !photos_of(bay).is_empty() {
-        // Another machine was chosen in this frame; its photos are asked for after it.
-        return;
-    }
-    let (waiting, count) = (state.report.photos_waiting(), state.report.told.asked_for.len());
-    if waiting > 0 {
-        strong(ui, "The photos are being made ready for the pages");
-        ui.label(format!("{} of {count} are ready.", count - waiting));
-        if ui.button("Stop, and leave out the rest").clicked() {
-            actions.push(Action::StopPhotos);
+    if state.report.kind.make.needs_machine()
+        && let Some(bay) = cx.bay(state)
+    {
+        if state.report.told.machine.as_ref() != Some(&bay.machine.id) && !photos_of(bay).is_empty() {
+            // Another machine was chosen in this frame; its photos are asked for after it.
+            return;
         }
-        return;
+        let (waiting, count) = (state.report.photos_waiting(), state.report.told.asked_for.len());
+        if waiting > 0 {
+            strong(ui, "The photos are being made ready for the pages");
+            ui.label(format!("{} of {count} are ready.", count - waiting));
+            if ui.button("Stop, and leave out the rest").clicked() {
+                actions.push(Action::StopPhotos);
+            }
+            return;
+        }
     }
-    let ReportState { pages, told, paper, .. } = &mut state.report;
-    pages.keep_up(cx, bay, inspection, *paper, told);
+    let order = Order::of(cx, state);
+    let ReportState { pages, told, kind, .. } = &mut state.report;
+    let kind = *kind;
+    pages.keep_up(order, |order| Snapshot::take(cx, order, kind, told), ui);
     let width = if ui.available_width() < 560.0 { 170.0 } else { 220.0 };
     egui::Panel::right("what-goes-in")
         .frame(egui::Frame::new().inner_margin(egui::Margin { left: 14, ..egui::Margin::ZERO }))
@@ -166,27 +176,61 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         .show(ui, |ui| {
             egui::ScrollArea::vertical().show(ui, |ui| side(cx, state, actions, ui));
         });
+    let lacks_inspection = kind.make.needs_inspection() && cx.inspection(state).is_none();
     let UiState { report, .. } = state;
-    egui::CentralPanel::no_frame().show(ui, |ui| report.pages.ui(report.zoom, cx.tokens, ui));
+    egui::CentralPanel::no_frame().show(ui, |ui| {
+        if lacks_inspection {
+            strong(ui, "Nothing to report yet");
+            ui.label(
+                "This report needs an inspection. Begin one on the walk-around (F1); its pages appear here. The garage's \
+                 own sheet needs none.",
+            );
+        } else if let Some(why) = report.pages.lacking().map(ToOwned::to_owned) {
+            strong(ui, "No pages");
+            trouble(ui, &why);
+        }
+        if let Some((done, of)) = report.pages.far() {
+            ui.horizontal_wrapped(|ui| {
+                let words = if of == 0 { "Making the pages".to_owned() } else { format!("Making the pages: {done} of {of} parts") };
+                caption(ui, &words);
+                if ui.button("Stop").clicked() {
+                    report.pages.stop();
+                }
+            });
+        }
+        report.pages.ui(report.zoom, cx.tokens, ui);
+    });
 }
 
 /// What goes in, and where it goes.
 fn side(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
-    let Some(bay) = cx.bay(state) else { return };
-    strong(ui, "Record of an inspection");
-    let inspections: Vec<_> = bay
-        .inspections
-        .iter()
-        .rev()
-        .map(|i| {
-            let kind = cx.catalogue.kind(&i.kind).map_or(i.kind.as_str(), |k| k.name.as_str());
-            (Some(i.id.clone()), format!("{} {kind}", i.date))
-        })
-        .collect();
-    if let Some(chosen) = choice(ui, "Inspection", &state.inspection, &inspections) {
-        state.inspection = chosen;
-        state.check = None;
-        state.finding = None;
+    strong(ui, "What goes in");
+    let kinds: Vec<(&str, String)> = KINDS.iter().map(|kind| (kind.id, kind.title.to_owned())).collect();
+    if let Some(chosen) = choice(ui, "Report", &state.report.kind.id, &kinds).and_then(kind) {
+        state.report.kind = chosen;
+        state.report.options = Options::of(chosen);
+    }
+    let asked = state.report.kind;
+    caption(ui, &format!("{}.", asked.what));
+    if asked.make.needs_inspection()
+        && let Some(bay) = cx.bay(state)
+    {
+        inspections(cx, bay, state, ui);
+    }
+    if asked.takes.contains(&Takes::Privacy) {
+        let privacy = &mut state.report.options.privacy;
+        named(ui, "Left out, here and in the attached record", |ui, _| {
+            ui.checkbox(&mut privacy.vin, "identification number");
+            ui.checkbox(&mut privacy.registration, "registration");
+            ui.checkbox(&mut privacy.people, "names of people");
+            ui.checkbox(&mut privacy.place, "the place");
+        });
+    }
+    if asked.takes.contains(&Takes::Minors) {
+        let counted = state.report.options.count_minors;
+        if let Some(counted) = yes_no(ui, "Minor findings", "only say how many there are", counted) {
+            state.report.options.count_minors = counted;
+        }
     }
     if let Some(paper) = segments(ui, "Paper", &state.report.paper, &[(Paper::A4, "A4"), (Paper::Letter, "Letter")]) {
         state.report.paper = paper;
@@ -194,6 +238,33 @@ fn side(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &m
     if let Some(zoom) = segments(ui, "Page size here", &state.report.zoom, ZOOMS) {
         state.report.zoom = zoom;
     }
+    save(state, actions, ui);
+}
+
+/// Which inspection, and which one to compare it with.
+fn inspections(cx: &ViewCtx<'_>, bay: &Bay, state: &mut UiState, ui: &mut Ui) {
+    let named = |i: &Inspection| {
+        let kind = cx.catalogue.kind(&i.kind).map_or(i.kind.as_str(), |k| k.name.as_str());
+        (Some(i.id.clone()), format!("{} {kind}", i.date))
+    };
+    let all: Vec<_> = bay.inspections.iter().rev().map(named).collect();
+    if let Some(chosen) = choice(ui, "Inspection", &state.inspection, &all) {
+        state.inspection = chosen;
+        state.check = None;
+        state.finding = None;
+    }
+    if state.report.kind.make.needs_earlier() {
+        let before = bay.inspections.iter().take_while(|i| Some(&i.id) != state.inspection.as_ref());
+        let mut earlier = vec![(None, "the one before".to_owned())];
+        earlier.extend(before.map(named).collect::<Vec<_>>().into_iter().rev());
+        if let Some(chosen) = choice(ui, "Compared with", &state.report.earlier, &earlier) {
+            state.report.earlier = chosen;
+        }
+    }
+}
+
+/// Where it goes: a PDF, pictures, the clipboard.
+fn save(state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     ui.add_space(10.0);
     strong(ui, "Save as PDF");
     if ui.button("Save PDF…").clicked() {
@@ -215,6 +286,15 @@ fn side(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &m
     let path = state.report.path.trim();
     if is_asked && !path.is_empty() {
         actions.push(Action::SaveReportAt(path.to_owned()));
+    }
+    let button = egui::Button::new("Save pictures there");
+    let is_typed = !state.report.path.trim().is_empty();
+    if ui.add_enabled(is_typed, button).on_hover_text("a folder; one PNG file a page").clicked() {
+        actions.push(Action::SavePicturesAt(state.report.path.trim().to_owned()));
+    }
+    if ui.button("Copy the words").on_hover_text("as plain text, for a listing").clicked() {
+        ui.ctx().copy_text(state.report.pages.text().to_owned());
+        actions.push(Action::Tell("The words of the report are on the clipboard".into()));
     }
     if let Some(layout) = state.report.layout() {
         let n = layout.pages.len();

@@ -3,32 +3,20 @@
 use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::Arc;
+use std::time::Duration;
 
 use egui::{ColorImage, Role, Sense, TextureHandle, TextureOptions, Ui, WidgetInfo, vec2};
 
-use super::{Told, Zoom, spec};
-use crate::garage::Bay;
-use crate::inspection::{Inspection, InspectionId};
-use crate::machine::MachineId;
-use crate::report::block::Paper;
-use crate::report::layout::{Layout, Page, Placed, lay_out};
+use super::Zoom;
+use super::job::{Job, Outcome};
+use super::spec::{Order, Snapshot};
+use crate::report::layout::{Layout, Page, Placed};
 use crate::report::raster;
-use crate::ui::ViewCtx;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::{caption, trouble};
 
 /// The widest that a page is shown where nothing larger is asked for, in points.
 const WIDEST: f32 = 860.0;
-
-/// What pages were laid out for.
-#[derive(Clone, Debug, PartialEq)]
-struct Key {
-    machine: MachineId,
-    inspection: InspectionId,
-    paper: Paper,
-    revision: u64,
-    photos: usize,
-}
 
 /// A page in pixels at a scale.
 #[derive(Clone)]
@@ -37,14 +25,18 @@ struct Painted {
     texture: Result<TextureHandle, String>,
 }
 
-/// The pages that are shown.
+/// The pages that are shown, and those in the making.
 #[derive(Clone, Default)]
 pub struct Pages {
-    made_for: Option<Key>,
+    made_for: Option<Order>,
     layout: Option<Arc<Layout>>,
+    /// The report as plain text.
+    text: String,
     words: Vec<String>,
-    name: String,
     painted: BTreeMap<usize, Painted>,
+    job: Option<Arc<Job>>,
+    /// What the report lacks.
+    lacking: Option<String>,
 }
 
 impl fmt::Debug for Pages {
@@ -54,32 +46,73 @@ impl fmt::Debug for Pages {
 }
 
 impl Pages {
-    /// Lays the record out again where anything in it has changed.
-    pub fn keep_up(&mut self, cx: &ViewCtx<'_>, bay: &Bay, inspection: &Inspection, paper: Paper, told: &Told) {
-        let key = Key {
-            machine: bay.machine.id.clone(),
-            inspection: inspection.id.clone(),
-            paper,
-            revision: cx.derived.revision,
-            photos: told.came,
-        };
-        if self.made_for.as_ref() == Some(&key) {
-            return;
+    /// Makes the report again where anything in it has changed, and takes in what is done. What is shown stays until
+    /// then.
+    pub fn keep_up(&mut self, order: Order, snapshot: impl FnOnce(&Order) -> Snapshot, ui: &Ui) {
+        if let Some(outcome) = self.job.as_ref().and_then(|job| job.poll()) {
+            self.take(outcome);
         }
-        let layout = lay_out(&spec::record(cx, bay, inspection, paper, told.now, &told.photos));
-        self.words = layout.pages.iter().map(page_words).collect();
-        self.layout = Some(Arc::new(layout));
-        self.name = format!("{} {} {}.pdf", bay.machine.id, inspection.date, inspection.kind);
-        self.painted.clear();
-        self.made_for = Some(key);
+        let is_made = self.made_for.as_ref() == Some(&order);
+        let is_coming = self.job.as_ref().is_some_and(|job| job.order == order);
+        if !is_made && !is_coming {
+            // The one before, if it still goes on, is given up.
+            let snapshot = snapshot(&order);
+            self.job = Some(Arc::new(Job::start(order, snapshot, ui.ctx().clone())));
+        }
     }
-    /// The layout that is shown.
+    /// Waits until the pages that were ordered are made, at most for a while.
+    pub fn settle(&mut self, most: Duration) {
+        if let Some(outcome) = self.job.as_ref().and_then(|job| job.wait(most)) {
+            self.take(outcome);
+        }
+    }
+    /// Stops what is being made; what is shown stays.
+    pub fn stop(&mut self) {
+        if let Some(job) = &self.job {
+            job.stop();
+        }
+    }
+    fn take(&mut self, outcome: Outcome) {
+        let Some(job) = self.job.take() else { return };
+        // Also when it was stopped or lacks something: it is made again only once something changes.
+        self.made_for = Some(job.order.clone());
+        self.lacking = None;
+        match outcome {
+            Outcome::Made(layout, text) => {
+                self.words = layout.pages.iter().map(page_words).collect();
+                self.layout = Some(layout);
+                self.text = text;
+                self.painted.clear();
+            }
+            Outcome::Lacking(why) => {
+                *self = Self { made_for: self.made_for.take(), lacking: Some(why), ..Self::default() };
+            }
+            Outcome::Stopped => {
+                self.lacking =
+                    Some("The pages were not made, because it was stopped. Change a choice to make them.".into());
+            }
+        }
+    }
+    /// How far the making is, while it goes on.
+    pub fn far(&self) -> Option<(usize, usize)> {
+        self.job.as_ref().map(|job| job.far())
+    }
+    /// What the report lacks.
+    pub fn lacking(&self) -> Option<&str> {
+        self.lacking.as_deref()
+    }
+    /// The layout that is shown; none while another report is being made, so that what is saved is what was ordered.
     pub fn layout(&self) -> Option<Arc<Layout>> {
-        self.layout.clone()
+        self.layout.clone().filter(|_| self.job.is_none())
+    }
+    /// The report as plain text.
+    pub fn text(&self) -> &str {
+        &self.text
     }
     /// A file name for it.
     pub fn name(&self) -> String {
-        self.name.replace(' ', "-")
+        let order = self.job.as_ref().map(|job| &job.order).or(self.made_for.as_ref());
+        format!("{}.pdf", order.map_or_else(|| "report".into(), Order::name))
     }
 
     /// Draws the pages under each other.
