@@ -114,7 +114,7 @@ pub static KINDS: &[ReportKind] = &[
     },
     ReportKind {
         id: "garage",
-        title: "Garage",
+        title: "Garage sheet",
         what: "Every machine with its verdict today and why",
         takes: &[Takes::Privacy],
         is_private: false,
