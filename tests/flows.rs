@@ -396,6 +396,7 @@ fn the_record_of_the_sample_is_read_aloud_and_saved_as_a_pdf() {
     harness.key_press(egui::Key::F3);
     harness.run();
     rest(&mut harness);
+    rest(&mut harness);
     harness.run();
     let name = harness.state().garage().bays[0].machine.name.clone();
     let page =
@@ -651,6 +652,7 @@ fn every_kind_of_report_is_shown_saved_as_pictures_and_copied() {
             harness.get_by_label(kind.title).click();
             harness.run();
         }
+        rest(&mut harness);
         rest(&mut harness);
         harness.run();
         let offered = harness.state().state().report.file_name();

@@ -26,7 +26,8 @@ fn every_place_looks_as_it_did() {
         for entry in PLACES {
             harness.key_press(entry.key);
             harness.run();
-            // The pages of a report are made on a thread.
+            // Photos are made ready on one thread, then the pages on another.
+            support::rest(&mut harness);
             support::rest(&mut harness);
             harness.run();
             // The folder's name differs from run to run.
