@@ -276,8 +276,9 @@ fn at_rest_nothing_is_drawn() {
     for entry in stemclock::ui::panels::PLACES {
         harness.key_press(entry.key);
         harness.run();
-        // Photos come from a thread, which wakes the window for each.
-        support::rest(&mut harness);
+        // Photos come from a thread, which wakes the window for each; then the pages from another.
+        rest(&mut harness);
+        rest(&mut harness);
         assert_eq!(asks(&harness), None, "{} asks for another frame", entry.name);
     }
     // Nor while a field waits for what is typed.
