@@ -1,5 +1,7 @@
 //! What a person does in the window, found by the names that a screen reader hears. No graphics card is needed.
 
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 mod support;
 
 use std::path::{Path, PathBuf};
@@ -669,4 +671,56 @@ fn every_kind_of_report_is_shown_saved_as_pictures_and_copied() {
     assert!(harness.query_by_label_contains("The report is in").is_some());
     press(&mut harness, "Copy the words");
     assert!(harness.query_by_label_contains("on the clipboard").is_some());
+}
+
+#[test]
+fn a_repair_is_ticked_written_down_and_asks_again_only_what_it_touched() {
+    let bench = Bench::new();
+    let mut harness = window(bench.sample(), [1600.0, 1000.0]);
+    harness.get_by_label_contains("Belt tourer:").click();
+    harness.run();
+    harness.key_press(egui::Key::F8);
+    harness.run();
+    assert!(
+        harness.query_by_label("Wheel out and in, front").is_some(),
+        "the scored disc and its pads share a strip-down"
+    );
+    assert!(harness.query_by_label_contains("One strip-down serves 2 of these").is_some());
+    harness.get_all_by_label_contains("steps ticked").next().unwrap().click();
+    harness.run();
+    let step = "Lever and pedal pumped until firm before the machine moves at all";
+    harness.get_by_label(step).scroll_to_me();
+    harness.run();
+    harness.get_by_label(step).click();
+    harness.run();
+    assert!(harness.query_by_label_contains("How: 1 of").is_some());
+    assert!(harness.query_by_label_contains("front caliper bolts: 58 N·m").is_some(), "43 lbf·ft, SP 811: 58.30 N·m");
+    harness.get_all_by_label("Write the work down").next().unwrap().scroll_to_me();
+    harness.run();
+    harness.get_all_by_label("Write the work down").next().unwrap().click();
+    harness.run();
+    assert!(harness.query_by_label("Write what was done.").is_some(), "what is missing is said");
+    fill(&mut harness, "What was done", "disc and pads replaced");
+    fill(&mut harness, "Who did it", "M. Fenwick");
+    fill(&mut harness, "Odometer", "soon");
+    assert!(harness.query_by_label_contains("Odometer: expected").is_some(), "what cannot be read stays and is said");
+    fill(&mut harness, "Odometer", "39770 mi");
+    harness.get_by_label("Write it down as done").scroll_to_me();
+    harness.run();
+    press(&mut harness, "Write it down as done");
+    let bay = |harness: &Harness<'_, Shell>| {
+        harness.state().garage().bays.iter().find(|b| b.machine.id.0 == "tourer-b27e").unwrap().clone()
+    };
+    let event = bay(&harness).events.last().unwrap().clone();
+    let stemclock::inspection::EventKind::Job(job) = event.kind else { unreachable!("a job was written down") };
+    assert_eq!((job.findings.len(), job.steps.as_slice()), (2, &[step.to_owned()][..]));
+    assert!(harness.query_by_label("Repaired, the second look is to come").is_some());
+    press(&mut harness, "Begin the second look");
+    assert_eq!(harness.state().state().place, Place::Walk);
+    press(&mut harness, "Begin the inspection");
+    let second = bay(&harness).latest().unwrap().clone();
+    assert_eq!(second.kind, "work");
+    let asked: Vec<String> = second.asks.iter().map(ToString::to_string).collect();
+    assert!(asked.iter().any(|c| c == "disc@front.left") && !asked.iter().any(|c| c == "horn@machine"), "{asked:?}");
+    assert_eq!(second.carried.len(), 4, "the open findings are checks of their own");
 }

@@ -89,7 +89,10 @@ pub fn top(cx: &ViewCtx<'_>, bar: &Bar, state: &mut UiState, actions: &mut Vec<A
                 tool(cx, ui, UiCommand::Redo, Icon::Redo, cx.redo.is_some(), actions);
                 tool(cx, ui, UiCommand::Undo, Icon::Undo, cx.undo.is_some(), actions);
                 ui.add_space(8.0);
-                caption(ui, saved_words(cx, bar));
+                // Without room the words would stand on end; what is not saved is said in a strip of its own.
+                if ui.available_width() > 60.0 {
+                    caption(ui, saved_words(cx, bar));
+                }
             });
         });
     });
