@@ -131,6 +131,7 @@ pub(super) fn build<'a>(request: &Request<'a>) -> Built<'a> {
         }
     }
     drop_what_needs(&mut planned, &mut left_out);
+    drop_what_no_ride_makes_hot(request, &mut planned, &mut left_out);
     left_out.extend(not_applicable(request));
     Built { planned, left_out }
 }
@@ -170,6 +171,20 @@ fn needs(one: &Planned<'_>, other: &CheckRef) -> bool {
     one.check.needs.contains(&other.check)
         || (other.check == BEFORE_STARTING && one.wanted.starts_engine())
         || (other.check == BEFORE_RIDING && one.wanted.rides())
+}
+
+/// Takes out what is read hot where nothing makes it hot: the machine is neither on the road nor hot from it, and no
+/// check is ridden. Nobody is sent on the road for a dipstick alone.
+fn drop_what_no_ride_makes_hot(request: &Request<'_>, planned: &mut Vec<Planned<'_>>, left_out: &mut Vec<LeftOut>) {
+    let is_hot = matches!(request.now.setup.engine, EngineNow::OnTheRoad | EngineNow::Hot);
+    let is_ridden = planned.iter().any(|p| p.wanted.engines.contains(&EngineNow::OnTheRoad));
+    if is_hot || is_ridden {
+        return;
+    }
+    let (kept, out): (Vec<_>, Vec<_>) = planned.drain(..).partition(|p| p.wanted.engines != [EngineNow::Hot]);
+    *planned = kept;
+    left_out.extend(out.iter().map(|p| p.left_out(Reason::NothingRidden)));
+    drop_what_needs(planned, left_out);
 }
 
 /// Takes out, until nothing changes, what needs a check that was left out.

@@ -49,6 +49,8 @@ pub enum Reason {
     NoLongerCold,
     /// The machine is not to be ridden, with the reason.
     NotRidden(String),
+    /// It is read hot from a ride, and nothing on this walk is ridden.
+    NothingRidden,
     /// The engine is not to be started, with the reason.
     NotStarted(String),
     /// It is not done without another check, which is left out.
@@ -86,6 +88,7 @@ impl LeftOut {
             Reason::NeedsHelper => "needs a helper".into(),
             Reason::NoLongerCold => "needs a cold engine, and it has run".into(),
             Reason::NotRidden(why) => format!("not ridden: {why}"),
+            Reason::NothingRidden => "read hot from a ride, and nothing on this walk is ridden".into(),
             Reason::NotStarted(why) => format!("the engine is not started: {why}"),
             Reason::Without(title) => format!("not done without \"{title}\", which is left out"),
             Reason::LeastRisk => format!("taken out: least risk for its {}", minutes_words(self.seconds)),
