@@ -270,7 +270,7 @@ fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
             state.walk.guided.is_placed = false;
             state.walk.guided.marked = 0;
         }
-        if act(ui, tokens, "Could not check", Key::C, false) {
+        if act(ui, tokens, "Could not", Key::C, false) {
             checks::could_not(state, check);
         }
         let lacks = entry.is_some_and(|e| !applies(round, check, e));
