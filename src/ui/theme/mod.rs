@@ -150,7 +150,8 @@ pub fn enlarge(ui: &mut egui::Ui, large: &LargeType) {
     for (name, size) in [
         (TextStyle::Heading, large.title),
         (TextStyle::Body, large.body),
-        (TextStyle::Button, large.body.min(22.0)),
+        // In a small window, as at 200 per cent, the keys must leave room for what they are about.
+        (TextStyle::Button, if large.body < 18.0 { 14.5 } else { large.body.min(22.0) }),
         (TextStyle::Small, large.small),
     ] {
         if let Some(font) = style.text_styles.get_mut(&name) {
@@ -158,6 +159,10 @@ pub fn enlarge(ui: &mut egui::Ui, large: &LargeType) {
         }
     }
     style.spacing.interact_size.y = 44.0;
+    if large.body < 18.0 {
+        style.spacing.button_padding.x = 7.0;
+        style.spacing.item_spacing = egui::vec2(5.0, 4.0);
+    }
 }
 
 /// The family of the heavier face.

@@ -78,8 +78,8 @@ pub(super) fn carry(input: &RecordInput<'_>) -> DocumentSpec {
     spec.head = Ends { left: format!("{} · carry sheet", machine.name), right: format!("Sheet {number}") };
     spec.blocks.extend(head(&carried, &number));
     spec.blocks.extend(walk(&carried));
-    spec.blocks.extend(findings());
     spec.blocks.extend(wheels::blocks(&carried));
+    spec.blocks.extend(findings());
     spec.blocks.extend(end(&carried));
     spec
 }
@@ -163,7 +163,7 @@ fn set_up_blocks(carried: &Carried<'_>, number: usize, leg: &Leg, told: &mut BTr
     };
     let mut blocks = vec![
         Block::heading(2, title),
-        Block::spans(vec![Span::text(capital(&leg.setup.words())).small().ink(Ink::Faint)]),
+        Block::spans(vec![Span::text(capital(&leg.setup.words())).small().ink(Ink::Faint)]).keep_with_next(),
     ];
     let ids: Vec<String> = match leg.change {
         Some(_) => leg.cautions.clone(),
@@ -172,13 +172,9 @@ fn set_up_blocks(carried: &Carried<'_>, number: usize, leg: &Leg, told: &mut BTr
     for caution in ids.iter().filter_map(|id| carried.input.catalogue.caution(id)) {
         let is_new = told.insert(caution.id.clone());
         let text = if is_new { vec![vec![Span::text(&caution.text).small()]] } else { Vec::new() };
-        blocks.push(Block::from(BlockKind::Callout(Callout {
-            mark: None,
-            title: caution.title.clone(),
-            text,
-            ink: Ink::Strong,
-            banner: false,
-        })));
+        let callout = Callout { mark: None, title: caution.title.clone(), text, ink: Ink::Strong, banner: false };
+        // A caution stands on the page of the first check that it is for.
+        blocks.push(Block::from(BlockKind::Callout(callout)).keep_with_next());
     }
     blocks
 }

@@ -120,9 +120,14 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
     let phase = state.walk.guided.walk_mut(round).phase;
     let is_naming = state.walk.proposal.is_some();
     match phase {
-        Phase::Minutes => ask::minutes(round, state, ui, &large),
+        Phase::Minutes | Phase::Number => {
+            let area = egui::ScrollArea::vertical().id_salt("guided-ask").auto_shrink([false, false]);
+            area.show(ui, |ui| match phase {
+                Phase::Minutes => ask::minutes(round, state, ui, &large),
+                _ => ask::number(round, state, ui, &large),
+            });
+        }
         Phase::Ready => ask::ready(round, state, ui, &large),
-        Phase::Number => ask::number(round, state, ui, &large),
         Phase::Walk | Phase::Entry if is_naming => finding::ui(round, state, actions, ui, &large),
         Phase::Walk => step::ui(round, state, actions, ui, &large),
         Phase::Entry => entry::ui(round, state, actions, ui, &large),

@@ -21,7 +21,7 @@ pub(super) fn letter(ui: &Ui, key: Key) -> bool {
 pub(super) fn act(ui: &mut Ui, tokens: &Tokens, words: &str, key: Key, selected: bool) -> bool {
     let shown = format!("{words}  {}", key.name());
     let button = egui::Button::new(RichText::new(shown)).selected(selected);
-    let response = ui.add(button.min_size(vec2(tokens.target * 1.6, tokens.target + 4.0)));
+    let response = ui.add(button.min_size(vec2(tokens.target, tokens.target)));
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, words));
     response.clicked() || letter(ui, key)
 }
@@ -30,14 +30,14 @@ pub(super) fn act(ui: &mut Ui, tokens: &Tokens, words: &str, key: Key, selected:
 pub(super) fn forth(ui: &mut Ui, tokens: &Tokens, words: &str) -> bool {
     let is_free = ui.memory(|m| m.focused().is_none());
     let button = egui::Button::new(format!("{words}  Enter")).selected(true);
-    let response = ui.add(button.min_size(vec2(tokens.target * 2.4, tokens.target + 4.0)));
+    let response = ui.add(button.min_size(vec2(tokens.target, tokens.target)));
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, words));
     response.clicked() || (is_free && pressed(ui, Key::Enter))
 }
 
 /// The button that gives the window back; the key Escape does the same wherever nothing is being typed.
 pub(super) fn away(ui: &mut Ui, tokens: &Tokens) -> bool {
-    let button = egui::Button::new("Leave  Esc").min_size(vec2(0.0, tokens.target + 4.0));
+    let button = egui::Button::new("Leave  Esc").min_size(vec2(0.0, tokens.target));
     let response = ui.add(button);
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Back to the whole machine"));
     response.clicked()

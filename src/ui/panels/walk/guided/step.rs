@@ -41,10 +41,16 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
                 change(round, ui, large, &leg);
             } else if is_wide {
                 ui.columns(2, |columns| {
-                    head(round, &mut columns[0], large, &leg);
-                    parts::cautions(round, &mut columns[0], &leg.cautions);
-                    method(round, &mut columns[0], &leg);
-                    result(round, state, actions, &mut columns[1], large, (&leg, figure));
+                    // Columns set their words to both edges; words that are read from afar are not stretched.
+                    let ragged = egui::Layout::top_down(egui::Align::Min);
+                    columns[0].with_layout(ragged, |ui| {
+                        head(round, ui, large, &leg);
+                        parts::cautions(round, ui, &leg.cautions);
+                        method(round, ui, &leg);
+                    });
+                    columns[1].with_layout(ragged, |ui| {
+                        result(round, state, actions, ui, large, (&leg, figure));
+                    });
                 });
             } else {
                 head(round, ui, large, &leg);
@@ -264,7 +270,7 @@ fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
             state.walk.guided.is_placed = false;
             state.walk.guided.marked = 0;
         }
-        if act(ui, tokens, "Could not check", Key::C, false) {
+        if act(ui, tokens, "Could not", Key::C, false) {
             checks::could_not(state, check);
         }
         let lacks = entry.is_some_and(|e| !applies(round, check, e));
