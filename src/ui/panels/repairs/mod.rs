@@ -42,7 +42,7 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         ui.set_max_width(ui.available_width().min(860.0));
         heading(ui, "What to put right");
         let of = [(false, "this machine"), (true, "the whole garage")];
-        if let Some(whole) = segments(ui, "Of", &state.repairs.is_whole, &of) {
+        if let Some(whole) = segments(ui, "Show", &state.repairs.is_whole, &of) {
             state.repairs.is_whole = whole;
         }
         caption(
