@@ -9,7 +9,7 @@ use super::options::{Options, Privacy};
 use super::packet::Packet;
 use super::record::{self, RecordInput};
 use super::redact::redact;
-use super::{carry, comparison, garage_sheet, sale, seal};
+use super::{carry, comparison, garage_sheet, repairs, sale, seal};
 use crate::catalogue::Catalogue;
 use crate::garage::{Bay, Garage};
 use crate::inspection::Inspection;
@@ -102,6 +102,15 @@ pub static KINDS: &[ReportKind] = &[
         is_private: false,
         carries_record: true,
         make: Make::Comparison(comparison::comparison),
+    },
+    ReportKind {
+        id: "repairs",
+        title: "Repair list",
+        what: "What is to be put right: strip-downs with parts, tools, torque figures and steps to tick",
+        takes: &[],
+        is_private: false,
+        carries_record: false,
+        make: Make::Machine(repairs::repairs),
     },
     ReportKind {
         id: "carry",

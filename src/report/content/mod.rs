@@ -47,6 +47,7 @@ mod photos;
 mod readings;
 mod record;
 mod redact;
+mod repairs;
 mod sale;
 mod seal;
 mod sources;
