@@ -65,6 +65,8 @@ pub enum Command {
     Verify(VerifyArgs),
     /// A class: make an exercise, pack it for the students, take their sheets in and score them against the key
     Class(Box<ClassArgs>),
+    /// The ordered walk round a machine: what to check in the minutes there are, in which order, and what is left out
+    Walk(WalkArgs),
     /// The calculators, one by one, each with its formula and its source
     Reckon(ReckonRequest),
 }
@@ -129,6 +131,36 @@ pub struct JudgeArgs {
     #[command(flatten)]
     #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
     pub fail: FailArgs,
+}
+
+/// The arguments of `walk`.
+#[derive(Debug, Args)]
+pub struct WalkArgs {
+    /// The garage: a folder with garage.ron in it
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
+    /// The machine by its id, its name, or the beginning of either
+    #[arg(long, value_name = "MACHINE")]
+    pub machine: String,
+    /// The minutes there are; as long as it takes if left out
+    #[arg(long, value_name = "MINUTES", value_parser = clap::value_parser!(u32).range(1..=1440))]
+    pub minutes: Option<u32>,
+    /// The kind of inspection by its id: ride, season, periodic, purchase, sale, fall, trip, storage, work, or one of
+    /// the garage's own
+    #[arg(long, value_name = "KIND", default_value = "ride")]
+    pub kind: String,
+    /// Where the required checks do not fit, plan the part of all checks that takes away the most risk
+    #[arg(long, requires = "minutes")]
+    pub part: bool,
+    /// Nobody helps: leave out what needs a second person, and say so
+    #[arg(long)]
+    pub alone: bool,
+    /// The engine has run within three hours: leave out what needs it cold, and say so
+    #[arg(long)]
+    pub has_run: bool,
+    #[command(flatten)]
+    #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
+    pub day: DayArgs,
 }
 
 /// The arguments of `report`.

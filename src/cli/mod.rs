@@ -17,6 +17,7 @@ mod report;
 mod status;
 mod validate;
 mod verify;
+mod walk;
 mod window;
 mod words;
 
@@ -96,6 +97,7 @@ fn dispatch(cli: &Cli, now: DateTime<FixedOffset>) -> Result<Option<Answer>, Fai
         Command::Status(args) => status::status(args, today),
         Command::Validate(args) => validate::validate(args, today),
         Command::Photo(args) => photo::photo(&args.what),
+        Command::Walk(args) => walk::walk(args, today),
         Command::Judge(args) => judge::judge(args, today),
     }
     .map(Some)

@@ -16,7 +16,7 @@ mod weigh;
 
 pub use engine::EngineNow;
 pub use places::walk_seconds;
-pub use plan::{LeftOut, Plan, Proof, Reason, Step, replan};
+pub use plan::{LeftOut, Plan, Proof, Reason, Step, minutes_words, replan};
 pub use request::{Now, Request, Stop};
 pub use setup::{Change, Pose, Setup};
 pub use solve::{Limits, MAX_ROUNDS, MAX_STATIONS, Problem, ProblemError, Solution, Task, solve};

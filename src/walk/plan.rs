@@ -112,14 +112,18 @@ pub struct Proof {
     pub points: u64,
     /// No plan in the same time takes away more than this.
     pub bound: u64,
-    /// Whether the time is proven the least for these points.
-    pub least_time: bool,
+    /// No walk with the same checks takes fewer seconds than this.
+    pub no_less_than: u32,
 }
 
 impl Proof {
     /// Whether no plan takes away more risk in the same time.
     pub fn is_best(&self) -> bool {
         self.points >= self.bound
+    }
+    /// Whether no walk with the same checks is shorter than one of so many seconds.
+    pub fn is_shortest(&self, seconds: u32) -> bool {
+        seconds <= self.no_less_than
     }
     /// How much more another plan might take away at most, in per cent of the bound.
     pub fn gap_percent(&self) -> f64 {
@@ -132,7 +136,7 @@ impl Proof {
         } else {
             // Rounded up: a gap is never said smaller than it is.
             let gap = (self.gap_percent() * 100.0).ceil() / 100.0;
-            format!("no other plan takes away over {gap} % more risk in this time")
+            format!("no other plan takes away more than {gap} % more risk in this time")
         }
     }
 }
@@ -152,7 +156,8 @@ pub struct Plan {
     pub seconds: u32,
     /// Seconds that were given; none for as long as it takes.
     pub given: Option<u32>,
-    /// Seconds that the required checks take at the least beyond those given; none where they fit.
+    /// Seconds that the required checks take in this walk beyond those given; none where they fit. The least that any
+    /// walk of them takes is in [`Proof::no_less_than`].
     pub missing: Option<u32>,
     /// How near to the best it is.
     pub proof: Proof,
@@ -202,7 +207,7 @@ pub fn plan(request: &Request<'_>) -> Plan {
         seconds: solution.seconds,
         given: request.seconds,
         missing: solution.missing,
-        proof: Proof { points: solution.value, bound: solution.bound, least_time: solution.least_time },
+        proof: Proof { points: solution.value, bound: solution.bound, no_less_than: solution.no_less_than },
         steps,
     }
 }

@@ -9,7 +9,8 @@
 use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
 
-use super::rounds::{Rounds, Set};
+use super::coarse::Coarse;
+use super::rounds::{Set, members};
 
 /// The best that is still to come: value less price, and the seconds of the plan that gives it.
 #[derive(Clone, Copy, Debug)]
@@ -23,36 +24,53 @@ impl ToCome {
     const NEVER: Self = Self { gain: f64::NEG_INFINITY, seconds: 0 };
 }
 
-/// What one round gives at the price: its gain and seconds, whole and in part. A round that cannot be done has none.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Gains {
-    pub whole: Option<(f64, u32)>,
-    pub part: Option<(f64, u32)>,
-}
+/// What one round gives at the price: its gain and its seconds. A round that cannot be done has none.
+pub(super) type Gain = Option<(f64, u32)>;
 
 /// The bound at one price.
 pub(super) struct Bound<'a> {
-    rounds: &'a Rounds,
-    gains: Vec<Gains>,
+    coarse: &'a Coarse,
+    gains: Vec<Gain>,
     price: f64,
-    table: HashMap<(Set, Set, u32), ToCome, BuildHasherDefault<Mix>>,
-    limit: usize,
+    table: HashMap<(Set, u32), ToCome, BuildHasherDefault<Mix>>,
+    /// The most states it may hold.
+    pub limit: usize,
+    /// The rounds that a best plan may hold: worth their price, required, or needed by one of these.
+    useful: Set,
+    /// A bound seen from farther off, for when the table is full.
+    far: Option<Box<Bound<'a>>>,
 }
 
 impl<'a> Bound<'a> {
-    pub fn new(rounds: &'a Rounds, gains: Vec<Gains>, price: f64, limit: usize) -> Self {
-        Self { rounds, gains, price, table: HashMap::default(), limit }
-    }
-    /// Whether the table was large enough for the bound to be as tight as it can be.
-    pub fn is_full(&self) -> bool {
-        self.table.len() >= self.limit
+    pub fn new(coarse: &'a Coarse, gains: Vec<Gain>, price: f64, limit: usize, far: Option<Box<Self>>) -> Self {
+        let rounds = &coarse.rounds;
+        let is_worth = |r: usize| gains[r].is_some_and(|(gain, _)| gain > 0.0 || rounds.required & 1 << r != 0);
+        // Where a detour can be shorter than the direct way, a round may pay that is worth nothing.
+        let is_first = |r: usize| gains[r].is_some() && (!rounds.is_metric || is_worth(r));
+        let mut useful = (0..gains.len()).filter(|&r| is_first(r)).fold(0, |set: Set, r| set | 1 << r);
+        loop {
+            let needs = members(useful).fold(useful, |set, r| set | rounds.all[r].needs);
+            if needs == useful {
+                break;
+            }
+            useful = needs;
+        }
+        Self { coarse, gains, price, table: HashMap::default(), limit, useful, far }
     }
 
-    /// The best that can come after some rounds, some of them whole, from a state.
-    pub fn ahead(&mut self, done: Set, whole: Set, state: usize) -> ToCome {
-        let rounds = self.rounds;
-        let (done, whole) = self.plain(done, whole, state);
-        let key = (done, whole, state as u32);
+    /// The best that can come after some rounds from a state.
+    pub fn ahead(&mut self, done: Set, state: usize) -> ToCome {
+        let mut best = self.from_class(done, (self.coarse.class[state], state));
+        best.gain += self.price * f64::from(self.coarse.rebate[state]);
+        best
+    }
+
+    /// The same from a class of states; `at` is one of them.
+    fn from_class(&mut self, done: Set, (state, at): (usize, usize)) -> ToCome {
+        let coarse = self.coarse;
+        let rounds = &coarse.rounds;
+        let done = self.plain(done, state);
+        let key = (done, state as u32);
         if let Some(known) = self.table.get(&key) {
             return *known;
         }
@@ -60,29 +78,33 @@ impl<'a> Bound<'a> {
             return ToCome::NEVER;
         }
         if self.is_full() {
-            return self.rough(done, state);
+            return match &mut self.far {
+                Some(far) => far.ahead(done, at),
+                None => self.rough(done, state),
+            };
         }
         let mut best = if rounds.required & !done == 0 { ToCome::NOTHING } else { ToCome::NEVER };
-        let open = (0..rounds.all.len()).filter(|&r| self.can_follow(r, done, whole, state));
-        match open.clone().find_map(|r| self.at_once(r, done, state)) {
+        let may_follow = |r: &usize| {
+            let round = &rounds.all[*r];
+            done & round.later == 0 && round.needs & !done == 0 && !rounds.enter[state][*r].is_empty()
+        };
+        let open = self.useful & rounds.reach[state] & !done;
+        match members(open).filter(may_follow).find_map(|r| self.at_once(r, done, state)) {
             // Staying in the state costs nothing, so a round that is worth it is done at once.
-            Some((r, is_whole, gain, seconds)) => {
-                let whole = if is_whole { whole | 1 << r } else { whole };
-                let next = self.ahead(done | 1 << r, whole, state);
+            Some((r, gain, seconds)) => {
+                let next = self.from_class(done | 1 << r, (state, at));
                 best = ToCome { gain: gain + next.gain, seconds: u64::from(seconds) + next.seconds };
             }
             None => {
-                for r in open.collect::<Vec<_>>() {
-                    let Gains { whole: all, part } = self.gains[r];
-                    for (to, change) in &rounds.enter[state][r] {
-                        for (gain, is_whole) in [(all, true), (part, false)] {
-                            let Some((gain, seconds)) = gain else { continue };
-                            let marked = if is_whole { whole | 1 << r } else { whole };
-                            let next = self.ahead(done | 1 << r, marked, *to);
-                            let gain = gain - self.price * f64::from(*change) + next.gain;
-                            if gain > best.gain {
-                                best = ToCome { gain, seconds: u64::from(seconds + change) + next.seconds };
-                            }
+                for r in members(open).filter(may_follow) {
+                    let Some((gain, seconds)) = self.gains[r] else { continue };
+                    let entry = self.entry(r, done);
+                    for &(to, change) in &rounds.enter[state][r] {
+                        let next = self.from_class(done | 1 << r, (to, coarse.some[to]));
+                        let change = change + entry;
+                        let gain = gain - self.price * f64::from(change) + next.gain;
+                        if gain > best.gain {
+                            best = ToCome { gain, seconds: u64::from(seconds + change) + next.seconds };
                         }
                     }
                 }
@@ -92,70 +114,48 @@ impl<'a> Bound<'a> {
         best
     }
 
-    /// Whether a round can be done next.
-    fn can_follow(&self, r: usize, done: Set, whole: Set, state: usize) -> bool {
-        let round = &self.rounds.all[r];
-        done & 1 << r == 0
-            && done & round.later == 0
-            && round.needs & !whole == 0
-            && !self.rounds.enter[state][r].is_empty()
+    /// Whether the table has no room left.
+    pub fn is_full(&self) -> bool {
+        self.table.len() >= self.limit
     }
 
-    /// A round that is best done at once: in the same state, worth it, and in nobody's way.
-    fn at_once(&self, r: usize, done: Set, state: usize) -> Option<(usize, bool, f64, u32)> {
-        let rounds = self.rounds;
-        let blocks_nobody = rounds.earlier[r] & !done & rounds.reach[state] == 0;
+    /// Seconds for coming into the group of a round, where none of the group was done.
+    fn entry(&self, r: usize, done: Set) -> u32 {
+        let (group, seconds) = self.coarse.groups[r];
+        if group & done == 0 { seconds } else { 0 }
+    }
+
+    /// A round that is best done at once, with its gain and seconds: in the same state, worth it, in nobody's way.
+    fn at_once(&self, r: usize, done: Set, state: usize) -> Option<(usize, f64, u32)> {
+        let rounds = &self.coarse.rounds;
+        let blocks_nobody = rounds.earlier[r] & self.useful & !done & rounds.reach[state] == 0;
         if !rounds.is_metric || !blocks_nobody || !rounds.all[r].states.contains(&state) {
             return None;
         }
-        let Gains { whole, part } = self.gains[r];
-        let best = whole
-            .map(|(gain, seconds)| (gain, seconds, true))
-            .into_iter()
-            .chain(part.map(|(gain, seconds)| (gain, seconds, false)));
-        let (gain, seconds, is_whole) = best.reduce(|a, b| if b.0 > a.0 + 1e-9 { b } else { a })?;
-        let is_free_choice = rounds.needed_by[r] == 0 || is_whole;
-        let is_worth_it = gain >= 0.0 || rounds.all[r].required;
-        (is_free_choice && is_worth_it).then_some((r, is_whole, gain, seconds))
+        let (gain, seconds) = self.gains[r]?;
+        let entry = self.entry(r, done);
+        let gain = gain - self.price * f64::from(entry);
+        (gain >= 0.0 || rounds.all[r].required).then_some((r, gain, seconds + entry))
     }
 
-    /// The same situation with all that no longer matters taken away, so that equal situations are looked up once.
-    fn plain(&self, done: Set, whole: Set, state: usize) -> (Set, Set) {
-        let rounds = self.rounds;
-        let open = rounds.reach[state] & !done;
-        let mut kept = done;
-        let mut marks = whole;
-        let mut rest = done & !rounds.reach[state];
-        while rest != 0 {
-            let r = rest.trailing_zeros() as usize;
-            rest &= rest - 1;
-            // Required rounds stay marked, or they would seem to be missing.
-            if rounds.earlier[r] & open == 0 && rounds.required & 1 << r == 0 {
-                kept &= !(1 << r);
-            }
-        }
-        let mut rest = whole;
-        while rest != 0 {
-            let r = rest.trailing_zeros() as usize;
-            rest &= rest - 1;
-            if rounds.needed_by[r] & open == 0 {
-                marks &= !(1 << r);
-            }
-        }
-        (kept, marks)
+    /// The rounds done that still matter, so that equal situations are looked up once: those that could be done again,
+    /// are required, bar or allow another one, or have paid for their group.
+    fn plain(&self, done: Set, state: usize) -> Set {
+        let rounds = &self.coarse.rounds;
+        let open = self.useful & rounds.reach[state] & !done;
+        let again = self.useful & rounds.reach[state] | rounds.required;
+        members(done & !again).fold(done, |kept, r| {
+            let matters = (rounds.earlier[r] | rounds.needed_by[r] | self.coarse.groups[r].0) & open != 0;
+            if matters { kept } else { kept & !(1 << r) }
+        })
     }
 
     /// A bound without the table: every round that can still be done gives its best, and changes cost nothing.
     fn rough(&self, done: Set, state: usize) -> ToCome {
         let mut sum = ToCome::NOTHING;
-        let mut open = self.rounds.reach[state] & !done;
-        while open != 0 {
-            let r = open.trailing_zeros() as usize;
-            open &= open - 1;
-            let Gains { whole, part } = self.gains[r];
-            let best = whole.into_iter().chain(part).reduce(|a, b| if b.0 > a.0 { b } else { a });
-            let is_required = self.rounds.required & 1 << r != 0;
-            match best {
+        for r in members(self.useful & self.coarse.rounds.reach[state] & !done) {
+            let is_required = self.coarse.rounds.required & 1 << r != 0;
+            match self.gains[r] {
                 Some((gain, seconds)) if gain > 0.0 || is_required => {
                     sum.gain += gain;
                     sum.seconds += u64::from(seconds);

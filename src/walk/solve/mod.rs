@@ -6,6 +6,7 @@
 //! are done in one *round*; inside a round [`curves`] is exact, between rounds [`search`] is, helped by [`bound`].
 
 mod bound;
+mod coarse;
 mod curves;
 mod problem;
 mod rounds;
@@ -22,15 +23,15 @@ pub use problem::{MAX_ROUNDS, MAX_STATIONS, Problem, ProblemError, Solution, Tas
 /// every machine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Limits {
-    /// Partial plans kept a layer of the search.
-    pub width: usize,
+    /// Partial plans made in one search.
+    pub plans: usize,
     /// States of the bound's table.
     pub table: usize,
 }
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { width: 100, table: 10_000 }
+        Self { plans: 100_000, table: 60_000 }
     }
 }
 
@@ -48,7 +49,7 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Result<Solution, ProblemErro
     let given = problem.seconds.unwrap_or(NO_LIMIT);
     let worth = |found: &Found| found.order.iter().map(|&(task, _)| u64::from(problem.tasks[task].value)).sum::<u64>();
     let must = View::for_time(problem, &rounds, |i| required[i]);
-    let Some((least, is_least)) = must.shortest(NO_LIMIT, limits) else { return Err(ProblemError::NoOrder) };
+    let Some((least, no_less_than)) = must.shortest(NO_LIMIT, limits) else { return Err(ProblemError::NoOrder) };
     if least.seconds > given {
         let value = worth(&least);
         return Ok(Solution {
@@ -57,18 +58,18 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Result<Solution, ProblemErro
             order: least.order,
             value,
             bound: value,
-            least_time: is_least,
+            no_less_than,
         });
     }
     let all = View::for_time(problem, &rounds, |_| true);
-    if let Some((whole, least_time)) = all.shortest(given, limits) {
+    if let Some((whole, no_less_than)) = all.shortest(given, limits) {
         let value = worth(&whole);
         return Ok(Solution {
             value,
             bound: value,
             seconds: whole.seconds,
             order: whole.order,
-            least_time,
+            no_less_than,
             missing: None,
         });
     }

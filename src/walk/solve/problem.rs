@@ -55,8 +55,8 @@ pub struct Solution {
     pub value: u64,
     /// No answer within the same time is worth more.
     pub bound: u64,
-    /// Whether no answer of the same value is proven to take less time.
-    pub least_time: bool,
+    /// No answer with the same tasks takes less than this many seconds.
+    pub no_less_than: u32,
     /// Seconds beyond those given that the required tasks take; none where they fit.
     pub missing: Option<u32>,
 }

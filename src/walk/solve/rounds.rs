@@ -8,6 +8,17 @@ use super::problem::{MAX_ROUNDS, Problem, ProblemError};
 /// A set of rounds, a bit each.
 pub(super) type Set = u64;
 
+/// The rounds of a set.
+pub(super) fn members(mut set: Set) -> impl Iterator<Item = usize> {
+    std::iter::from_fn(move || {
+        (set != 0).then(|| {
+            let first = set.trailing_zeros() as usize;
+            set &= set - 1;
+            first
+        })
+    })
+}
+
 /// Tasks that are done in one go.
 #[derive(Clone, Debug)]
 pub(super) struct Round {
@@ -96,9 +107,15 @@ impl Rounds {
         }
         let required = (0..all.len()).filter(|&r| all[r].required).fold(0, |set, r| set | 1 << r);
         let is_metric = is_metric(&problem.change);
-        let (reach, from_start) = reach(problem, &all);
-        let enter = enter(problem, &all, is_metric, &from_start);
-        Ok(Self { all, reach, enter, is_metric, required, earlier, needed_by })
+        let rounds = Self { all, reach: Vec::new(), enter: Vec::new(), is_metric, required, earlier, needed_by };
+        Ok(rounds.linked(&problem.change, problem.start.0))
+    }
+    /// The same rounds with what can follow what worked out from a table of changes.
+    pub fn linked(mut self, change: &[Vec<Option<u32>>], start: usize) -> Self {
+        let (reach, from_start) = reach(change, start, &self.all);
+        self.enter = enter(change, &self.all, self.is_metric, &from_start);
+        self.reach = reach;
+        self
     }
 }
 
@@ -119,8 +136,8 @@ fn is_metric(change: &[Vec<Option<u32>>]) -> bool {
 }
 
 /// The rounds that can still be entered from each state, and the states that can be reached from the start.
-fn reach(problem: &Problem, all: &[Round]) -> (Vec<Set>, Vec<bool>) {
-    let states = problem.change.len();
+fn reach(change: &[Vec<Option<u32>>], start: usize, all: &[Round]) -> (Vec<Set>, Vec<bool>) {
+    let states = change.len();
     let can_enter =
         |s: usize| (0..all.len()).filter(|&r| all[r].states.contains(&s)).fold(0, |set: Set, r| set | 1 << r);
     let entered: Vec<Set> = (0..states).map(can_enter).collect();
@@ -132,13 +149,13 @@ fn reach(problem: &Problem, all: &[Round]) -> (Vec<Set>, Vec<bool>) {
         let mut set = 0;
         while let Some(a) = open.pop() {
             for b in 0..states {
-                if problem.change[a][b].is_some() && !std::mem::replace(&mut seen[b], true) {
+                if change[a][b].is_some() && !std::mem::replace(&mut seen[b], true) {
                     set |= entered[b];
                     open.push(b);
                 }
             }
         }
-        if s == problem.start.0 {
+        if s == start {
             from_start = seen;
             from_start[s] = true;
         }
@@ -149,8 +166,12 @@ fn reach(problem: &Problem, all: &[Round]) -> (Vec<Set>, Vec<bool>) {
 
 /// The ways into each round. A state is dominated by another one that is never farther from anything that may follow;
 /// that holds only where detours do not pay.
-fn enter(problem: &Problem, all: &[Round], is_metric: bool, from_start: &[bool]) -> Vec<Vec<Vec<(usize, u32)>>> {
-    let change = &problem.change;
+fn enter(
+    change: &[Vec<Option<u32>>],
+    all: &[Round],
+    is_metric: bool,
+    from_start: &[bool],
+) -> Vec<Vec<Vec<(usize, u32)>>> {
     let states = change.len();
     let cost = |a: usize, b: usize| change[a][b].map_or(u64::MAX / 4, u64::from);
     let useful: Vec<usize> =
