@@ -84,6 +84,34 @@ proptest! {
     }
 }
 
+/// A file of a garage's own kinds or regions: nearly right, or anything at all.
+fn addition() -> impl Strategy<Value = String> {
+    prop_oneof![
+        "\\((id|name|checks|tread|laws|own_checks|replaces): [a-zA-Z0-9:,(){}\"\\[\\] \n.%-]{0,160}",
+        "\\(id: \"[a-z-]{0,6}\", name: \"x\", directive_in_force: false, tread: \\[[(){}a-z:0-9. ,\"]{0,80}\\]\\)",
+        "[(\\[{]{0,200}",
+        any::<String>(),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_text_in_a_garages_own_kinds_and_regions_is_taken_or_told(text in addition()) {
+        let builtin = stemclock::catalogue::Catalogue::builtin();
+        let mut with = builtin.clone();
+        if let Err(error) = with.add_region("regions/own.ron", &text) {
+            prop_assert!(error.to_string().starts_with("regions/own.ron:"), "{error}");
+            prop_assert_eq!(&with.regions, &builtin.regions, "what is told changes nothing");
+        }
+        for error in with.add_kinds(&[("kinds/own.ron".to_owned(), text.clone())]) {
+            prop_assert!(error.to_string().starts_with("kinds/own.ron:"), "{error}");
+        }
+        prop_assert!(with.verify().is_ok(), "what is taken leaves the catalogue sound");
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
 

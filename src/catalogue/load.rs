@@ -48,6 +48,14 @@ pub struct Catalogue {
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum CatalogueError {
     /// The text is not what the schema asks for.
+    #[error("{file}:{}:{}: {}", error.span.start.line, error.span.start.col, error.code)]
+    Syntax {
+        /// The data file.
+        file: String,
+        /// What the reader says, with its place.
+        error: Box<ron::error::SpannedError>,
+    },
+    /// An entry that can be read makes no sense.
     #[error("{file}:{line}:{column}: {message}")]
     Read {
         /// The data file.
@@ -65,14 +73,10 @@ pub enum CatalogueError {
 }
 
 pub(super) fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, CatalogueError> {
-    ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME).from_str(text).map_err(
-        |e| CatalogueError::Read {
-            file: file.to_owned(),
-            line: e.span.start.line,
-            column: e.span.start.col,
-            message: e.code.to_string(),
-        },
-    )
+    ron::Options::default()
+        .with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
+        .from_str(text)
+        .map_err(|error| CatalogueError::Syntax { file: file.to_owned(), error: Box::new(error) })
 }
 
 impl Catalogue {

@@ -171,7 +171,7 @@ impl Catalogue {
         }
         let mut faults = BTreeSet::new();
         if let Some(fault) = check.faults.iter().find(|f| !faults.insert(&f.id)) {
-            return point(&fault.id, format!("a fault of {id} is there twice: {}", fault.id));
+            return point(&fault.id, format!("expected each fault of {id} once, found twice: {}", fault.id));
         }
         let lowered =
             check.faults.iter().find(|f| f.practice.as_ref().is_some_and(|(raised, _)| *raised <= f.severity));
@@ -181,10 +181,10 @@ impl Catalogue {
         }
         let mut fields = BTreeSet::new();
         if let Some(field) = check.fields.iter().find(|f| !fields.insert(&f.id)) {
-            return point(&field.id, format!("a field of {id} is there twice: {}", field.id));
+            return point(&field.id, format!("expected each field of {id} once, found twice: {}", field.id));
         }
         if let Some(caution) = check.cautions.iter().find(|c| self.caution(c).is_none()) {
-            return point(caution, format!("{id} names the caution {caution}, which is not there"));
+            return point(caution, format!("expected a caution that is there, found {caution} in {id}"));
         }
         if let Some(other) = check.after.iter().chain(&check.needs).find(|o| *o != id && self.check(o).is_none()) {
             return point(other, format!("{id} comes after the check {other}, which is not there"));
@@ -193,14 +193,14 @@ impl Catalogue {
             return point(id, format!("{id} comes before itself, by what it and others say of after and needs"));
         }
         if let Some(field) = check.decided_by.iter().find(|f| check.field(f).is_none()) {
-            return point(field, format!("{id} is decided by the field {field}, which is not there"));
+            return point(field, format!("expected {id} to be decided by a field of its own, found {field}"));
         }
         let choices = check.fields.iter().filter_map(|f| match &f.kind {
             FieldKind::Choice(choices) => Some(choices),
             _ => None,
         });
         let unknown = choices.flatten().filter_map(|c| c.fault.as_ref()).find(|f| !faults.contains(f))?;
-        point(unknown, format!("a choice of {id} names the fault {unknown}, which is not there"))
+        point(unknown, format!("expected a fault of {id} itself, found {unknown} at one of its choices"))
     }
 
     /// What is wrong with a kind: a check that is not there would silently be asked no more.
@@ -212,8 +212,9 @@ impl Catalogue {
         }
         let named = kind.checks.names().iter().chain(kind.required.names());
         if let Some(check) = named.into_iter().find(|c| self.check(c).is_none()) {
-            let words =
-                format!("the kind {id} names the check {check}, which is not there; correct the id or leave it out");
+            let words = format!(
+                "expected checks that are there in the kind {id}, found \"{check}\": correct the id or leave it out"
+            );
             return point(check, words);
         }
         if !self.checks.iter().any(|c| kind.checks.holds(&c.id)) {

@@ -67,6 +67,12 @@ impl Rule for BatteryCharging {
             Judgement::new(self.id(), check, outcome, format!("{shown} at a fast idle: {sentence}. Usual is {band}."))
                 .of("running")
                 .read(shown)
+                .with_margin({
+                    let near = if (volts - CHARGED_FROM).abs() < (volts - to).abs() { CHARGED_FROM } else { to };
+                    let apart = case.units.show(Voltage::volts((volts - near).abs() * scale));
+                    let way = if volts < near { "below" } else { "above" };
+                    format!("{apart} {way} {}", case.units.show(Voltage::volts(near * scale)))
+                })
                 .against(band, practice())
                 .graded(practice()),
         ]

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::codec::{self, FILE_CAP};
+use super::hints;
 use super::layout::{self, EXERCISES, Entry, GARAGE, KINDS, MACHINES, REGIONS, Root};
 use super::lock::FolderLock;
 use super::problem::Problem;
@@ -262,10 +263,12 @@ impl Reader<'_> {
 
     /// Reports what is wrong with one of some files of the catalogue.
     fn told(&mut self, error: Option<CatalogueError>, files: &[(String, String)]) {
+        let text_of = |file: &str| files.iter().find(|(path, _)| path == file).map_or("", |(_, text)| text.as_str());
         let problem = match error {
             None => return,
+            Some(CatalogueError::Syntax { file, error }) => hints::explain(&file, text_of(&file), &error),
             Some(CatalogueError::Read { file, line, column, message }) => {
-                let text = files.iter().find(|(path, _)| *path == file).map_or("", |(_, text)| text.as_str());
+                let text = text_of(&file);
                 let way_out = "mend this line in a text editor, or remove the file";
                 Problem::at(file, text, line, column, format!("{message}: {way_out}"))
             }

@@ -149,7 +149,7 @@ fn a_bad_file_is_told_by_line_and_column_and_the_rest_counts() {
         (
             "kinds/what.ron",
             "(id: \"what\", name: \"w\", called: \"a what\", checks: These([\n\"hron\"]), required: All, lapses_after_days: 1, lapses_after_km: 1)",
-            "kinds/what.ron:2:1: the kind what names the check hron",
+            "kinds/what.ron:2:1: expected checks that are there in the kind what, found \"hron\"",
         ),
         (
             "regions/gb.ron",
@@ -181,7 +181,7 @@ fn a_bad_file_is_told_by_line_and_column_and_the_rest_counts() {
         let done = run(&["validate", text(&folder)]);
         assert_eq!(done.code, 1, "{path}: {}", done.out);
         assert!(done.out.contains(expected), "{path}: expected {expected} in {}", done.out);
-        assert!(done.out.contains("1 problem"), "{path}: {}", done.out);
+        assert!(done.out.contains("1 problem") && done.out.contains("expected"), "{path}: {}", done.out);
         assert_eq!(judge(&folder, "isle", "2026-11-25")["region"], "isle", "{path} stops nothing else");
     }
 }
