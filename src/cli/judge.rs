@@ -7,6 +7,7 @@ use super::answer::{Answer, Exit, Failure};
 use super::args::JudgeArgs;
 use super::garage;
 use super::readings::readings;
+use super::repairs;
 use super::words::decision_id;
 use crate::catalogue::Catalogue;
 use crate::garage::Bay;
@@ -41,6 +42,13 @@ pub fn judge(args: &JudgeArgs, today: NaiveDate) -> Result<Answer, Failure> {
     }
     if let Some(stands) = &stands {
         text.push_str(&stands_text(stands, inspection, today));
+        let whole = standing(bay, &opened.catalogue, &opened.garage.info.units, today);
+        let list = repairs::list(bay, &whole, &opened.catalogue);
+        if !list.groups.is_empty() {
+            text.push_str("\nWhat to put right\n");
+            text.push_str(&repairs::text(&list, &opened.garage.info.units));
+        }
+        json["repairs"] = repairs::data(&list);
         json["stands"] = stands_json(stands, inspection);
     }
     Ok(Answer {

@@ -13,6 +13,7 @@ mod judge;
 mod photo;
 mod readings;
 mod reckon;
+mod repairs;
 mod report;
 mod status;
 mod validate;

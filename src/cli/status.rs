@@ -7,10 +7,12 @@ use serde_json::{Value, json};
 use super::answer::{Answer, Exit, Failure};
 use super::args::StatusArgs;
 use super::garage;
+use super::repairs;
 use super::words::{age, decision_id, severities};
 use crate::forecast::{Due, When, due_of};
 use crate::garage::Bay;
 use crate::inspection::Severity;
+use crate::repair::RepairList;
 use crate::rules::{Standing, standing};
 
 /// Works it out.
@@ -39,7 +41,8 @@ pub fn status(args: &StatusArgs, today: NaiveDate) -> Result<Answer, Failure> {
     };
     for (bay, standing) in &listed {
         text.push('\n');
-        text.push_str(&machine_text(bay, standing, today));
+        let list = repairs::list(bay, standing, &opened.catalogue);
+        text.push_str(&machine_text(bay, standing, &list, today));
         if let Some(due) = next(bay) {
             text.push_str(&format!("  Next due: {}, {}\n", due.what, due.by_words(&info.units)));
         }
@@ -59,7 +62,10 @@ pub fn status(args: &StatusArgs, today: NaiveDate) -> Result<Answer, Failure> {
         json: json!({
             "garage": info.name,
             "date": today.to_string(),
-            "machines": listed.iter().map(|(bay, standing)| machine_json(bay, standing, next(bay).as_ref(), today)).collect::<Vec<_>>(),
+            "machines": listed.iter().map(|(bay, standing)| {
+                let list = repairs::list(bay, standing, &opened.catalogue);
+                machine_json(bay, standing, &list, next(bay).as_ref(), today)
+            }).collect::<Vec<_>>(),
             "put_away_not_listed": hidden,
             "unreadable": opened.unreadable,
         }),
@@ -68,7 +74,7 @@ pub fn status(args: &StatusArgs, today: NaiveDate) -> Result<Answer, Failure> {
     })
 }
 
-fn machine_text(bay: &Bay, standing: &Standing<'_>, today: NaiveDate) -> String {
+fn machine_text(bay: &Bay, standing: &Standing<'_>, list: &RepairList, today: NaiveDate) -> String {
     let machine = &bay.machine;
     let away = if machine.archived { ", put away" } else { "" };
     let mut text = format!("{} ({}), {}{away}\n", machine.name, machine.id, machine.layout.word());
@@ -85,6 +91,14 @@ fn machine_text(bay: &Bay, standing: &Standing<'_>, today: NaiveDate) -> String 
     for because in &verdict.because {
         text.push_str(&format!("    {:<9}  {}\n", because.severity.word(), because.words));
     }
+    let asked_again = verdict.asked_again.len();
+    if asked_again > 0 {
+        text.push_str(&format!("  Asked again after work: {asked_again} checks.\n"));
+    }
+    let to_do = repairs::summary(list);
+    if !to_do.is_empty() {
+        text.push_str(&format!("  To do: {to_do}.\n"));
+    }
     if let Some(last) = standing.inspection {
         let days = (today - last.date).num_days();
         text.push_str(&format!("  Last inspection: {} ({}, {})\n", age(days), last.date, last.kind));
@@ -92,7 +106,7 @@ fn machine_text(bay: &Bay, standing: &Standing<'_>, today: NaiveDate) -> String 
     text
 }
 
-fn machine_json(bay: &Bay, standing: &Standing<'_>, next: Option<&Due>, today: NaiveDate) -> Value {
+fn machine_json(bay: &Bay, standing: &Standing<'_>, list: &RepairList, next: Option<&Due>, today: NaiveDate) -> Value {
     let verdict = standing.verdict.as_ref();
     let count = |s: Severity| verdict.map_or(0, |v| v.count(s));
     json!({
@@ -117,6 +131,9 @@ fn machine_json(bay: &Bay, standing: &Standing<'_>, next: Option<&Due>, today: N
             "inspection": b.inspection.0,
         })).collect()),
         "required_open": verdict.map_or_else(Vec::new, |v| v.required_open.iter().map(ToString::to_string).collect()),
+        "asked_again": standing.asked_again.iter().map(|a| a.check.to_string()).collect::<Vec<_>>(),
+        "watched": standing.open.iter().filter(|o| o.watch.is_some()).map(|o| o.finding.id.0.clone()).collect::<Vec<_>>(),
+        "repairs": repairs::data(list),
         "next_due": next.map(super::due::due_json),
         "last_inspection": standing.inspection.map(|i| json!({
             "id": i.id.0,
