@@ -45,7 +45,12 @@ pub fn text(list: &RepairList, units: &Preferences) -> String {
         }
         for fastener in &group.fasteners {
             let figure = &fastener.figure;
-            text.push_str(&format!("    torque     {} {} ({})\n", figure.fastener, units.show(figure.torque), figure.source));
+            text.push_str(&format!(
+                "    torque     {} {} ({})\n",
+                figure.fastener,
+                units.show(figure.torque),
+                figure.source
+            ));
         }
     }
     text
