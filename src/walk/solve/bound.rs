@@ -60,13 +60,13 @@ impl<'a> Bound<'a> {
 
     /// The best that can come after some rounds from a state.
     pub fn ahead(&mut self, done: Set, state: usize) -> ToCome {
-        let mut best = self.to_come_after(done, (self.coarse.class[state], state));
+        let mut best = self.still_open(done, (self.coarse.class[state], state));
         best.gain += self.price * f64::from(self.coarse.rebate[state]);
         best
     }
 
     /// The same from a class of states; `at` is one of them.
-    fn to_come_after(&mut self, done: Set, (state, at): (usize, usize)) -> ToCome {
+    fn still_open(&mut self, done: Set, (state, at): (usize, usize)) -> ToCome {
         let coarse = self.coarse;
         let rounds = &coarse.rounds;
         let done = self.plain(done, state);
@@ -92,7 +92,7 @@ impl<'a> Bound<'a> {
         match members(open).filter(may_follow).find_map(|r| self.at_once(r, done, state)) {
             // Staying in the state costs nothing, so a round that is worth it is done at once.
             Some((r, gain, seconds)) => {
-                let next = self.to_come_after(done | 1 << r, (state, at));
+                let next = self.still_open(done | 1 << r, (state, at));
                 best = ToCome { gain: gain + next.gain, seconds: u64::from(seconds) + next.seconds };
             }
             None => {
@@ -100,7 +100,7 @@ impl<'a> Bound<'a> {
                     let Some((gain, seconds)) = self.gains[r] else { continue };
                     let entry = self.entry(r, done);
                     for &(to, change) in &rounds.enter[state][r] {
-                        let next = self.to_come_after(done | 1 << r, (to, coarse.some[to]));
+                        let next = self.still_open(done | 1 << r, (to, coarse.some[to]));
                         let change = change + entry;
                         let gain = gain - self.price * f64::from(change) + next.gain;
                         if gain > best.gain {
