@@ -70,3 +70,63 @@ fn the_readings_behind_a_judgement_carry_their_units_in_their_names() {
     );
     assert!(readings("disc@front.left")["runout"]["dial"][0]["reading_mm"].is_f64());
 }
+
+#[test]
+fn status_and_judge_say_what_is_to_be_put_right_and_by_which_jobs() {
+    let (_dir, folder) = sample();
+    let status = run(&["status", text(&folder), "--on", "2026-11-25"]);
+    assert!(status.out.contains("To do: 3 jobs for 4 findings"), "{}", status.out);
+    assert!(status.out.contains("1 watched"), "{}", status.out);
+    let json = run(&["judge", text(&folder), "--machine", "tourer", "--on", "2026-11-25", "--json"]).json();
+    let worst = &json["repairs"]["jobs"][0];
+    assert_eq!((worst["severity"].as_str(), worst["findings"].as_array().unwrap().len()), (Some("dangerous"), 2));
+    let jobs: Vec<&str> = worst["jobs"].as_array().unwrap().iter().filter_map(|j| j.as_str()).collect();
+    assert!(jobs.contains(&"disc@front.left") && jobs.contains(&"wheel-out@front"), "{jobs:?}");
+}
+
+/// Writes an event of the tourer, as a hand would.
+fn event(folder: &std::path::Path, id: &str, kind: &str) {
+    let date = &id[..10];
+    let record = format!("(schema: 1, id: \"{id}\", date: \"{date}\", by: \"Ines Carrow\", kind: {kind})\n");
+    std::fs::write(folder.join(format!("machines/tourer-b27e/events/{id}.ron")), record).unwrap();
+}
+
+#[test]
+fn events_that_cannot_be_right_are_named_with_the_way_out_and_nothing_is_lost() {
+    let bad = [
+        // Going back, in the wrong unit, to come, fitted at an odometer that was reached only later.
+        ("2026-11-20-odometer-x", "Odometer(\"39000 mi\")", "expected an odometer of at least 39760 mi"),
+        ("2026-11-20-fill-x", "Fill(odometer: \"39900 km\")", "look at the unit again"),
+        ("2027-01-02-fill-x", "Fill(odometer: \"40000 mi\")", "expected the day of the event on or before today"),
+        (
+            "2026-06-01-fitted-x",
+            "PartFitted((part: Belt, odometer: \"39000 mi\"))",
+            "expected the drive belt to be fitted",
+        ),
+        ("2026-11-20-fitted-x", "PartFitted((part: Tyre(Sidecar)))", "found the sidecar tyre"),
+        ("2026-11-20-job-x", "Job((jobs: [\"polish@machine\"], work: \"x\"))", "expected a job of the catalogue"),
+        (
+            "2026-11-20-job-x",
+            "Job((jobs: [\"drum-brake@front\"], work: \"x\"))",
+            "expected a part of this machine for the job",
+        ),
+        ("2026-11-20-job-x", "Job((jobs: [\"wheel\"], work: \"x\"))", "expected a job and its part"),
+        ("2026-11-20-back-x", "TakenBack(event: \"none\", reason: \"x\")", "expected an event of this machine"),
+        (
+            "2026-11-20-watched-x",
+            "Watched(of: (inspection: \"2026-11-14-trip-e653\", finding: \"f-none\"), until: (date: \"2027-05-01\"))",
+            "expected a finding of the inspection",
+        ),
+    ];
+    for (id, kind, words) in bad {
+        let (_dir, folder) = sample();
+        event(&folder, id, kind);
+        let checked = run(&["validate", text(&folder), "--on", "2026-11-25"]);
+        let all = format!("{}{}", checked.out, checked.err);
+        assert_eq!(checked.code, 1, "{kind}: {all}");
+        assert!(all.contains(words) && all.contains(&format!("{id}.ron:")), "{kind}: {all}");
+        // The rest of the garage is there all the same.
+        let status = run(&["status", text(&folder), "--on", "2026-11-25", "--json"]).json();
+        assert_eq!(status["machines"].as_array().unwrap().len(), 4, "{kind}");
+    }
+}
