@@ -10,7 +10,7 @@ use egui::{ComboBox, RichText, TextEdit, Ui};
 use crate::catalogue::{Check, Kind, OwnKinds, Selection};
 use crate::edit::Command;
 use crate::inspection::Station;
-use crate::ui::widgets::{caption, strong};
+use crate::ui::widgets::{caption, named, strong};
 use crate::ui::{Action, ViewCtx};
 
 /// What the part keeps between frames.
@@ -183,7 +183,8 @@ fn written(cx: &ViewCtx<'_>, draft: &mut Draft, actions: &mut Vec<Action>, ui: &
     line(ui, "The verdict calls it", &mut draft.called, "a track-day look");
     ui.horizontal_wrapped(|ui| {
         let label = ui.label("Its verdict lapses after");
-        ui.add(egui::DragValue::new(&mut draft.days).range(1..=3650).suffix(" days")).labelled_by(label.id);
+        let days = if draft.days == 1 { " day" } else { " days" };
+        ui.add(egui::DragValue::new(&mut draft.days).range(1..=3650).suffix(days)).labelled_by(label.id);
         ui.add(egui::DragValue::new(&mut draft.km).range(1..=100_000).suffix(" km")).labelled_by(label.id);
     });
     ui.add_space(4.0);
@@ -313,10 +314,12 @@ fn finish(cx: &ViewCtx<'_>, draft: &Draft, actions: &mut Vec<Action>, ui: &mut U
 
 /// A named line of text.
 fn line(ui: &mut Ui, name: &str, text: &mut String, hint: &str) {
-    ui.horizontal_wrapped(|ui| {
-        let label = ui.add_sized([140.0, 24.0], egui::Label::new(name).halign(egui::Align::Min));
+    named(ui, name, |ui, name_id| {
         let width = (ui.available_width() - 8.0).clamp(120.0, 380.0);
-        ui.add(TextEdit::singleline(text).desired_width(width).hint_text(hint)).labelled_by(label.id);
+        let response = ui.add(TextEdit::singleline(text).desired_width(width).hint_text(hint));
+        if let Some(id) = name_id {
+            response.labelled_by(id);
+        }
     });
 }
 
