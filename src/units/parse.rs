@@ -142,7 +142,7 @@ pub(super) fn parse_quantity<D: Dimension>(
     {
         return Quantity::new(parse_number(count)?, unit);
     }
-    let amount = parse_number(number)?;
+    let amount = amount(number, text)?;
     let unit = if unit_text.is_empty() {
         default.ok_or_else(|| UnitError::NoUnit {
             dimension: D::NAME,
@@ -160,12 +160,20 @@ pub(super) fn parse_quantity<D: Dimension>(
     Quantity::new(amount, unit)
 }
 
+/// The figure of a text; where there is none, the text itself is what was found.
+fn amount(number: &str, text: &str) -> Result<f64, NumberError> {
+    match parse_number(number) {
+        Err(NumberError::Empty) if !text.trim().is_empty() => Err(NumberError::NotANumber(text.trim().to_owned())),
+        read => read,
+    }
+}
+
 /// Converts `36 psi` to another unit of the same dimension and returns the amount and the unit found.
 pub fn convert(text: &str, to: &str) -> Result<(f64, &'static Unit, f64, &'static Unit), UnitError> {
     let (number, unit_text) = split(text);
     let (amount, unit_text) = match of_32nds(number, unit_text) {
         Some(count) => (parse_number(count)?, "/32 in"),
-        None => (parse_number(number)?, unit_text),
+        None => (amount(number, text)?, unit_text),
     };
     let mut known = Vec::new();
     for (name, units) in every_dimension() {

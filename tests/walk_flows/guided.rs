@@ -154,6 +154,7 @@ fn a_finding_gets_its_place_on_the_clock_and_something_dangerous_drops_the_road(
     let entry = stemclock::catalogue::Catalogue::builtin().check("tyre-look").expect("a check");
     let dangerous = entry.faults.iter().position(|f| f.severity == Severity::Dangerous).expect("a dangerous fault");
     type_in(&mut window, &(dangerous + 1).to_string());
+    key(&mut window, Key::Enter);
     let finding = window.state().last_finding().clone();
     assert_eq!(finding.fault, entry.faults[dangerous].id);
     let Place::Wheel { spot: Some(spot), zone, .. } = finding.place else { panic!("on the wheel") };
@@ -182,6 +183,7 @@ fn a_fuel_leak_forbids_starting_the_engine() {
     let entry = stemclock::catalogue::Catalogue::builtin().check("fuel-leaks").expect("a check");
     let dangerous = entry.faults.iter().position(|f| f.severity == Severity::Dangerous).expect("a dangerous fault");
     type_in(&mut window, &(dangerous + 1).to_string());
+    key(&mut window, Key::Enter);
     assert!(told(&window, "Do not start the engine: a fuel leak is open"));
     assert_eq!(running(&window), 0);
 }

@@ -61,6 +61,17 @@ pub(super) fn minutes(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large
     let tokens = round.cx.tokens;
     parts::title(ui, tokens, large, "How many minutes have you?");
     ui.label("The checks that take away the most risk in that time come first, in the order that wastes no lift, no warm-up and no way.");
+    if round.inspection.date != round.cx.today {
+        // What is found today does not go silently into the record of another day.
+        ui.horizontal_wrapped(|ui| {
+            ui.label(format!("It goes on with the inspection of {}.", round.inspection.date.format("%-d %B %Y")));
+            let button = egui::Button::new("Begin one of today").min_size(egui::vec2(0.0, tokens.target + 4.0));
+            if ui.add(button).clicked() {
+                leave(state);
+                state.walk.begin(&round.inspection.kind, &round.inspection.inspector);
+            }
+        });
+    }
     let read = |text: &str| {
         // Who comes back from the machine with a sheet types its number here as well.
         if let Ok(number) = text.parse::<SheetNumber>() {

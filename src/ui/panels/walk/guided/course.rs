@@ -115,7 +115,11 @@ pub(super) fn keep_to_what_is_allowed(round: &Round<'_>, state: &mut UiState) {
     let (was_start, was_ride) = std::mem::replace(&mut walk.stop, (now.start.clone(), now.ride.clone()));
     let why = match (now.start, now.ride) {
         (Some(why), _) => format!("Do not start the engine: {why}. What needs it running, and the ride, are left out."),
-        (None, Some(why)) => format!("Do not ride: {why}. What is done on the road is left out."),
+        (None, Some(why)) => {
+            // The words of the verdict (decisions 2): a major is repaired before it is ridden.
+            let words = if why.contains("major") { "Not fit until repaired" } else { "Do not ride" };
+            format!("{words}: {why}. What is done on the road is left out.")
+        }
         (None, None) if was_start.is_some() || was_ride.is_some() => {
             "Nothing forbids the ride any more. What was left out is planned again.".into()
         }

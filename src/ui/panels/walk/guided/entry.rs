@@ -151,6 +151,7 @@ fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
             state.walk.proposal = proposal::at_check(round, check);
             state.walk.guided.is_placed = false;
             state.walk.guided.marked = 0;
+            state.walk.guided.number.clear();
         }
         if act(ui, tokens, "Could not be checked", Key::N, false) || step::either(ui, [Key::C, Key::C]) {
             checks::could_not(state, check);

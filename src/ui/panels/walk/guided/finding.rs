@@ -145,7 +145,22 @@ fn settle(state: &mut UiState, change: impl Fn(&mut Place)) {
     state.walk.guided.told.clear();
 }
 
-/// The faults of the check with their numbers; arrows mark one, Enter takes the one that is marked.
+/// Marks the fault whose number is being typed. Nothing is written down by a digit alone: a finding is not to come of a
+/// key that was meant for something else, and the eleventh fault begins with the digit of the first.
+fn number_typed(guided: &mut super::GuidedState, typed: &str, count: usize) {
+    let in_list = |text: &str| text.parse::<usize>().ok().filter(|n| (1..=count).contains(n));
+    let longer = format!("{}{}", guided.number, typed.trim());
+    // What leads beyond the list begins a new number.
+    let (text, number) = match (in_list(&longer), in_list(typed.trim())) {
+        (Some(number), _) => (longer, number),
+        (None, Some(number)) => (typed.trim().to_owned(), number),
+        (None, None) => return guided.number.clear(),
+    };
+    guided.number = text;
+    guided.marked = number - 1;
+}
+
+/// The faults of the check with their numbers; a number or the arrows mark one, Enter takes it.
 fn faults(
     round: &Round<'_>,
     state: &mut UiState,
@@ -158,13 +173,15 @@ fn faults(
     let Some(entry) = round.entry(&check) else { return };
     let count = entry.faults.len();
     let mut taken = None;
-    if let Some(number) = fields::figure(ui).and_then(|t| t.trim().parse::<usize>().ok()) {
-        taken = number.checked_sub(1).filter(|n| *n < count);
+    if let Some(typed) = fields::figure(ui) {
+        number_typed(&mut state.walk.guided, &typed, count);
     }
     if letter(ui, Key::ArrowDown) {
+        state.walk.guided.number.clear();
         state.walk.guided.marked = (state.walk.guided.marked + 1).min(count.saturating_sub(1));
     }
     if letter(ui, Key::ArrowUp) {
+        state.walk.guided.number.clear();
         state.walk.guided.marked = state.walk.guided.marked.saturating_sub(1);
     }
     if ui.memory(|m| m.focused().is_none()) && letter(ui, Key::Enter) {
@@ -184,7 +201,7 @@ fn faults(
             });
         }
     });
-    parts::over(ui, tokens, "A number takes it; arrows mark one, Enter takes the one that is marked.");
+    parts::over(ui, tokens, "A number or the arrows mark one, Enter takes the one that is marked.");
     if let Some(fault) = taken.and_then(|index| entry.faults.get(index)) {
         let id = fault.id.clone();
         proposal::take(round, state, actions, proposal.place.clone(), check, id);

@@ -53,6 +53,8 @@ pub struct GuidedState {
     was_typing: bool,
     /// The fault that is marked in the list of faults.
     marked: usize,
+    /// The number typed so far in the list of faults; it marks one, and Enter takes it.
+    number: String,
     /// Whether the place of the finding is settled and its fault is being chosen.
     is_placed: bool,
 }
