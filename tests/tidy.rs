@@ -25,7 +25,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("rules", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "garage", "history", "catalogue"]),
     ("forecast", &["survey", "units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "stats"]),
     ("class", &["units", "clock", "machine", "inspection", "exercise", "garage", "catalogue", "rules", "stats"]),
-    ("walk", &["units", "clock", "machine", "inspection", "garage", "catalogue", "rules"]),
+    ("walk", &["units", "clock", "machine", "inspection", "garage", "catalogue", "rules", "forecast"]),
     ("guide", &["units", "machine", "inspection", "garage", "catalogue", "walk"]),
     ("edit", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue"]),
     ("reckon", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "catalogue", "rules", "stats", "forecast"]),

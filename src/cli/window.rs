@@ -6,7 +6,7 @@ use super::answer::Failure;
 use crate::app::{self, WindowOptions};
 
 /// What to do without a window.
-const WITHOUT_A_WINDOW: &str = "start it from a desktop session, or make the record without a window: \
+const WITHOUT_A_WINDOW: &str = "start it from a desktop, or make the record without a window: \
     stemclock report FOLDER --machine MACHINE --kind record --out FILE.pdf (see also stemclock --help)";
 
 /// Opens the window and returns when it is closed.

@@ -134,7 +134,7 @@ mod tests {
 
     #[test]
     fn the_classes_have_one_two_and_three_notches() {
-        // design.md, section 2: a ring with one, two or three notches.
+        // The house mark: a ring with one, two or three notches, and the word beside it.
         assert_eq!(Severity::ALL.map(dips), [1, 2, 3]);
     }
 

@@ -73,6 +73,8 @@ pub struct Due {
     pub id: String,
     /// What sort.
     pub kind: DueKind,
+    /// The part that it is about, where it is one.
+    pub part: Option<PartRef>,
     /// What is due: `Engine oil`.
     pub what: String,
     /// The day, whichever of date and distance is first; none where only a distance is known, or nothing.
@@ -169,6 +171,7 @@ impl Desk<'_> {
             name: self.bay.machine.name.clone(),
             id,
             kind,
+            part: None,
             what,
             date: first,
             between: None,
@@ -177,6 +180,13 @@ impl Desk<'_> {
             why,
             source,
         });
+    }
+
+    /// Says which part the item just added is about.
+    fn about(&mut self, part: PartRef) {
+        if let Some(item) = self.found.last_mut() {
+            item.part = Some(part);
+        }
     }
 
     /// The day by which so many km from the last reading are ridden; that day itself where they have passed.
@@ -307,6 +317,7 @@ impl Desk<'_> {
                 why,
                 "common practice; the handbook may ask for less".into(),
             );
+            self.about(PartRef::Fluid(kind));
         }
     }
 
@@ -334,6 +345,7 @@ impl Desk<'_> {
                     why,
                     source(),
                 );
+                self.about(PartRef::Tyre(wheel.clone()));
             }
             if ten.is_some() {
                 let why = format!("At ten years a tyre is replaced, whatever it looks like; {of}.");
@@ -345,6 +357,7 @@ impl Desk<'_> {
                     why,
                     source(),
                 );
+                self.about(PartRef::Tyre(wheel.clone()));
             }
         }
         if self.bay.machine.battery != BatteryKind::None
@@ -360,16 +373,18 @@ impl Desk<'_> {
                 why,
                 "common practice, from memory".into(),
             );
+            self.about(PartRef::Battery);
         }
     }
 
     fn watched(&mut self) {
         let bay = self.bay;
         let today = self.today;
-        for event in bay.in_force().filter(|e| e.date <= today) {
+        let so_far = || bay.in_force().filter(|e| e.date <= today);
+        for event in so_far() {
             let EventKind::Watched { of, until, reason } = &event.kind else { continue };
             // A later word on the same finding stands before an earlier one.
-            let later = bay.in_force().any(|e| {
+            let later = so_far().any(|e| {
                 matches!(&e.kind, EventKind::Watched { of: other, .. } if other == of)
                     && (e.date, &e.id) > (event.date, &event.id)
             });
@@ -423,6 +438,7 @@ impl Desk<'_> {
             if let Some(item) = self.found.last_mut() {
                 item.between = Some((ahead.date_earliest, ahead.date_latest));
             }
+            self.about(part.clone());
         }
     }
 }

@@ -5,6 +5,8 @@ use chrono::NaiveDate;
 use crate::catalogue::{Catalogue, TreadGeometry};
 use crate::inspection::Zone;
 use crate::machine::{LimitKind, Machine, Quota, WheelPosition};
+use crate::rules::lining::ORDINARY_MM;
+use crate::rules::tread::BAR_32NDS;
 
 /// How far a limit binds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -42,10 +44,8 @@ pub struct LimitLine {
     pub source: String,
 }
 
-/// A wear bar stands 1/32 in high (1.6 mm on car tyres; on motorcycle tyres 0.8 mm: common practice, from memory).
-const BAR_MM: f64 = 0.793_75;
-/// Least lining by the older British inspection manual, ordinary (archived text, medium certainty).
-const LINING_MM: f64 = 1.5;
+/// The height of a wear bar in mm, as the rule of tread depth has it.
+const BAR_MM: f64 = BAR_32NDS * 25.4 / 32.0;
 
 fn own(machine: &Machine, kind: LimitKind) -> Option<LimitLine> {
     let limit = machine.limit(kind)?;
@@ -62,7 +62,7 @@ pub(super) fn tread(
     on: NaiveDate,
 ) -> Vec<LimitLine> {
     let mut limits: Vec<LimitLine> = own(machine, LimitKind::TreadMinimum(w)).into_iter().collect();
-    let region = catalogue.region(&machine.region).or_else(|| catalogue.region("generic"));
+    let region = catalogue.region_or_wider(&machine.region).or_else(|| catalogue.region("generic"));
     let law = region.and_then(|r| r.tread.iter().find(|l| l.is_about(machine, on)));
     let counts = |g: TreadGeometry| match g {
         TreadGeometry::ContinuousBand(p) | TreadGeometry::MainGrooves(p) => {
@@ -83,7 +83,7 @@ pub(super) fn tread(
 /// The limits of a lining.
 pub(super) fn lining(machine: &Machine, w: WheelPosition) -> Vec<LimitLine> {
     let source = "older British inspection manual, ordinary lining (archived text, medium certainty)";
-    let practice = || LimitLine { value: LINING_MM, trust: Trust::Practice, source: source.into() };
+    let practice = || LimitLine { value: ORDINARY_MM, trust: Trust::Practice, source: source.into() };
     vec![own(machine, LimitKind::LiningMinimum(w)).unwrap_or_else(practice)]
 }
 

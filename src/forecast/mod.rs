@@ -7,9 +7,11 @@
 //! gauge     the stated errors of readings                 outlook   limits, distances and dates of a series
 //! wear      a line with an interval                       due       what falls due, from every source
 //! series    the readings of a part since it was fitted    ics       the same as an iCalendar file
+//! checks    the checks that look at what falls due
 //! ```
 
 mod battery;
+mod checks;
 pub mod due;
 mod fitted;
 pub mod gauge;
@@ -20,6 +22,7 @@ mod series;
 pub mod wear;
 
 pub use battery::{Season, battery_seasons};
+pub use checks::checks_due;
 pub use due::{Due, DueKind, When, due, due_of, months_on};
 pub use limits::{LimitLine, Trust};
 pub use outlook::{Ahead, Outlook, outlooks};

@@ -8,9 +8,9 @@ use crate::units::Length;
 
 /// Least ordinary lining in mm (older British inspection manual, archived text, medium certainty; workshops say 1.5
 /// to 2.0).
-const ORDINARY_MM: f64 = 1.5;
+pub const ORDINARY_MM: f64 = 1.5;
 /// Least sintered lining in mm (same).
-const SINTERED_MM: f64 = 1.0;
+pub const SINTERED_MM: f64 = 1.0;
 /// Below this in mm a lining is dangerous without any figure of its own (current British manual, from memory,
 /// low to medium certainty).
 const GONE_MM: f64 = 1.0;

@@ -30,7 +30,7 @@ mod judgement;
 mod level;
 mod lever_play;
 mod limits;
-mod lining;
+pub mod lining;
 mod parking_brake;
 mod pressure;
 mod proof;

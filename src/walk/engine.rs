@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 /// What the engine does at one moment of the walk.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum EngineNow {
-    /// Not run since it stood at least three hours. Once it has run, this does not come back within the session.
+    /// Not run since it stood at least three hours. Once it has run, this does not come back during the walk.
     Cold,
     /// Off, neither cold nor warmed up.
     Off,
@@ -52,7 +52,7 @@ impl EngineNow {
         Self::AT_REST.contains(&self)
     }
 
-    /// The seconds it takes to bring it to another state; none where there is no way within the session. Common
+    /// The seconds it takes to bring it to another state; none where there is no way during the walk. Common
     /// practice: a few seconds to start and stop, four minutes until warm, five minutes into the gear and out on the
     /// road, one minute back in, ten minutes from hot to warm. Nothing leads back to cold, and only a ride to hot.
     pub fn seconds_to(self, to: Self) -> Option<u32> {

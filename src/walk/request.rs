@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 
 use super::{EngineNow, Pose, Setup};
 use crate::catalogue::{Catalogue, Kind};
+use crate::forecast::checks_due;
 use crate::garage::Bay;
 use crate::inspection::{CheckRef, InspectionId, Severity, Station};
 use crate::machine::{Layout, Machine};
@@ -141,7 +142,7 @@ impl<'a> Request<'a> {
             now: Now::found(&bay.machine),
             done: BTreeSet::new(),
             stop: Stop::standing(bay, catalogue, units, today),
-            due: BTreeSet::new(),
+            due: checks_due(bay, catalogue, units, today),
         }
     }
     /// The same with this many minutes.

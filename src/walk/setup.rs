@@ -112,7 +112,7 @@ impl Setup {
         words
     }
 
-    /// Seconds to set the machine up otherwise; none where it cannot be done within the session.
+    /// Seconds to set the machine up otherwise; none where it cannot be done during the walk.
     pub fn seconds_to(&self, to: &Self) -> Option<u32> {
         if self.luggage_off && !to.luggage_off {
             return None;

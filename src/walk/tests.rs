@@ -190,3 +190,25 @@ fn a_setup_says_what_is_done_to_reach_it() {
     assert_eq!(running.seconds_to(&cold), None, "nothing leads back to cold");
     assert_eq!(cold.changes_to(&running).iter().map(|c| c.words()).collect::<Vec<_>>(), ["start the engine"]);
 }
+
+#[test]
+fn what_falls_due_weighs_more() {
+    // Brake fluid is changed every two years (common practice): three years old is overdue, a month old is not.
+    let catalogue = Catalogue::builtin();
+    let units = Preferences::default();
+    let due = |changed: &str| {
+        let mut machine = Machine::new(MachineId("bench-1".into()), "Bench", Layout::Solo);
+        let mut brake = fluid(FluidKind::FrontBrakeFluid, Stance::Upright, FluidState::Any);
+        brake.changed_on = changed.parse().ok();
+        machine.fluids = vec![brake];
+        let bay = Bay::new(machine);
+        let request = Request::new(&bay, catalogue, &units, catalogue.kind("season").unwrap(), day());
+        let made = plan(&request);
+        let step =
+            made.steps.iter().find(|s| s.check.to_string() == "brake-fluid-age@front-brake-fluid").unwrap().clone();
+        (request.due.contains(&step.check), step.points)
+    };
+    let ((is_due, more), (is_not, less)) = (due("2023-11-01"), due("2026-10-25"));
+    assert!(is_due && !is_not);
+    assert!(more > less, "{more} against {less}");
+}

@@ -24,7 +24,7 @@ impl Done {
     }
 }
 
-#[allow(clippy::panic, reason = "a test helper that shows what the program said")]
+#[allow(clippy::panic, reason = "shows what the program said")]
 fn unreadable(error: &serde_json::Error, done: &Done) -> serde_json::Value {
     panic!("{error}: stdout {:?}, stderr {:?}", done.out, done.err)
 }

@@ -1,4 +1,4 @@
-//! A garage with one value of every kind, and small helpers.
+//! A garage with one value of every kind, and small functions.
 
 use std::collections::BTreeMap;
 use std::fs;

@@ -14,7 +14,7 @@ use crate::machine::LimitKind;
 use crate::units::Length;
 
 /// Height of the wear bar moulded into a motorcycle tyre: 1/32 in (49 CFR 571.119 S6.4; UN R75 has 0.8 mm).
-const BAR_32NDS: f64 = 1.0;
+pub const BAR_32NDS: f64 = 1.0;
 /// At or below this there is no groove left to measure (house figure: a gauge reads to 0.1 mm).
 const BALD_MM: f64 = 0.1;
 /// No motorcycle tyre has deeper grooves (house figure, well above block treads for soft ground).

@@ -93,19 +93,23 @@ fn job(cx: &ViewCtx<'_>, state: &UiState, bay: &Bay, group: &RepairGroup, form: 
     }
     let date = day(cx, &form.day)?;
     let odometer = odometer(cx.units(), "Odometer", &form.odometer)?;
-    let wrench = state.repairs.wrench.wrench().and_then(Result::ok);
-    let torques = group.fasteners.iter().zip(&form.tightened).filter(|(_, done)| **done).map(|(f, _)| TorqueApplied {
-        fastener: f.figure.fastener.clone(),
-        torque: f.figure.torque,
-        set_to: wrench.and_then(|w| w.setting(f.figure.torque).ok()),
-    });
+    // What was typed of the extension and cannot be read is said, for the record is not edited afterwards.
+    let wrench = state.repairs.wrench.wrench().transpose()?;
+    let mut torques = Vec::new();
+    for (f, _) in group.fasteners.iter().zip(&form.tightened).filter(|(_, done)| **done) {
+        torques.push(TorqueApplied {
+            fastener: f.figure.fastener.clone(),
+            torque: f.figure.torque,
+            set_to: wrench.map(|w| w.setting(f.figure.torque)).transpose()?,
+        });
+    }
     let key = group.key();
     let job = Job {
         jobs: group.jobs.clone(),
         findings: group.items.iter().filter_map(|i| i.finding.clone()).collect(),
         work: form.work.trim().to_owned(),
         parts: form.parts.split(',').map(str::trim).filter(|p| !p.is_empty()).map(str::to_owned).collect(),
-        torques: torques.collect(),
+        torques,
         steps: group.all_steps().filter(|s| is_ticked(state, bay, &key, s)).cloned().collect(),
         odometer,
         cost: form.cost.trim().to_owned(),
