@@ -118,15 +118,17 @@ fn events_that_cannot_be_right_are_named_with_the_way_out_and_nothing_is_lost() 
             "expected a finding of the inspection",
         ),
     ];
+    let (_dir, folder) = sample();
     for (id, kind, words) in bad {
-        let (_dir, folder) = sample();
         event(&folder, id, kind);
-        let checked = run(&["validate", text(&folder), "--on", "2026-11-25"]);
-        let all = format!("{}{}", checked.out, checked.err);
-        assert_eq!(checked.code, 1, "{kind}: {all}");
-        assert!(all.contains(words) && all.contains(&format!("{id}.ron:")), "{kind}: {all}");
-        // The rest of the garage is there all the same.
-        let status = run(&["status", text(&folder), "--on", "2026-11-25", "--json"]).json();
-        assert_eq!(status["machines"].as_array().unwrap().len(), 4, "{kind}");
+        let problems = store::validate(&folder, "2026-11-25".parse().unwrap());
+        let all: Vec<String> = problems.iter().map(ToString::to_string).collect();
+        assert!(all.iter().any(|p| p.contains(words) && p.contains(&format!("{id}.ron:"))), "{kind}: {all:?}");
+        if id != "2027-01-02-fill-x" {
+            std::fs::remove_file(folder.join(format!("machines/tourer-b27e/events/{id}.ron"))).unwrap();
+        }
     }
+    // With a bad one left in it the garage opens all the same.
+    let status = run(&["status", text(&folder), "--on", "2026-11-25", "--json"]).json();
+    assert_eq!(status["machines"].as_array().unwrap().len(), 4);
 }
