@@ -6,6 +6,8 @@ Tasks with the same states and the same relations to all others are a round: tho
 another without a gap, in one state. Within the seconds there are, the value is greatest; of these the shortest.
 """
 
+import time
+
 from ortools.sat.python import cp_model
 
 
@@ -126,7 +128,9 @@ def best(problem, limit=60.0):
     solver.parameters.num_workers = 1
     solver.parameters.max_time_in_seconds = limit
     solver.parameters.random_seed = 1
+    before = time.process_time()
     status = solver.solve(model)
+    spent = time.process_time() - before
     if status == cp_model.INFEASIBLE:
         return None
     found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
@@ -134,5 +138,5 @@ def best(problem, limit=60.0):
         "optimal": status == cp_model.OPTIMAL,
         "value": round(solver.value(value)) if found else -1,
         "seconds": round(solver.value(seconds)) if found else -1,
-        "wall": solver.wall_time,
+        "ms": spent * 1000.0,
     }
