@@ -345,7 +345,7 @@ impl Desk<'_> {
                     why,
                     source(),
                 );
-                self.about(PartRef::Tyre(wheel.clone()));
+                self.about(PartRef::Tyre(wheel));
             }
             if ten.is_some() {
                 let why = format!("At ten years a tyre is replaced, whatever it looks like; {of}.");
@@ -357,7 +357,7 @@ impl Desk<'_> {
                     why,
                     source(),
                 );
-                self.about(PartRef::Tyre(wheel.clone()));
+                self.about(PartRef::Tyre(wheel));
             }
         }
         if self.bay.machine.battery != BatteryKind::None
