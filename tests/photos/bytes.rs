@@ -53,7 +53,7 @@ pub fn told_jpeg(width: u32, height: u32, orientation: u16) -> Vec<u8> {
     out.extend(segment(0xe1, b"http://ns.adobe.com/xap/1.0/\0<x>SECRET owner</x>"));
     out.extend(segment(0xe2, b"ICC_PROFILE\0\x01\x01SECRET profile"));
     out.extend(segment(0xe0, b"JFXX\0\x10SECRET thumbnail"));
-    out.extend(segment(0xed, b"Photoshop 3.0\x008BIMSECRET caption"));
+    out.extend(segment(0xed, b"IPTC\0\0SECRET caption"));
     out.extend(segment(0xfe, b"SECRET comment"));
     out.extend(segment(0xef, b"SECRET maker"));
     out.extend_from_slice(&plain[2..]);
