@@ -119,7 +119,7 @@ fn holds(plan: &Plan, request: &Request<'_>) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 6, ..ProptestConfig::default() })]
     #[test]
     fn every_plan_keeps_to_what_cannot_be_undone(
         machine in machines(), kind in 0..9usize, minutes in prop::option::of(0..200u32), part: bool, helper: bool,

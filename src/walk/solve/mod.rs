@@ -31,7 +31,7 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { plans: 100_000, table: 60_000 }
+        Self { plans: 100_000, table: 240_000 }
     }
 }
 
