@@ -10,6 +10,7 @@ mod readings;
 mod score;
 mod sheets;
 mod stations;
+mod table;
 pub mod words;
 
 pub use figures::{ClassFigures, OfFinding, Share, class_figures};
@@ -18,3 +19,4 @@ pub use pack::{for_students, pack};
 pub use readings::{ReadingOutcome, ReadingScore};
 pub use score::{Alarm, Missed, Outcome, Pairing, Score, score};
 pub use sheets::{Refused, sort_sheets};
+pub use table::table;
