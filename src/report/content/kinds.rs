@@ -131,15 +131,6 @@ pub static KINDS: &[ReportKind] = &[
         make: Make::Inspection(carry::carry),
     },
     ReportKind {
-        id: "garage",
-        title: "Garage sheet",
-        what: "Every machine with its verdict today and why",
-        takes: &[Takes::Privacy],
-        is_private: false,
-        carries_record: true,
-        make: Make::Garage(garage_sheet::garage),
-    },
-    ReportKind {
         id: "class",
         title: "Class report",
         what: "The scores of a class exercise: every student, what was missed most, drawn on the machine",
@@ -156,6 +147,15 @@ pub static KINDS: &[ReportKind] = &[
         is_private: false,
         carries_record: false,
         make: Make::Class(student_sheets),
+    },
+    ReportKind {
+        id: "garage",
+        title: "Garage sheet",
+        what: "Every machine with its verdict today and why",
+        takes: &[Takes::Privacy],
+        is_private: false,
+        carries_record: true,
+        make: Make::Garage(garage_sheet::garage),
     },
 ];
 
