@@ -5,16 +5,18 @@ use std::path::{Path, PathBuf};
 use super::dialogs::Question;
 use super::paths;
 use super::shell::Shell;
-use crate::class::{self, Roster};
+use crate::class::{self, Roster, Score};
 use crate::edit::{Command, decide};
 use crate::exercise::ExerciseId;
 use crate::garage::Course;
+use crate::report::block::DocumentSpec;
+use crate::report::content::{Album, ClassInput, Options, Privacy, ReportCx, class_report, student_sheet};
 use crate::store::Standing;
-use crate::ui::{ClassFile, Place, Where};
+use crate::ui::{ClassItem, Place, Where};
 
 impl Shell {
     /// Writes a file of an exercise, where the user wants it.
-    pub(super) fn class_file(&mut self, exercise: ExerciseId, what: ClassFile, to: Where) {
+    pub(super) fn class_file(&mut self, exercise: ExerciseId, what: ClassItem, to: Where) {
         let name = what.name(&exercise);
         let path = match to {
             Where::Ask => {
@@ -30,6 +32,16 @@ impl Shell {
             }),
         };
         let Some(path) = path else { return };
+        if let ClassItem::Report { hide_names } | ClassItem::Reports { hide_names } = what {
+            let is_each = matches!(what, ClassItem::Reports { .. });
+            let written = self
+                .class_documents(&exercise, hide_names, is_each, &path)
+                .and_then(|documents| self.saver.write_documents(path, documents));
+            if let Err(error) = written {
+                self.trouble(format!("{} could not be written", capital(what.words())), error);
+            }
+            return;
+        }
         match self.write_class_file(&exercise, &what, &path) {
             Ok(next) => self.tell(format!("{} is in {}", capital(what.words()), path.display()), next),
             Err(error) => {
@@ -39,11 +51,11 @@ impl Shell {
     }
 
     /// Gives what to do next with what was written.
-    fn write_class_file(&self, exercise: &ExerciseId, what: &ClassFile, path: &Path) -> Result<String, String> {
+    fn write_class_file(&self, exercise: &ExerciseId, what: &ClassItem, path: &Path) -> Result<String, String> {
         let folder = self.folder.clone().unwrap_or_default();
         let course = self.course(exercise)?;
         match what {
-            ClassFile::Pack | ClassFile::PackFolder => {
+            ClassItem::Pack | ClassItem::PackFolder => {
                 if path.starts_with(&folder) {
                     return Err(
                         "expected a place outside the garage's folder, found one inside, where it would become \
@@ -59,14 +71,14 @@ impl Shell {
                     )
                 })?;
                 match what {
-                    ClassFile::Pack => self.disk.write_pack(path, &students, &folder)?,
+                    ClassItem::Pack => self.disk.write_pack(path, &students, &folder)?,
                     _ => self.disk.write_pack_folder(path, &students, &folder)?,
                 }
                 Ok("Nothing of the key is in it. Give it to the students; they open it under Class, walk round the \
                     machine and send one file back."
                     .into())
             }
-            ClassFile::Table { hide_names } => {
+            ClassItem::Table { hide_names } => {
                 let (key, bay) = (course.key.as_ref(), self.garage.bay(&course.exercise.machine));
                 let (Some(key), Some(bay)) = (key, bay) else {
                     return Err("expected the key and the machine of the exercise, found one of them missing: scores \
@@ -80,11 +92,43 @@ impl Shell {
                 self.disk.write_file(path, &table)?;
                 Ok("One row a student; any spreadsheet opens it.".into())
             }
-            ClassFile::Sheet(sheet) => {
+            // Pages are made on the saving thread.
+            ClassItem::Report { .. } | ClassItem::Reports { .. } => Ok(String::new()),
+            ClassItem::Sheet(sheet) => {
                 self.disk.write_sheet(path, sheet)?;
                 Ok("Send this one file to your instructor.".into())
             }
         }
+    }
+
+    /// The class report to a file, or a sheet for each student to files of a folder; laid out where they are written.
+    fn class_documents(
+        &self,
+        exercise: &ExerciseId,
+        hide_names: bool,
+        is_each: bool,
+        path: &Path,
+    ) -> Result<Vec<(PathBuf, DocumentSpec)>, String> {
+        let now = self.clock.now();
+        let photos = Album::default();
+        let cx = ReportCx {
+            garage: &self.garage,
+            catalogue: &self.catalogue,
+            today: now.date_naive(),
+            now,
+            paper: self.state.report.paper(),
+            photos: &photos,
+            options: Options { privacy: Privacy { people: hide_names, ..Privacy::NONE }, ..Options::default() },
+        };
+        let input = ClassInput::new(&cx, self.course(exercise)?).map_err(|e| e.to_string())?;
+        if !is_each {
+            return Ok(vec![(path.to_owned(), class_report(&input))]);
+        }
+        if input.results.scores.is_empty() {
+            return Err("expected sheets that are marked, found none: take the students' sheets in first".into());
+        }
+        let file = |score: &Score| path.join(format!("{}.pdf", input.roster.file(&score.sheet)));
+        Ok(input.results.scores.iter().map(|score| (file(score), student_sheet(&input, score))).collect())
     }
 
     fn course(&self, exercise: &ExerciseId) -> Result<&Course, String> {

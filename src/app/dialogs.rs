@@ -12,7 +12,7 @@ use crate::edit::PhotoHome;
 use crate::exercise::ExerciseId;
 use crate::machine::MachineId;
 use crate::photo::{Keep, Kind};
-use crate::ui::{Action, ClassFile, PhotoSource, Where};
+use crate::ui::{Action, ClassItem, PhotoSource, Where};
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,7 +50,7 @@ pub enum Question {
         /// The exercise.
         exercise: ExerciseId,
         /// What is written.
-        what: ClassFile,
+        what: ClassItem,
     },
     /// Students' sheets.
     Sheets(ExerciseId),

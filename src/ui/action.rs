@@ -67,7 +67,7 @@ pub enum Action {
         path: String,
     },
     /// Write a file of a class exercise.
-    ClassFile(ExerciseId, ClassFile, Where),
+    ClassFile(ExerciseId, ClassItem, Where),
     /// Ask for students' sheets with the system's dialog and take them in.
     ChooseSheets(ExerciseId),
     /// Take students' sheets in, each from its file.
@@ -99,7 +99,7 @@ pub enum Action {
 
 /// A file of a class exercise.
 #[derive(Clone, Debug, PartialEq)]
-pub enum ClassFile {
+pub enum ClassItem {
     /// What the students get, as one zip file.
     Pack,
     /// The same as a folder.
@@ -109,18 +109,29 @@ pub enum ClassFile {
         /// Whether the students are numbered instead of named.
         hide_names: bool,
     },
+    /// The report of the class as a PDF.
+    Report {
+        /// Whether the students are numbered instead of named.
+        hide_names: bool,
+    },
+    /// A sheet for each student as a PDF, in a folder.
+    Reports {
+        /// Whether the students are numbered instead of named.
+        hide_names: bool,
+    },
     /// What a student hands in.
     Sheet(Box<Sheet>),
 }
 
-impl ClassFile {
+impl ClassItem {
     /// The ending of its name; none for a folder.
     pub fn ending(&self) -> Option<&'static str> {
         match self {
             Self::Pack => Some("zip"),
             Self::Table { .. } => Some("csv"),
+            Self::Report { .. } => Some("pdf"),
             Self::Sheet(_) => Some("ron"),
-            Self::PackFolder => None,
+            Self::PackFolder | Self::Reports { .. } => None,
         }
     }
     /// The name offered.
@@ -129,6 +140,8 @@ impl ClassFile {
             Self::Pack => format!("{exercise}.zip"),
             Self::PackFolder => exercise.0.clone(),
             Self::Table { .. } => format!("{exercise}-scores.csv"),
+            Self::Report { .. } => format!("{exercise}-class.pdf"),
+            Self::Reports { .. } => format!("{exercise}-students"),
             Self::Sheet(sheet) => format!("{}.ron", sheet.id),
         }
     }
@@ -137,6 +150,8 @@ impl ClassFile {
         match self {
             Self::Pack | Self::PackFolder => "the exercise for the students",
             Self::Table { .. } => "the scores",
+            Self::Report { .. } => "the class report",
+            Self::Reports { .. } => "the students' sheets",
             Self::Sheet(_) => "the sheet",
         }
     }

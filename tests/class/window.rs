@@ -16,7 +16,7 @@ use stemclock::exercise::{Key, ZoneRule};
 use stemclock::garage::{Bay, Course, Garage, GarageInfo};
 use stemclock::inspection::{Answer, CheckRef, CheckState, Severity, Station, Subject, Value};
 use stemclock::store;
-use stemclock::ui::{Action, ClassFile, Place, Where};
+use stemclock::ui::{Action, ClassItem, Place, Where};
 use stemclock::units::Pressure;
 
 use crate::bench::{FRONT, exercise, key, machine, on_part, sheet};
@@ -113,11 +113,9 @@ fn an_exercise_is_made_keyed_packed_walked_handed_in_and_marked() {
     button(&mut window, &puncture);
     fill(&mut window, "A false alarm costs", "0.25");
     fill(&mut window, "In the wrong place", "40 %");
-    let reading = window.get_by(|n| {
-        n.role() == Role::CheckBox && n.label().is_some_and(|l| l.contains("250 kPa") || l.contains("2.5 bar"))
-    });
+    let reading = window.get_by(|n| n.role() == Role::CheckBox && n.label().is_some_and(|l| l.contains("2.50 bar")));
     let name = reading.accesskit_node().label().unwrap();
-    reading.click();
+    reading.click_accesskit();
     window.run();
     let what = name.rsplit_once(':').unwrap().0.to_owned();
     fill(&mut window, &format!("May be off by: {what}"), "10 kPa");
@@ -162,8 +160,14 @@ fn an_exercise_is_made_keyed_packed_walked_handed_in_and_marked() {
     fill(&mut window, "or type a path for it", &at("scores"));
     rest(&mut window);
     assert!(std::fs::read_to_string(home.path().join("scores.csv")).unwrap().contains("\nKim,"));
+    fill(&mut window, "or type a path for the report", &at("class"));
+    fill(&mut window, "or a folder for the sheets", &at("sheets"));
+    rest(&mut window);
+    for pdf in ["class.pdf", "sheets/01-kim.pdf"] {
+        assert!(std::fs::read(home.path().join(pdf)).unwrap().starts_with(b"%PDF-"), "{pdf}");
+    }
     press(&mut window, "Kim");
-    assert!(told(&window, "missed: not looked at") > 0 && told(&window, "found; earns 2.5") > 0);
+    assert!(told(&window, "missed: not looked at") > 0 && told(&window, "found, 10 minutes off (26 mm); earns 2.5") > 0);
     button(&mut window, "Back to the class");
 
     // Undo takes the sheet out again and shows where.
@@ -186,13 +190,16 @@ fn student(home: &Path) -> PathBuf {
     button(&mut window, "Begin");
     button(&mut window, "Begin the inspection");
     assert!(told(&window, "40 min left of 40") > 0, "the time that is left is told");
+    rest(&mut window);
+    window.get_all_by_role_and_label(Role::ComboBox, "Zone").next().unwrap().click_accesskit();
+    window.run();
+    window.get_by_label("right shoulder").click_accesskit();
+    window.run();
     window.get_by_role_and_label(Role::TextInput, "Place, from the right").focus();
     window.run();
     window.get_by_role_and_label(Role::TextInput, "Place, from the right").type_text("4:40");
     window.run();
     hit(&mut window, Pressed::Enter);
-    // From the proposal's zone to the right shoulder, then what it is.
-    button(&mut window, "right shoulder");
     let nail = Catalogue::builtin().check("tyre-look").unwrap().fault("foreign-body").unwrap().words.clone();
     button(&mut window, &stemclock::ui::widgets::sentence(&nail));
     rest(&mut window);
@@ -282,7 +289,7 @@ fn dialogs_ask_for_every_file_and_what_they_answer_is_done() {
     hit(&mut window, Pressed::F7);
     button(&mut window, "Hand out, take in");
     let id = exercise().id;
-    answer(Action::ClassFile(id.clone(), ClassFile::PackFolder, Where::Agreed(home.path().to_owned())));
+    answer(Action::ClassFile(id.clone(), ClassItem::PackFolder, Where::Agreed(home.path().to_owned())));
     button(&mut window, "Save a folder…");
     rest(&mut window);
     let students = store::read(&home.path().join(&id.0)).unwrap().garage;
@@ -294,7 +301,7 @@ fn dialogs_ask_for_every_file_and_what_they_answer_is_done() {
     rest(&mut window);
     assert_eq!(window.state().garage().courses[0].sheets.len(), 2);
     let asked = bench.answers.asked.lock().unwrap().clone();
-    assert!(matches!(&asked[0], Question::ClassFile { what: ClassFile::PackFolder, .. }));
+    assert!(matches!(&asked[0], Question::ClassFile { what: ClassItem::PackFolder, .. }));
     assert_eq!(asked[1], Question::Sheets(id));
 }
 

@@ -10,7 +10,7 @@ use crate::garage::{Bay, Course};
 use crate::inspection::{Inspection, InspectionId};
 use crate::machine::SCHEMA;
 use crate::ui::widgets::{caption, choice, strong, trouble};
-use crate::ui::{Action, ClassFile, Place, UiState, ViewCtx, Where};
+use crate::ui::{Action, ClassItem, Place, UiState, ViewCtx, Where};
 
 /// What is typed about a sheet.
 #[derive(Clone, Debug, Default)]
@@ -103,7 +103,7 @@ fn hand_in(
         return;
     }
     let sheet = |random: &str| {
-        ClassFile::Sheet(Box::new(Sheet {
+        ClassItem::Sheet(Box::new(Sheet {
             schema: SCHEMA,
             id: SheetId::of(&student, random),
             exercise: exercise.id.clone(),

@@ -7,7 +7,7 @@ use super::entries::{self, PathField};
 use crate::edit::Command;
 use crate::garage::Course;
 use crate::ui::widgets::{caption, strong, tokens};
-use crate::ui::{Action, ClassFile, Where};
+use crate::ui::{Action, ClassItem, Where};
 
 /// Draws both.
 pub(super) fn ui(course: &Course, class: &mut ClassState, actions: &mut Vec<Action>, ui: &mut Ui) {
@@ -19,20 +19,20 @@ pub(super) fn ui(course: &Course, class: &mut ClassState, actions: &mut Vec<Acti
          file is easiest to send; a folder can be opened as it is.",
     );
     ui.horizontal_wrapped(|ui| {
-        for (words, what) in [("Save one zip file…", ClassFile::Pack), ("Save a folder…", ClassFile::PackFolder)] {
+        for (words, what) in [("Save one zip file…", ClassItem::Pack), ("Save a folder…", ClassItem::PackFolder)] {
             if ui.button(words).clicked() {
                 actions.push(Action::ClassFile(id.clone(), what, Where::Ask));
             }
         }
     });
-    let name = ClassFile::Pack.name(id);
+    let name = ClassItem::Pack.name(id);
     let field = PathField { name: "or type a path for it", hint: &name, button: "Write the zip file" };
     if let Some(path) = entries::path(ui, &mut class.paths, "pack", &field) {
-        actions.push(Action::ClassFile(id.clone(), ClassFile::Pack, Where::Typed(path)));
+        actions.push(Action::ClassFile(id.clone(), ClassItem::Pack, Where::Typed(path)));
     }
     let field = PathField { name: "or for a folder", hint: &id.0, button: "Write the folder" };
     if let Some(path) = entries::path(ui, &mut class.paths, "pack folder", &field) {
-        actions.push(Action::ClassFile(id.clone(), ClassFile::PackFolder, Where::Typed(path)));
+        actions.push(Action::ClassFile(id.clone(), ClassItem::PackFolder, Where::Typed(path)));
     }
     ui.add_space(14.0);
     strong(ui, "Sheets that come back");

@@ -15,7 +15,7 @@ use crate::inspection::FindingId;
 use crate::machine::{Machine, WheelPosition};
 use crate::ui::theme::strong_family;
 use crate::ui::widgets::{caption, segments, strong, trouble};
-use crate::ui::{Action, ClassFile, ViewCtx, Where};
+use crate::ui::{Action, ClassItem, ViewCtx, Where};
 
 /// Draws it.
 pub(super) fn ui(cx: &ViewCtx<'_>, course: &Course, class: &mut ClassState, actions: &mut Vec<Action>, ui: &mut Ui) {
@@ -138,7 +138,30 @@ fn cells(score: &Score) -> [String; 9] {
 /// Files of the scores.
 fn export(course: &Course, class: &mut ClassState, actions: &mut Vec<Action>, ui: &mut Ui) {
     let id = &course.exercise.id;
-    let table = ClassFile::Table { hide_names: class.hide_names };
+    let table = ClassItem::Table { hide_names: class.hide_names };
+    let hide_names = class.hide_names;
+    strong(ui, "As PDF");
+    ui.horizontal_wrapped(|ui| {
+        for (words, what) in [
+            ("Save the class report…", ClassItem::Report { hide_names }),
+            ("Save the students' sheets…", ClassItem::Reports { hide_names }),
+        ] {
+            if ui.button(words).clicked() {
+                actions.push(Action::ClassFile(id.clone(), what, Where::Ask));
+            }
+        }
+    });
+    for (name, of, button, what) in [
+        ("or type a path for the report", "report", "Save the report there", ClassItem::Report { hide_names }),
+        ("or a folder for the sheets", "reports", "Save the sheets there", ClassItem::Reports { hide_names }),
+    ] {
+        let hint = what.name(id);
+        let field = PathField { name, hint: &hint, button };
+        if let Some(path) = entries::path(ui, &mut class.paths, of, &field) {
+            actions.push(Action::ClassFile(id.clone(), what, Where::Typed(path)));
+        }
+    }
+    ui.add_space(6.0);
     strong(ui, "For a spreadsheet");
     if ui.button("Save the table…").on_hover_text("comma-separated, one row a student").clicked() {
         actions.push(Action::ClassFile(id.clone(), table.clone(), Where::Ask));

@@ -35,7 +35,10 @@ fn one(cx: &ViewCtx<'_>, (check, field, value): (&CheckRef, &str, &Value), chang
     let at = changed.readings.iter().position(|m| &m.check == check && m.field == field);
     let entry = cx.catalogue.check(&check.check).and_then(|c| c.field(field));
     let label = entry.map_or(field, |f| f.label.as_str());
-    let what = format!("{}, {label}", words::check_words(cx.catalogue, check));
+    let check_words = words::check_words(cx.catalogue, check);
+    // A check of one field is often called like it.
+    let is_same = check_words.to_lowercase().starts_with(&label.to_lowercase());
+    let what = if is_same { check_words } else { format!("{check_words}, {label}") };
     let mut is_marked = at.is_some();
     let shown = format!("{what}: {}", walk_words::value(value, entry, Side::Right, cx.units()));
     if ui.checkbox(&mut is_marked, &shown).changed() {
