@@ -8,7 +8,7 @@ use super::layout::{self, EXERCISES, Entry, GARAGE, KINDS, MACHINES, REGIONS, Ro
 use super::lock::FolderLock;
 use super::problem::Problem;
 use super::stored::Stored;
-use super::{StoreError, atomic};
+use super::{Medium, StoreError, atomic};
 use crate::catalogue::{Catalogue, CatalogueError, OwnKinds};
 use crate::exercise::{Exercise, Key, Sheet};
 use crate::garage::{Bay, Course, Garage, GarageInfo};
@@ -33,16 +33,16 @@ pub struct Opened {
 
 /// Opens a garage to work in it. Errors: the folder is not there or is no garage. A damaged file is no error: it is
 /// among [`Opened::unreadable`] and the rest opens.
-pub fn open(folder: &Path) -> Result<Opened, StoreError> {
+pub(super) fn open(on: &dyn Medium, folder: &Path) -> Result<Opened, StoreError> {
     let root = garage_root(folder)?;
-    let lock = FolderLock::take(&root)?;
-    let sweep = lock.read_only_because.is_none();
+    let lock = FolderLock::take(on, &root)?;
+    let sweep = lock.read_only_because.is_none().then_some(on);
     read_all(&root, lock, sweep)
 }
 
 /// Reads a garage without holding it: for reports and checks while a window may be open. Same errors as [`open`].
 pub fn read(folder: &Path) -> Result<Opened, StoreError> {
-    read_all(&garage_root(folder)?, FolderLock::reading_only(), false)
+    read_all(&garage_root(folder)?, FolderLock::reading_only(), None)
 }
 
 /// The root of a folder that is a garage.
@@ -63,7 +63,7 @@ pub(super) fn garage_root(folder: &Path) -> Result<Root, StoreError> {
     Err(StoreError::NotAGarage { folder: folder.to_path_buf(), found })
 }
 
-fn read_all(root: &Root, lock: FolderLock, sweep: bool) -> Result<Opened, StoreError> {
+fn read_all(root: &Root, lock: FolderLock, sweep: Option<&dyn Medium>) -> Result<Opened, StoreError> {
     let mut reader = Reader { root, sweep, unreadable: Vec::new(), set_aside: Vec::new() };
     reader.folder("")?;
     let info = reader.record::<GarageInfo>(GARAGE, None).unwrap_or_else(|| GarageInfo {
@@ -124,7 +124,8 @@ fn is_record(entry: &Entry) -> bool {
 
 struct Reader<'a> {
     root: &'a Root,
-    sweep: bool,
+    /// Where half-written files may be removed.
+    sweep: Option<&'a dyn Medium>,
     unreadable: Vec<Problem>,
     set_aside: Vec<String>,
 }
@@ -139,11 +140,11 @@ impl Reader<'_> {
                 return Ok(Vec::new());
             }
         };
-        if self.sweep {
-            // A left-over is untidy and no harm: opening goes on.
-            if let Err(e) = atomic::sweep(&path) {
-                log::warn!("{e}");
-            }
+        // A left-over is untidy and no harm: opening goes on.
+        if let Some(on) = self.sweep
+            && let Err(e) = atomic::sweep(on, &path)
+        {
+            log::warn!("{e}");
         }
         let entries = layout::entries(&path)?;
         for entry in entries.iter().filter(|e| !e.is_folder && e.name.contains(".set-aside-")) {
