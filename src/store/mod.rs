@@ -32,6 +32,7 @@ mod problem;
 mod sample;
 mod save;
 mod stored;
+mod swift;
 mod validate;
 
 pub use class_pack::{is_pack, read_sheet, unpack, write_pack, write_sheet};

@@ -106,6 +106,10 @@ fn machine(
     machine.photos.clear();
     machine.vin = None;
     machine.registration = None;
+    // The pattern's tyres were fitted in the middle of what are this machine's years.
+    for tyre in machine.wheels.iter_mut().filter_map(|w| w.tyre.as_mut()) {
+        (tyre.fitted_on, tyre.fitted_at) = (None, None);
+    }
     let id = machine.id.clone();
     desk.make(Command::AddMachine(machine))?;
     made.machines += 1;
