@@ -42,8 +42,9 @@ impl de::Error for Unusual {
 
 type Outcome<T> = Result<T, Unusual>;
 
-/// Greatest number of keys of one map.
+/// Greatest number of keys of one map, and of items of one list: whether more are too many, the general reader says.
 const MOST_KEYS: usize = 1_000;
+const MOST_ITEMS: usize = 10_000;
 
 /// Reads a record whose first field is a schema between 1 and `known`.
 pub(super) fn read<T: DeserializeOwned>(text: &str, known: u32) -> Outcome<T> {
@@ -276,13 +277,13 @@ impl<'de> de::Deserializer<'de> for &mut Swift<'de> {
     }
     fn deserialize_seq<V: Visitor<'de>>(self, visitor: V) -> Outcome<V::Value> {
         self.take(b'[')?;
-        let value = visitor.visit_seq(Items { swift: self, end: b']' })?;
+        let value = visitor.visit_seq(Items { swift: self, end: b']', count: 0 })?;
         self.take(b']')?;
         Ok(value)
     }
     fn deserialize_tuple<V: Visitor<'de>>(self, _: usize, visitor: V) -> Outcome<V::Value> {
         self.take(b'(')?;
-        let value = visitor.visit_seq(Items { swift: self, end: b')' })?;
+        let value = visitor.visit_seq(Items { swift: self, end: b')', count: 0 })?;
         self.take(b')')?;
         Ok(value)
     }
@@ -319,6 +320,7 @@ impl<'de> de::Deserializer<'de> for &mut Swift<'de> {
 struct Items<'a, 'de> {
     swift: &'a mut Swift<'de>,
     end: u8,
+    count: usize,
 }
 
 impl<'de> SeqAccess<'de> for Items<'_, 'de> {
@@ -327,6 +329,10 @@ impl<'de> SeqAccess<'de> for Items<'_, 'de> {
         self.swift.blanks();
         if self.swift.peek() == Some(self.end) {
             return Ok(None);
+        }
+        self.count += 1;
+        if self.count > MOST_ITEMS {
+            return Err(Unusual);
         }
         let item = seed.deserialize(&mut *self.swift)?;
         self.swift.comma_or(self.end)?;
