@@ -39,7 +39,7 @@ const NEXT_ZONE: f64 = 0.4;
 /// pairs together lie nearest, where the nearest pair first could take the only partner that another had. Nobody has
 /// confirmed or split these pairs yet.
 ///
-/// Only what is on the same part is paired: a tyre's with the tyre's of the same mounting (decisions 16), a rim's with
+/// Only what is on the same part is paired: a tyre's with the tyre's of the same mounting (house rule 16), a rim's with
 /// the rim's, a disc's with that disc's; elsewhere the same check at the same place.
 pub fn seen_again(bay: &Bay, inspection: &Inspection, lives: &Lives) -> Vec<Again> {
     let earlier: Vec<Defect<'_>> = open_defects(bay)

@@ -293,7 +293,7 @@ mod tests {
 
     #[test]
     fn conversions_agree_with_sp_811() {
-        // NIST SP 811 appendix B; check values 13.1 to 13.9 of the trade facts.
+        // NIST SP 811 appendix B.
         for (text, to, expected, tolerance) in [
             ("36 psi", "kPa", 248.211_262_6, 1e-6),
             ("2.5 bar", "psi", 36.2594, 1e-4),
