@@ -14,6 +14,7 @@
 //! garage_sheet  every machine with where it stands
 //! record    the inspection record, part by part
 //! carry     the walk on paper, for a clipboard
+//! class     a class on paper: the report of all, a sheet for each student
 //! case      what every part needs: the inspection assessed as on its day
 //! head      the machine, the conditions, the verdict and the plan
 //! findings  each finding with its clock face, its words, its class and why
@@ -34,6 +35,7 @@ mod album;
 mod carry;
 mod case;
 mod checks;
+mod class;
 mod closing;
 mod comparison;
 mod findings;
@@ -58,6 +60,7 @@ mod wear;
 mod words;
 
 pub use album::{Album, PHOTO_PIXELS, photos_of};
+pub use class::{ClassInput, class_report, student_sheet, student_sheets};
 pub use head::decision_mark;
 pub use kinds::{KINDS, Lacking, Make, ReportCx, ReportKind, Request, Takes, document, kind};
 pub use options::{Options, Privacy};
