@@ -167,7 +167,9 @@ fn an_exercise_is_made_keyed_packed_walked_handed_in_and_marked() {
         assert!(std::fs::read(home.path().join(pdf)).unwrap().starts_with(b"%PDF-"), "{pdf}");
     }
     press(&mut window, "Kim");
-    assert!(told(&window, "missed: not looked at") > 0 && told(&window, "found, 10 minutes off (26 mm); earns 2.5") > 0);
+    assert!(
+        told(&window, "missed: not looked at") > 0 && told(&window, "found, 10 minutes off (26 mm); earns 2.5") > 0
+    );
     button(&mut window, "Back to the class");
 
     // Undo takes the sheet out again and shows where.
