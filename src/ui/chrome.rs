@@ -62,7 +62,7 @@ pub fn top(cx: &ViewCtx<'_>, bar: &Bar, state: &mut UiState, actions: &mut Vec<A
     }
     let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(10, 5));
     Panel::top("places").frame(frame).show(ui, |ui| {
-        let marks_only = ui.available_width() < 760.0;
+        let marks_only = ui.available_width() < 860.0;
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 2.0;
             let is_apart = bar.is_open && is_narrow(ui);
