@@ -3,7 +3,9 @@
 
 mod bench;
 mod carry;
+mod painters;
 mod proof;
 mod record;
+mod sale;
 mod sample;
 mod sheets;
