@@ -150,7 +150,7 @@ impl Bay {
         let any = self.events.iter().any(|e| matches!(e.kind, EventKind::TakenBack { .. }));
         self.events.iter().filter(move |e| !any || self.taken_back(&e.id).is_none())
     }
-    /// The event that closed a finding, if any. One that lacks what a closing must say (decisions 3), as a hand may
+    /// The event that closed a finding, if any. One that lacks what a closing must say (house rule 3), as a hand may
     /// have written it, closes nothing; nor does a second look at a job that was never done for that finding.
     pub fn closing(&self, finding: &FindingId) -> Option<&Event> {
         self.events.iter().rev().find(|e| match &e.kind {

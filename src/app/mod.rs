@@ -30,9 +30,10 @@ mod shell;
 mod wake;
 mod window;
 
+pub use crate::store::RealDisk;
 pub use clock::{Clock, StoppedClock, WallClock};
 pub use dialogs::{Dialogs, Question, SystemDialogs};
-pub use disk::{Disk, Found, RealDisk};
+pub use disk::{Disk, Found};
 pub use settings::{Homes, Look, Settings};
 pub use shell::{Shell, Start};
 pub use wake::Waker;

@@ -80,10 +80,7 @@ impl Saver {
                 let written = match job {
                     Job::One(folder, _, change) => Written::One(disk.save(&folder, &change)),
                     Job::All { from, to, garage } => {
-                        let result = disk.save_all(&to, &garage).and_then(|()| match &from {
-                            Some(from) => disk.copy_attachments(from, &to),
-                            None => Ok(()),
-                        });
+                        let result = disk.save_elsewhere(from.as_deref(), &to, &garage);
                         Written::All(to, result)
                     }
                     Job::Aside(path, text) => Written::Aside(

@@ -24,7 +24,7 @@ pub enum ZoneRule {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Mark {
-    /// How near a position must be, in minutes of the hour-hand clock (decisions 26): 60 minutes are 30 degrees.
+    /// How near a position must be, in minutes of the hour-hand clock (house rule 26): 60 minutes are 30 degrees.
     pub near_minutes: f64,
     /// Which zones count.
     pub zone: ZoneRule,

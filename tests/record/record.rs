@@ -59,7 +59,7 @@ fn full() -> stemclock::garage::Bay {
 fn every_finding_stands_with_its_place_its_class_and_its_reason() {
     let pages = pages_of(&full());
     show("record-full", &pages);
-    // Decisions 12, word for word.
+    // House rule 12, word for word.
     assert!(says(
         &pages,
         "front · 4:30 from the right · right shoulder · 707 mm ahead of the valve along the crown (1178 mm behind it)"
@@ -174,7 +174,7 @@ fn names_of_other_scripts_print_and_nothing_is_replaced() {
 
 #[test]
 fn it_never_looks_like_an_official_test() {
-    // Decisions 8: no "pass", "fail", "advisory" or "certificate".
+    // House rule 8: no "pass", "fail", "advisory" or "certificate".
     let pages = pages_of(&full());
     let words: Vec<String> = pages
         .pages

@@ -20,7 +20,7 @@ fn fail(error: impl std::fmt::Display) -> Failure {
 }
 
 /// Finds an exercise by its id, its title, or the beginning of either.
-pub(super) fn course<'a>(garage: &'a Garage, wanted: Option<&str>) -> Result<&'a Course, Failure> {
+pub(in crate::cli) fn course<'a>(garage: &'a Garage, wanted: Option<&str>) -> Result<&'a Course, Failure> {
     let text = wanted.unwrap_or_default().trim().to_lowercase();
     let named = |c: &&Course| {
         let keys = [c.exercise.id.0.to_lowercase(), c.exercise.title.to_lowercase()];
@@ -187,13 +187,16 @@ pub(super) fn hand_in(args: &ClassArgs, to: &Path) -> Result<Answer, Failure> {
     })
 }
 
-/// Takes sheets in; gives what was wrong with those that could not be. The rest goes on.
+/// Takes sheets in; gives what was wrong with those that could not be. The rest goes on. Where names are hidden, a file
+/// is told by its place in the row, for its name and what is wrong with it may name the student.
 pub(super) fn take_in(args: &ClassArgs, key: &str) -> Result<Vec<String>, Failure> {
     let mut opened = open_to_write(&args.folder)?;
     let id = course(&opened.garage, Some(key))?.exercise.id.clone();
     let mut refused = Vec::new();
-    for path in &args.take_in {
+    for (index, path) in args.take_in.iter().enumerate() {
+        let mut names = vec![path.display().to_string()];
         let taken = store::read_sheet(path).map_err(fail).and_then(|sheet| {
+            names.extend([sheet.id.0.clone(), sheet.student.trim().to_owned()]);
             if sheet.exercise != id {
                 return Err(Failure::expected(
                     &format!("a sheet of the exercise {id}"),
@@ -204,7 +207,14 @@ pub(super) fn take_in(args: &ClassArgs, key: &str) -> Result<Vec<String>, Failur
             write(&args.folder, &mut opened, Command::TakeInSheet(Box::new(sheet)))
         });
         if let Err(failure) = taken {
-            refused.push(format!("{} was not taken in: {}", path.display(), failure.0));
+            let mut words = format!("{} was not taken in: {}", path.display(), failure.0);
+            if args.hide_names {
+                let place = format!("sheet {} of {}", index + 1, args.take_in.len());
+                for name in names.iter().filter(|name| !name.is_empty()) {
+                    words = words.replace(name, &place);
+                }
+            }
+            refused.push(words);
         }
     }
     Ok(refused)

@@ -16,6 +16,7 @@
 //! garage_sheet  every machine with where it stands
 //! record    the inspection record, part by part
 //! carry     the walk on paper, for a clipboard
+//! class     a class on paper: the report of all, a sheet for each student
 //! case      what every part needs: the inspection assessed as on its day
 //! head      the machine, the conditions, the verdict and the plan
 //! together  several faults of one area: what was proposed, what the owner answered
@@ -37,6 +38,7 @@ mod album;
 mod carry;
 mod case;
 mod checks;
+mod class;
 mod closing;
 mod comparison;
 mod due;
@@ -63,7 +65,12 @@ mod verify;
 mod wear;
 mod words;
 
+<<<<<<< HEAD
 pub use album::{Album, PHOTO_PIXELS, UNREAD, photos_of};
+=======
+pub use album::{Album, PHOTO_PIXELS, photos_of};
+pub use class::{ClassInput, class_report, student_sheet, student_sheets};
+>>>>>>> lead
 pub use head::decision_mark;
 pub use kinds::{KINDS, Lacking, Make, ReportCx, ReportKind, Request, Takes, document, kind};
 pub use options::{Options, Privacy};

@@ -235,6 +235,10 @@ fn side(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &m
             ui.checkbox(&mut privacy.place, "the place");
         });
     }
+    if asked.takes.contains(&Takes::Names) {
+        let hidden = &mut state.report.options.privacy.people;
+        named(ui, "Students", |ui, _| ui.checkbox(hidden, "numbered instead of named"));
+    }
     if asked.takes.contains(&Takes::Minors) {
         let counted = state.report.options.count_minors;
         if let Some(counted) = yes_no(ui, "Minor findings", "only say how many there are", counted) {
