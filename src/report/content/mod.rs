@@ -65,12 +65,8 @@ mod verify;
 mod wear;
 mod words;
 
-<<<<<<< HEAD
 pub use album::{Album, PHOTO_PIXELS, UNREAD, photos_of};
-=======
-pub use album::{Album, PHOTO_PIXELS, photos_of};
 pub use class::{ClassInput, class_report, student_sheet, student_sheets};
->>>>>>> lead
 pub use head::decision_mark;
 pub use kinds::{KINDS, Lacking, Make, ReportCx, ReportKind, Request, Takes, document, kind};
 pub use options::{Options, Privacy};
