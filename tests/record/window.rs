@@ -6,7 +6,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use stemclock::app::Shell;
 
-use crate::support::{Bench, press, rest, window};
+use crate::support::{Bench, rest, window};
 
 /// The report pane on the machine with the gravest finding.
 fn opened<'a>(bench: &Bench) -> Harness<'a, Shell> {
@@ -51,7 +51,10 @@ fn a_bookmark_shows_its_place() {
     let layout = harness.state().state().report.layout().unwrap();
     let last = layout.outline.last().unwrap().clone();
     assert!(last.page > 2, "the sample's record is longer than two pages");
-    press(&mut harness, &last.text);
+    harness.get_by_role_and_label(Role::Button, &last.text).scroll_to_me();
+    harness.run();
+    harness.get_by_role_and_label(Role::Button, &last.text).click();
+    harness.run();
     rest(&mut harness);
     assert!(top_of(&harness, 1) < before - 1000.0, "the pages were rolled up");
     let shown = top_of(&harness, last.page + 1);

@@ -14,6 +14,7 @@ use super::painter::{Painter, Wanted};
 use super::spec::{Order, Snapshot};
 use crate::report::block::Link;
 use crate::report::layout::{Layout, OutlineEntry, Page, Placed};
+use crate::report::raster;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::{caption, trouble};
 
@@ -172,7 +173,8 @@ impl Pages {
                     ui.scroll_to_rect_animation(line, Some(Align::TOP), egui::style::ScrollAnimation::none());
                 }
                 if ui.is_rect_visible(rect) {
-                    seen.push((index, step_up(shown * ui.ctx().pixels_per_point())));
+                    let most = largest(page, ui);
+                    seen.push((index, step_up(shown * ui.ctx().pixels_per_point()).min(most)));
                     self.page(index, rect, ui);
                     let edge = egui::Stroke::new(1.0, tokens.faint.gamma_multiply(0.6));
                     ui.painter().rect_stroke(rect, 0.0, edge, egui::StrokeKind::Outside);
@@ -281,6 +283,13 @@ impl Pages {
 /// The next step of a coarse scale, so that a window being dragged wider does not paint every page at every width.
 fn step_up(pixels_per_point: f32) -> f32 {
     ((pixels_per_point / 0.25).ceil() * 0.25).clamp(0.25, 6.0)
+}
+
+/// The largest scale at which a page is one texture of the graphics at hand; larger than that it is shown coarser.
+fn largest(page: &Page, ui: &Ui) -> f32 {
+    let side = ui.input(|input| input.max_texture_side).min(raster::LONGEST_SIDE as usize);
+    // A page is rounded to whole pixels, so that one is left free.
+    side.saturating_sub(1) as f32 / page.width.max(page.height).max(1.0)
 }
 
 /// The words of a page in reading order, with what its drawings and photos show.
