@@ -91,24 +91,28 @@ fn records_of(garage: &Garage) -> Vec<(RecordKey, Record)> {
 /// Copies photos, and the garage's own kinds and regions, from one garage to another, never over a file that is
 /// there. Errors: a file cannot be read or written; the others before it are copied.
 pub fn copy_attachments(from: &Path, to: &Path) -> Result<(), StoreError> {
-    copy_additions(from, to)?;
     let (from, to) = (Root::new(from)?, Root::new(to)?);
+    for folder in [KINDS, REGIONS] {
+        copy_files(&from, &to, folder, |_| true)?;
+    }
     for entry in layout::entries(&from.inside(MACHINES)?)?.into_iter().filter(|e| e.is_folder) {
-        copy_files(&from, &to, &format!("{}/photos", layout::machine_folder(&entry.name)?))?;
+        copy_files(&from, &to, &format!("{}/photos", layout::machine_folder(&entry.name)?), |_| true)?;
     }
     Ok(())
 }
 
-/// Copies the garage's own kinds and regions, and nothing that tells of a machine. Errors as [`copy_attachments`].
+/// Copies the garage's own kinds and regions as a students' pack takes them: the records alone, without copies that were
+/// set aside, notes, or anything else that lies beside them. Errors as [`copy_attachments`].
 pub fn copy_additions(from: &Path, to: &Path) -> Result<(), StoreError> {
     let (from, to) = (Root::new(from)?, Root::new(to)?);
-    copy_files(&from, &to, KINDS)?;
-    copy_files(&from, &to, REGIONS)
+    let is_record = |name: &str| name.ends_with(".ron");
+    copy_files(&from, &to, KINDS, is_record)?;
+    copy_files(&from, &to, REGIONS, is_record)
 }
 
-fn copy_files(from: &Root, to: &Root, folder: &str) -> Result<(), StoreError> {
+fn copy_files(from: &Root, to: &Root, folder: &str, is_meant: fn(&str) -> bool) -> Result<(), StoreError> {
     for entry in layout::entries(&from.inside(folder)?)?.into_iter().filter(|e| !e.is_folder) {
-        if entry.name.starts_with('.') {
+        if entry.name.starts_with('.') || !is_meant(&entry.name) {
             continue;
         }
         let relative = format!("{folder}/{}", layout::name("a file name", &entry.name)?);

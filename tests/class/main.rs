@@ -4,4 +4,5 @@
 mod bench;
 mod door;
 mod leak;
+mod planted;
 mod scores;
