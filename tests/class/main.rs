@@ -6,3 +6,6 @@ mod door;
 mod leak;
 mod planted;
 mod scores;
+#[path = "../support/mod.rs"]
+mod support;
+mod window;

@@ -84,6 +84,10 @@ impl ReportState {
     pub fn file_name(&self) -> String {
         self.pages.name()
     }
+    /// The paper that is liked.
+    pub fn paper(&self) -> Paper {
+        self.paper
+    }
     /// The moment, told by the app before every frame.
     pub fn tell_now(&mut self, now: DateTime<FixedOffset>) {
         self.told.now = now;
