@@ -9,11 +9,11 @@ use crate::drawing::clock_face::{self, ClockFace, FaceMark};
 use crate::drawing::notch;
 use crate::drawing::plan::{self, PlanView};
 use crate::drawing::shape::{Anchor, Drawing, Ink, Pt, Stroke, pt};
-use crate::exercise::{Key, Sheet};
+use crate::exercise::Sheet;
 use crate::inspection::{Finding, FindingId, Place, Severity, Station};
 use crate::machine::{Machine, WheelPosition};
 use crate::ui::theme::Tokens;
-use crate::ui::widgets::paint;
+use crate::ui::widgets::{caption, paint, scale_to_fit};
 
 /// A finding of the key on the plan.
 #[derive(Clone, Debug)]
@@ -104,22 +104,6 @@ pub(super) fn face_mark(
     }
 }
 
-/// The marks of the key on a wheel, each with its number.
-pub(super) fn key_marks(
-    wheel: WheelPosition,
-    key: &Key,
-    severity: &dyn Fn(&FindingId) -> Severity,
-    number: &dyn Fn(&FindingId) -> usize,
-) -> Vec<FaceMark> {
-    let of = |f: &Finding| face_mark(wheel, f, Some(severity(&f.id)), number(&f.id).to_string());
-    key.inspection.findings.iter().filter_map(of).collect()
-}
-
-/// What a student marked on a wheel.
-pub(super) fn student_marks(wheel: WheelPosition, sheet: &Sheet, label: &str) -> Vec<FaceMark> {
-    sheet.inspection.findings.iter().filter_map(|f| face_mark(wheel, f, None, label.to_owned())).collect()
-}
-
 /// The student's finding that answers one of the key's.
 pub(super) fn answer_to<'a>(score: &Score, sheet: &'a Sheet, key: &FindingId) -> Option<&'a Finding> {
     let pairing = score.pairings.iter().find(|p| &p.key == key)?;
@@ -148,28 +132,39 @@ pub(super) fn show(ui: &mut Ui, drawing: &Drawing, scale: f32, tokens: &Tokens) 
     paint(ui.painter(), drawing, pos2(rect.left(), rect.top()), scale, tokens);
 }
 
-/// The faces of every wheel that has marks, side by side.
-pub(super) fn faces(
-    machine: &Machine,
-    side: Side,
-    marks_of: &dyn Fn(WheelPosition) -> Vec<FaceMark>,
-    tokens: &Tokens,
-    ui: &mut Ui,
-) {
+/// Clock faces side by side, each over its caption.
+pub(super) fn faces(ui: &mut Ui, faces: &[(Drawing, String)], tokens: &Tokens) {
+    caption(
+        ui,
+        "The numbered notch marks are the key's. A line leads from each to where it was placed: a full dot is near enough, \
+         a ring is not. A cross is a false alarm.",
+    );
     ui.horizontal_wrapped(|ui| {
-        let size = (ui.available_width() / 2.0 - 12.0).clamp(210.0, 330.0);
-        for wheel in &machine.wheels {
-            let marks = marks_of(wheel.position);
-            if marks.is_empty() {
-                continue;
-            }
-            if let Some(drawing) = face(machine, wheel.position, side, marks, size) {
-                ui.vertical(|ui| {
-                    ui.set_width(size);
-                    crate::ui::widgets::strong(ui, &format!("{} wheel", wheel.position.word()));
-                    show(ui, &drawing, 1.0, tokens);
-                });
-            }
+        for (drawing, words) in faces {
+            let scale =
+                scale_to_fit(drawing, vec2((ui.max_rect().width() / 2.0 - 14.0).max(180.0), f32::INFINITY), 1.5);
+            ui.vertical(|ui| {
+                ui.set_width(drawing.width * scale);
+                show(ui, drawing, scale, tokens);
+                caption(ui, words);
+            });
         }
+    });
+}
+
+/// The numbered plan beside what is said of it, or above it where there is too little room.
+pub(super) fn beside(ui: &mut Ui, plan: impl Fn(f32) -> Drawing, tokens: &Tokens, words: impl FnOnce(&mut Ui)) {
+    const PLAN: f32 = 250.0;
+    if ui.available_width() < 620.0 {
+        words(ui);
+        show(ui, &plan(PLAN), 1.0, tokens);
+        return;
+    }
+    ui.horizontal_top(|ui| {
+        show(ui, &plan(PLAN), 1.0, tokens);
+        ui.vertical(|ui| {
+            ui.set_width(ui.available_width());
+            words(ui);
+        });
     });
 }

@@ -36,10 +36,10 @@ pub use arrivals::arrivals;
 pub use strip::strip;
 
 use crate::class::Roster;
-use crate::clock::Side;
 use crate::exercise::{ExerciseId, SheetId};
 use crate::garage::Course;
 use crate::inspection::FindingId;
+use crate::machine::MachineId;
 use crate::ui::widgets::{heading, segments};
 use crate::ui::{Action, UiState, ViewCtx};
 
@@ -61,8 +61,6 @@ pub struct ClassState {
     hide_names: bool,
     /// The student whose sheet is looked at.
     student: Option<SheetId>,
-    /// The side from which wheels are seen.
-    side: Option<Side>,
     hand_in: hand_in::HandInForm,
     kept: kept::Kept,
     projector: projector::ProjectorState,
@@ -72,6 +70,11 @@ impl ClassState {
     /// Whether the projector has the window to itself.
     pub fn is_projected(&self) -> bool {
         self.projector.is_on()
+    }
+    /// Whether the exercise in hand is about another machine than the one in hand.
+    pub fn is_about_another(&self, cx: &ViewCtx<'_>, machine: Option<&MachineId>) -> bool {
+        let course = self.course.as_ref().and_then(|id| cx.garage.course(id));
+        course.is_some_and(|c| Some(&c.exercise.machine) != machine)
     }
     /// Takes an exercise in hand.
     fn choose(&mut self, course: Option<ExerciseId>) {
