@@ -37,10 +37,10 @@ pub(super) fn numbered_plan(machine: &Machine, numbered: &[Numbered<'_>], width:
     let mut drawing = drawn.drawing.clone();
     for one in numbered {
         let Some(mut centre) = at(&one.finding.place) else { continue };
-        let radius = 10.0 + 7.0 * one.missed.clamp(0.0, 1.0);
+        let radius = 8.0 + 5.0 * one.missed.clamp(0.0, 1.0);
         // Several at one place stand below each other.
-        while taken.iter().any(|t| (t.x - centre.x).hypot(t.y - centre.y) < 24.0) {
-            centre.y += 26.0;
+        while taken.iter().any(|t| (t.x - centre.x).hypot(t.y - centre.y) < 26.0) {
+            centre.y += 27.0;
         }
         taken.push(centre);
         let ring = Stroke::solid(notch::ink(one.severity), 1.6 + 2.4 * one.missed.clamp(0.0, 1.0));
@@ -110,17 +110,49 @@ pub(super) fn answer_to<'a>(score: &Score, sheet: &'a Sheet, key: &FindingId) ->
     sheet.inspection.findings.iter().find(|f| f.id == pairing.found)
 }
 
-/// A wheel's face with marks; none where the machine has no such wheel.
-pub(super) fn face(
+/// What a student marked on a wheel's face, to be put on it as a dot with the student's number beside it.
+#[derive(Clone, Debug)]
+pub(super) struct Dot {
+    /// Where.
+    pub mark: FaceMark,
+    /// The number; none where there are too many to be told apart.
+    pub number: Option<usize>,
+}
+
+/// A wheel's face with the key's mark, where it is shown, and the students' dots. Their numbers stand toward the hub,
+/// clear of each other and of the key's mark; none where the machine has no such wheel.
+pub(super) fn dotted_face(
     machine: &Machine,
     wheel: WheelPosition,
     side: Side,
-    marks: Vec<FaceMark>,
+    key: Option<FaceMark>,
+    dots: &[Dot],
     size: f32,
 ) -> Option<Drawing> {
+    const APART: f32 = 13.5;
     let wheel = machine.wheel(wheel)?;
-    let mut drawing = clock_face::draw(&ClockFace { wheel, side, parked: None, marks, size });
-    drawing.summary = drawing.summary.replace("chosen place", "a student's mark");
+    let face = ClockFace { wheel, side, parked: None, marks: key.into_iter().collect(), size };
+    let mut drawing = clock_face::draw(&face);
+    let centre = face.centre();
+    let spots: Vec<Pt> = dots.iter().map(|d| clock_face::pt_of(&face, d.mark.spot, d.mark.zone)).collect();
+    let mut taken: Vec<Pt> = face.marks.iter().map(|m| clock_face::pt_of(&face, m.spot, m.zone)).collect();
+    taken.extend(&spots);
+    for (dot, at) in dots.iter().zip(&spots) {
+        if let Some(number) = dot.number {
+            let (dx, dy) = (centre.x - at.x, centre.y - at.y);
+            let long = dx.hypot(dy).max(1.0);
+            let along = |far: f32| pt(at.x + dx / long * far, at.y + dy / long * far);
+            let is_clear = |p: &Pt| taken.iter().all(|t| (t.x - p.x).hypot(t.y - p.y) >= APART);
+            let tries = (0..8).map(|n| along(14.0 + 7.0 * n as f32));
+            let tag = tries.into_iter().find(is_clear).unwrap_or_else(|| along(14.0));
+            taken.push(tag);
+            drawing.line(*at, tag, Stroke::solid(Ink::Accent, 0.9));
+            drawing.circle(tag, 6.6, Some(Ink::Paper), Some(Stroke::solid(Ink::Accent, 1.0)));
+            drawing.strong_words(tag, number.to_string(), 8.5, Anchor::Middle, Ink::Strong);
+        }
+        drawing.circle(*at, 2.6, Some(Ink::Accent), Some(Stroke::solid(Ink::Paper, 0.8)));
+    }
+    drawing.summary.push_str(&format!(" Students' marks here: {}.", dots.len()));
     Some(drawing)
 }
 

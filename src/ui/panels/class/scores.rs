@@ -41,9 +41,9 @@ pub(super) fn ui(cx: &ViewCtx<'_>, course: &Course, class: &mut ClassState, acti
             class.student = Some(student);
         }
         ui.add_space(10.0);
-        export(course, class, actions, ui);
-        ui.add_space(10.0);
         missed_most(cx, course, key, &bay.machine, &marked, class, ui);
+        ui.add_space(10.0);
+        export(course, class, actions, ui);
     }
     refused(course, &marked, &names, actions, ui);
 }
@@ -219,7 +219,7 @@ pub(super) fn numbered<'a>(key: &'a Key, results: &Results) -> Vec<Numbered<'a>>
     results.figures.findings.iter().enumerate().filter_map(of).collect()
 }
 
-/// What became of a finding over the class: `missed by 4 of 6, 2 of them looked and called it sound`.
+/// What became of a finding over the class: `found by 2 of 6, missed by 4 (2 looked and called it sound)`.
 pub(super) fn outcome_words(of: &OfFinding, all: usize) -> String {
     let mut parts = vec![format!("found by {} of {all}", of.found)];
     for (n, what) in [(of.misplaced, "misplaced"), (of.other_name, "named otherwise"), (of.missed, "missed")] {
@@ -227,8 +227,11 @@ pub(super) fn outcome_words(of: &OfFinding, all: usize) -> String {
             parts.push(format!("{what} by {n}"));
         }
     }
-    if of.called_sound > 0 {
-        parts.push(format!("{} of those called it sound", of.called_sound));
+    // Of those who missed it.
+    if of.called_sound > 0
+        && let Some(missed) = parts.last_mut()
+    {
+        missed.push_str(&format!(" ({} looked and called it sound)", of.called_sound));
     }
     parts.join(", ")
 }

@@ -48,9 +48,24 @@ pub(super) fn ui(cx: &ViewCtx<'_>, course: &Course, class: &mut ClassState, _act
         ui.label(line);
     }
     ui.add_space(8.0);
-    findings(cx, key, (score, sheet), &marked.results.numbers(), ui);
-    readings(cx, score, ui);
-    verdict_and_time(score, ui);
+    let numbers = marked.results.numbers();
+    let became = |ui: &mut Ui| {
+        findings(cx, key, (score, sheet), &numbers, ui);
+        readings(cx, score, ui);
+        verdict_and_time(score, ui);
+    };
+    if ui.available_width() >= 1000.0 {
+        ui.columns(2, |columns| {
+            // Columns would set words to both edges.
+            let ragged = egui::Layout::top_down(egui::Align::Min);
+            columns[0].with_layout(ragged, became);
+            columns[1].with_layout(ragged, |ui| {
+                places(cx, course, &bay.machine, (key, score), &marked, class, ui);
+            });
+        });
+        return;
+    }
+    became(ui);
     ui.add_space(8.0);
     places(cx, course, &bay.machine, (key, score), &marked, class, ui);
 }
