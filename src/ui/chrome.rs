@@ -269,7 +269,7 @@ fn beginning(state: &mut UiState, ui: &Ui) {
 }
 
 /// What a class must be told in every place: the exercise in hand and the time that is left.
-pub fn class(cx: &ViewCtx<'_>, state: &UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+pub fn class(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     if !is_projected(state) {
         panels::class::strip(cx, state, actions, ui);
     }
