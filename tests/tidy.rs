@@ -34,7 +34,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("report::engine", &["drawing"]),
     (
         "report::content",
-        &["survey", "units", "clock", "tyre", "photo", "machine", "inspection", "garage", "history", "catalogue", "rules", "walk", "guide", "repair", "forecast", "drawing", "report"],
+        &["survey", "units", "clock", "tyre", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "class", "walk", "guide", "repair", "forecast", "drawing", "report"],
     ),
     ("store", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "edit"]),
 ];

@@ -10,13 +10,16 @@
 //! paths     what a typed path means                    calendar  what falls due, to a file
 //! watching  changes on disk, heard on a thread         outside   what others changed, taken in
 //! meeting   a record changed here and on disk: the choice
+//! agreed    what a typed path would write over        class    files of a class exercise
 //! pictures  threads for pictures                       photos    what came of them
 //! ```
 //!
 //! Panels never change a garage: they return actions, and [`Shell`] applies them after drawing.
 
+mod agreed;
 mod apply;
 mod calendar;
+mod class;
 mod clock;
 mod dialogs;
 mod disk;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::codec::{self, FILE_CAP};
+use super::each::each;
 use super::hints;
 use super::layout::{self, EXERCISES, Entry, GARAGE, KINDS, MACHINES, REGIONS, Root};
 use super::lock::FolderLock;
@@ -64,8 +65,29 @@ pub(super) fn garage_root(folder: &Path) -> Result<Root, StoreError> {
     Err(StoreError::NotAGarage { folder: folder.to_path_buf(), found })
 }
 
+/// Reads a garage without holding it, machine by machine on all processors, and does `work` on each as soon as it is
+/// read, so that no more machines than processors are in memory at once. The garage it gives has no machines; what came of
+/// them stands in their order. Same errors as [`open`].
+pub fn read_each<T: Send>(
+    folder: &Path,
+    work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
+) -> Result<(Opened, Vec<T>), StoreError> {
+    read_with(&garage_root(folder)?, FolderLock::reading_only(), None, work)
+}
+
 fn read_all(root: &Root, lock: FolderLock, sweep: Option<&dyn Medium>) -> Result<Opened, StoreError> {
-    let mut reader = Reader { root, sweep, unreadable: Vec::new(), set_aside: Vec::new() };
+    let (mut opened, bays) = read_with(root, lock, sweep, |bay, _, _| bay)?;
+    opened.garage.bays = bays;
+    Ok(opened)
+}
+
+fn read_with<T: Send>(
+    root: &Root,
+    lock: FolderLock,
+    sweep: Option<&dyn Medium>,
+    work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
+) -> Result<(Opened, Vec<T>), StoreError> {
+    let mut reader = Reader::new(root, sweep);
     reader.folder("")?;
     let info = reader.record::<GarageInfo>(GARAGE, None).unwrap_or_else(|| GarageInfo {
         name: root.path().file_name().map_or_else(|| "Garage".into(), |n| n.to_string_lossy().into_owned()),
@@ -73,23 +95,31 @@ fn read_all(root: &Root, lock: FolderLock, sweep: Option<&dyn Medium>) -> Result
     });
     let (catalogue, own) = reader.additions()?;
     let mut garage = Garage { info, own, ..Garage::default() };
-    for entry in reader.folder(MACHINES)?.iter().filter(|e| e.is_folder && !e.name.starts_with('.')) {
-        if let Some(bay) = reader.bay(&entry.name)? {
-            garage.bays.push(bay);
-        }
+    // In the order of their names, which are the ids of the machines.
+    let folders = reader.folder(MACHINES)?;
+    let folders: Vec<&Entry> = folders.iter().filter(|e| e.is_folder && !e.name.starts_with('.')).collect();
+    let read = each(&folders, |entry| {
+        let mut reader = Reader::new(root, sweep);
+        let bay = reader.bay(&entry.name);
+        (bay.map(|bay| bay.map(|bay| work(bay, &catalogue, &garage.info))), reader.unreadable, reader.set_aside)
+    });
+    let mut done = Vec::new();
+    for (answer, unreadable, set_aside) in read {
+        done.extend(answer?);
+        reader.unreadable.extend(unreadable);
+        reader.set_aside.extend(set_aside);
     }
-    garage.bays.sort_by(|a, b| a.machine.id.cmp(&b.machine.id));
     for entry in reader.folder(EXERCISES)?.iter().filter(|e| e.is_folder && !e.name.starts_with('.')) {
         garage.courses.extend(reader.course(&entry.name)?);
     }
     garage.courses.sort_by(|a, b| a.exercise.id.cmp(&b.exercise.id));
     let Reader { unreadable, set_aside, .. } = reader;
-    Ok(Opened { garage, catalogue, unreadable, set_aside, lock })
+    Ok((Opened { garage, catalogue, unreadable, set_aside, lock }, done))
 }
 
 /// The catalogue with what a garage adds now, the kinds that it took, and what could not be read.
 pub(super) fn additions(root: &Root) -> Result<(Catalogue, BTreeMap<String, OwnKinds>, Vec<Problem>), StoreError> {
-    let mut reader = Reader { root, sweep: None, unreadable: Vec::new(), set_aside: Vec::new() };
+    let mut reader = Reader::new(root, None);
     let (catalogue, own) = reader.additions()?;
     Ok((catalogue, own, reader.unreadable))
 }
@@ -106,7 +136,11 @@ struct Reader<'a> {
     set_aside: Vec<String>,
 }
 
-impl Reader<'_> {
+impl<'a> Reader<'a> {
+    fn new(root: &'a Root, sweep: Option<&'a dyn Medium>) -> Self {
+        Self { root, sweep, unreadable: Vec::new(), set_aside: Vec::new() }
+    }
+
     /// The entries of a folder of the garage; a link out of it is reported and not followed.
     fn folder(&mut self, relative: &str) -> Result<Vec<Entry>, StoreError> {
         let path = match self.root.inside(relative) {

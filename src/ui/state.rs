@@ -22,6 +22,8 @@ pub enum Place {
     Calendar,
     /// What is to be put right, and what happened.
     Repairs,
+    /// Class exercises.
+    Class,
 }
 
 /// What is open and selected.
@@ -61,6 +63,8 @@ pub struct UiState {
     pub meeting: super::panels::meeting::MeetingState,
     /// State of the repairs.
     pub repairs: super::panels::repairs::RepairsState,
+    /// State of the class.
+    pub class: super::panels::class::ClassState,
     /// State of the report pane.
     pub report: super::panels::report::ReportState,
     /// State of the history pane.
