@@ -67,7 +67,8 @@ pub(super) fn search(ask: &Ask<'_>, graph: &Graph, fields: &[&Field], target: f6
         }
         for at in first..kept.len() {
             let label = &kept[at];
-            let is_enough = best.map_or(label.value as f64 >= target, |b: usize| label.value > kept[b].value);
+            let rank = |l: &Label| (l.value, std::cmp::Reverse(l.seconds));
+            let is_enough = best.map_or(label.value as f64 >= target, |b: usize| rank(label) > rank(&kept[b]));
             if is_enough && graph.nodes[label.node].is_complete {
                 best = Some(at);
             }

@@ -129,7 +129,7 @@ impl View {
         let ask = self.ask(seconds, 1);
         let whole = |seconds: f64| (seconds - SLACK).ceil().max(0.0) as u32;
         let (mut found, mut best, mut no_less_than): (Option<Found>, _, _) = (None, known, whole(least));
-        for width in [QUICK[0], 2 * QUICK[1], usize::MAX] {
+        for width in [QUICK[0], 2 * QUICK[1], WIDE / 7] {
             // With time as the price and nothing of value, the best at the price is the shortest.
             let most = best.map_or(seconds, |b: u32| b.saturating_sub(1).min(seconds));
             let (graph, field) =
