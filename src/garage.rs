@@ -89,6 +89,11 @@ impl Garage {
     pub fn course(&self, id: &ExerciseId) -> Option<&Course> {
         self.courses.iter().find(|c| &c.exercise.id == id)
     }
+    /// The exercise that an inspection of this machine and kind answers, in a student's garage: it holds no key.
+    pub fn exercise_for(&self, machine: &MachineId, kind: &str) -> Option<&Exercise> {
+        let is_it = |c: &&Course| c.key.is_none() && &c.exercise.machine == machine && c.exercise.kind == kind;
+        self.courses.iter().find(is_it).map(|c| &c.exercise)
+    }
     /// The same, to change it.
     pub fn course_mut(&mut self, id: &ExerciseId) -> Option<&mut Course> {
         self.courses.iter_mut().find(|c| &c.exercise.id == id)
@@ -150,7 +155,7 @@ impl Bay {
         let any = self.events.iter().any(|e| matches!(e.kind, EventKind::TakenBack { .. }));
         self.events.iter().filter(move |e| !any || self.taken_back(&e.id).is_none())
     }
-    /// The event that closed a finding, if any. One that lacks what a closing must say (decisions 3), as a hand may
+    /// The event that closed a finding, if any. One that lacks what a closing must say (house rule 3), as a hand may
     /// have written it, closes nothing; nor does a second look at a job that was never done for that finding.
     pub fn closing(&self, finding: &FindingId) -> Option<&Event> {
         self.events.iter().rev().find(|e| match &e.kind {

@@ -68,7 +68,7 @@ fn twelve_and_six_are_the_same_from_both_sides_and_three_is_nine() {
 
 #[test]
 fn four_thirty_on_a_120_70_17_is_707_mm_ahead() {
-    // House rule 12; circumference 1884.3 mm by check value 3.5 of the trade facts.
+    // House rule 12; circumference 1884.3 mm.
     let arc = Arc::of(Spot::at(ClockTime::parse("4:30").unwrap(), Side::Right), 1884.3);
     assert_eq!((arc.ahead_mm.round(), arc.behind_mm.round()), (707.0, 1178.0));
 }

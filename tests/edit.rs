@@ -137,7 +137,7 @@ fn m() -> MachineId {
 
 #[test]
 fn not_applicable_is_only_for_parts_the_machine_lacks() {
-    // House rule, decisions 5.
+    // house rule 5.
     let set = |check: CheckRef| Command::SetAnswer {
         machine: m(),
         inspection: inspection(0).id,
@@ -170,7 +170,7 @@ fn overruling_needs_a_reason() {
 
 #[test]
 fn a_dangerous_finding_is_never_lowered() {
-    // House rule, decisions 3; a cord in sight is dangerous by item 5.2.3 d of Directive 2014/45/EU.
+    // house rule 3; a cord in sight is dangerous by item 5.2.3 d of Directive 2014/45/EU.
     let overrule = Overrule { severity: Severity::Major, reason: "hardly seen".into(), by: "M. Keller".into() };
     let lowered = Finding { fault: "cord".into(), overrule: Some(overrule.clone()), ..finding(0) };
     let message = rejected(Command::PutFinding(m(), inspection(0).id, lowered));
@@ -181,7 +181,7 @@ fn a_dangerous_finding_is_never_lowered() {
 
 #[test]
 fn a_finding_that_a_later_inspection_stands_on_is_closed_and_not_taken_back() {
-    // House rule, decisions 3.
+    // house rule 3.
     let mut garage = small();
     let later = Inspection { date: "2026-06-01".parse().unwrap(), ..inspection(1) };
     let change = decide(&garage, Catalogue::builtin(), Command::StartInspection(m(), later)).unwrap();

@@ -120,7 +120,7 @@ fn the_published_vectors_come_out_of_a_whole_inspection() {
     let (gb, de, maryland, manitoba) = (machine("gb"), machine("de"), machine("us-md"), machine("ca-mb"));
     let light = Machine { capacity_cc: Some(125), ..machine("de") };
     let thirty_seconds = Length::thirty_seconds;
-    // Vector of the trade facts or house rule; machine; check; readings; class, none where the check is sound.
+    // Document or house rule; machine; check; readings; class, none where the check is sound.
     let rows: Vec<Row<'_>> = vec![
         ("1.3 COMAR 11.14.03.05", &maryland, "tyre-tread@rear", vec![("depths", tread(thirty_seconds(1.0)))], None),
         ("1.5 StVZO 36(3)", &light, "tyre-tread@rear", vec![("depths", tread(Length::mm(1.2)))], None),
@@ -149,13 +149,13 @@ fn the_published_vectors_come_out_of_a_whole_inspection() {
         ("2.8 2014/45/EU 1.1.13", &de, "brake-lining@front", vec![("mark", choice("gone"))], Some(Dangerous)),
         ("2014/45/EU 1.1.14", &de, "disc@front.right", vec![("thickness", mm(4.4))], Some(Dangerous)),
         ("2.9 2014/45/EU 6.2.11 c", &de, "side-stand@machine", vec![("spring", choice("hangs"))], Some(Dangerous)),
-        ("decisions 4, 5.1.3", &de, "wheel-bearing@front", vec![("feel", choice("rock"))], Some(Dangerous)),
-        ("decisions 4, 5.1.3", &de, "wheel-bearing@front", vec![("feel", choice("crunch"))], Some(Dangerous)),
+        ("house rule 4, 5.1.3", &de, "wheel-bearing@front", vec![("feel", choice("rock"))], Some(Dangerous)),
+        ("house rule 4, 5.1.3", &de, "wheel-bearing@front", vec![("feel", choice("crunch"))], Some(Dangerous)),
         ("5.1.3", &de, "wheel-bearing@front", vec![("feel", choice("sound"))], None),
-        ("decisions 1", &de, "tyre-pressure@front", vec![("cold", psi(36.0))], None),
+        ("house rule 1", &de, "tyre-pressure@front", vec![("cold", psi(36.0))], None),
         ("5.2.3 h", &de, "tyre-pressure@front", vec![("cold", psi(33.4))], Some(Minor)),
-        ("decisions 4", &de, "tyre-pressure@front", vec![("cold", psi(26.0))], Some(Major)),
-        ("decisions 4", &de, "tyre-pressure@front", vec![("cold", psi(0.0))], Some(Dangerous)),
+        ("house rule 4", &de, "tyre-pressure@front", vec![("cold", psi(26.0))], Some(Major)),
+        ("house rule 4", &de, "tyre-pressure@front", vec![("cold", psi(0.0))], Some(Dangerous)),
         ("2014/45/EU 1.2.1", &de, "brake-front-alone@machine", vec![("hold", choice("none"))], Some(Dangerous)),
         ("2014/45/EU 1.2.1", &de, "brake-rear-alone@machine", vec![("hold", choice("holds"))], None),
         (
@@ -345,7 +345,7 @@ proptest! {
 
     #[test]
     fn a_dangerous_finding_is_sticky(pick in 0usize..10_000, lowered in 0usize..3, by_finding in any::<bool>(), sound in any::<bool>()) {
-        // Decisions 3: it clears only by repair and a second look, or by withdrawal; no overruling lowers it.
+        // House rule 3: it clears only by repair and a second look, or by withdrawal; no overruling lowers it.
         let m = machine("de");
         let dangerous: Vec<Finding> = every_finding(&m)
             .into_iter()

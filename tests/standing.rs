@@ -151,8 +151,8 @@ fn tread() -> CheckRef {
 
 #[test]
 fn a_dangerous_reading_is_answered_by_a_new_reading_and_not_by_a_look() {
-    // SI 1986/1078 regulation 27 asks for 1.0 mm; below the law is dangerous by item 5.2.3. Decisions 3: it clears only
-    // by repair plus a second look.
+    // SI 1986/1078 regulation 27 asks for 1.0 mm; below the law is dangerous by item 5.2.3. House rule 3: it
+    // clears only by repair plus a second look.
     let (mut bay, units) = (bay(), Preferences::default());
     bay.machine.region = "gb".into();
     let mut first = inspection("a", "2026-04-01", "season");

@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 
 use crate::catalogue::Catalogue;
 use crate::edit::Change;
+use crate::exercise::Sheet;
 use crate::garage::{Garage, GarageInfo};
 use crate::machine::MachineId;
 use crate::photo::Kind;
-use crate::store;
+use crate::store::{self, Medium, Store};
 
 /// A garage as it was found on disk.
 pub struct Found {
@@ -36,10 +37,35 @@ pub trait Disk: Send + Sync {
     fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String>;
     /// Writes every record.
     fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String>;
+    /// Writes every record into another folder, and the photos and the garage's own kinds and regions of `from`.
+    fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<(), String> {
+        self.save_all(to, garage)?;
+        from.map_or(Ok(()), |from| self.copy_attachments(from, to))
+    }
     /// Writes the sample garage.
     fn copy_sample(&self, to: &Path) -> Result<(), String>;
     /// Copies photos and the garage's own kinds and regions, never over a file that is there.
     fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String>;
+    /// Writes what students get of a garage as one zip file, with the kinds and regions of the folder `from`.
+    fn write_pack(&self, to: &Path, garage: &Garage, from: &Path) -> Result<(), String> {
+        store::write_pack(to, garage, from).map_err(words)
+    }
+    /// Writes the same as a new folder.
+    fn write_pack_folder(&self, to: &Path, garage: &Garage, from: &Path) -> Result<(), String> {
+        store::save_all(to, garage).and_then(|()| store::copy_additions(from, to)).map_err(words)
+    }
+    /// Unpacks an exercise that was sent into a new folder.
+    fn unpack(&self, pack: &Path, to: &Path) -> Result<(), String> {
+        store::unpack(pack, to).map_err(words)
+    }
+    /// Reads a student's sheet.
+    fn read_sheet(&self, path: &Path) -> Result<Sheet, String> {
+        store::read_sheet(path).map_err(words)
+    }
+    /// Writes a student's sheet.
+    fn write_sheet(&self, to: &Path, sheet: &Sheet) -> Result<(), String> {
+        store::write_sheet(to, sheet).map_err(words)
+    }
     /// A photo of a machine.
     fn photo(&self, folder: &Path, machine: &MachineId, name: &str) -> Result<Vec<u8>, String>;
     /// Reads a picture that the user named.
@@ -66,13 +92,10 @@ pub trait Disk: Send + Sync {
     }
 }
 
-/// The real disk.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct RealDisk;
-
-impl Disk for RealDisk {
+/// The store on any medium; the program has it on the real disk.
+impl<M: Medium> Disk for M {
     fn open(&self, folder: &Path) -> Result<Found, String> {
-        let opened = store::open(folder).map_err(words)?;
+        let opened = Store::on(self).open(folder).map_err(words)?;
         Ok(Found {
             garage: opened.garage,
             catalogue: opened.catalogue,
@@ -83,32 +106,38 @@ impl Disk for RealDisk {
         })
     }
     fn create(&self, folder: &Path, info: &GarageInfo) -> Result<(), String> {
-        store::create(folder, info).map_err(words)
+        Store::on(self).create(folder, info).map_err(words)
     }
     fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String> {
-        store::save_record(folder, change).map(|saved| saved.set_aside).map_err(words)
+        Store::on(self).save_record(folder, change).map(|saved| saved.set_aside).map_err(words)
     }
     fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String> {
-        store::save_all(folder, garage).map_err(words)
+        Store::on(self).save_all(folder, garage).map_err(words)
+    }
+    fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<(), String> {
+        Store::on(self).save_elsewhere(from, to, garage).map_err(words)
     }
     fn copy_sample(&self, to: &Path) -> Result<(), String> {
-        match store::copy_sample(to) {
+        match Store::on(self).copy_sample(to) {
             // The settings were lost, not the garage.
             Err(store::StoreError::AlreadyThere(_)) if store::is_garage(to) => Ok(()),
             other => other.map_err(words),
         }
     }
     fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String> {
-        store::copy_attachments(from, to).map_err(words)
+        Store::on(self).copy_attachments(from, to).map_err(words)
     }
     fn photo(&self, folder: &Path, machine: &MachineId, name: &str) -> Result<Vec<u8>, String> {
         store::photo_bytes(folder, machine, name).map_err(words)
     }
+    fn keep_photo(&self, folder: &Path, machine: &MachineId, bytes: &[u8], kind: Kind) -> Result<String, String> {
+        Store::on(self).keep_photo(folder, machine, bytes, kind).map_err(words)
+    }
     fn make_folder(&self, folder: &Path) -> Result<(), String> {
-        store::make_folder(folder).map_err(words)
+        Store::on(self).make_folder(folder).map_err(words)
     }
     fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
-        store::write_file(path, bytes).map_err(words)
+        Store::on(self).write_file(path, bytes).map_err(words)
     }
     fn read_text(&self, path: &Path) -> Result<Option<String>, String> {
         match store::read_file(path) {

@@ -8,13 +8,16 @@
 //! frames    --frames: timings                          wake     threads wake the window
 //! keeping   where a walk under way is, after a crash too
 //! paths     what a typed path means                    calendar  what falls due, to a file
+//! agreed    what a typed path would write over        class    files of a class exercise
 //! pictures  threads for pictures                       photos    what came of them
 //! ```
 //!
 //! Panels never change a garage: they return actions, and [`Shell`] applies them after drawing.
 
+mod agreed;
 mod apply;
 mod calendar;
+mod class;
 mod clock;
 mod dialogs;
 mod disk;
@@ -30,9 +33,10 @@ mod shell;
 mod wake;
 mod window;
 
+pub use crate::store::RealDisk;
 pub use clock::{Clock, StoppedClock, WallClock};
 pub use dialogs::{Dialogs, Question, SystemDialogs};
-pub use disk::{Disk, Found, RealDisk};
+pub use disk::{Disk, Found};
 pub use settings::{Homes, Look, Settings};
 pub use shell::{Shell, Start};
 pub use wake::Waker;

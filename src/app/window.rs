@@ -8,10 +8,10 @@ use thiserror::Error;
 
 use super::clock::WallClock;
 use super::dialogs::SystemDialogs;
-use super::disk::RealDisk;
 use super::frames::FrameCount;
 use super::settings::Homes;
 use super::shell::{Shell, Start};
+use crate::store::RealDisk;
 use crate::ui::Ids;
 
 /// How the window is opened.

@@ -317,7 +317,7 @@ pub struct Fault {
     /// The item of Directive 2014/45/EU annex I that grades it so.
     #[serde(default)]
     pub item: Option<String>,
-    /// A higher class by common practice, with the reason; it raises, never lowers (decisions 4).
+    /// A higher class by common practice, with the reason; it raises, never lowers (house rule 4).
     #[serde(default)]
     pub practice: Option<(Severity, String)>,
     /// A word of advice, for example to leave a nail in until it is repaired.

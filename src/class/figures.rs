@@ -1,9 +1,11 @@
 //! What the scores of a class come to: how often each finding was found, recall and precision with their intervals,
 //! the position error, and how far the students' classes agree with the key's. Must not know the sheets.
 
+use std::collections::BTreeMap;
+
 use super::score::{Outcome, Score};
 use crate::exercise::Key;
-use crate::inspection::{FindingId, Severity};
+use crate::inspection::{FindingId, Severity, Station};
 use crate::stats::{Interval, Kappa, median, weighted_kappa, wilson};
 
 /// What became of one finding of the key over the class.
@@ -56,6 +58,8 @@ impl Share {
 pub struct ClassFigures {
     /// How many sheets.
     pub sheets: usize,
+    /// The median score in per cent of what could be earned; none without sheets, or where the key weighs nothing.
+    pub percent: Option<f64>,
     /// Found as the key asks, of all there were to find; none where the key has no finding.
     pub recall: Option<Share>,
     /// Found as the key asks, of all that was written down; none where that was nothing.
@@ -70,6 +74,10 @@ pub struct ClassFigures {
     pub severity: Option<Kappa>,
     /// How many verdicts were the key's.
     pub verdicts_right: usize,
+    /// The median minutes at each station, of those whose times were kept and who answered something there.
+    pub stations: BTreeMap<Station, f64>,
+    /// The median minutes from the first to the last answer.
+    pub minutes: Option<f64>,
     /// Each finding of the key, the most often missed first.
     pub findings: Vec<OfFinding>,
 }
@@ -87,14 +95,25 @@ pub fn class_figures(key: &Key, scores: &[&Score]) -> ClassFigures {
     findings.sort_by_key(|f| std::cmp::Reverse((f.missed, f.not_found())));
     ClassFigures {
         sheets: scores.len(),
+        percent: median(&scores.iter().filter_map(|s| s.percent()).collect::<Vec<_>>()),
         recall: Share::of(found, sum(&|s| s.pairings.len() + s.missed.len())),
         precision: Share::of(found, sum(&|s| s.pairings.len() + s.alarms.len())),
         minutes_off: off(&|n| n.minutes),
         millimetres_off: off(&|n| n.millimetres),
         severity: weighted_kappa(&severity_table(scores)),
+        stations: times(scores),
+        minutes: median(&scores.iter().filter_map(|s| s.minutes).collect::<Vec<_>>()),
         verdicts_right: sum(&|s| usize::from(s.decision == s.key_decision)),
         findings,
     }
+}
+
+fn times(scores: &[&Score]) -> BTreeMap<Station, f64> {
+    let mut all: BTreeMap<Station, Vec<f64>> = BTreeMap::new();
+    for (station, minutes) in scores.iter().flat_map(|s| &s.stations) {
+        all.entry(*station).or_default().push(*minutes);
+    }
+    all.into_iter().filter_map(|(station, minutes)| Some((station, median(&minutes)?))).collect()
 }
 
 /// How often each class of the key (rows) was given each class by the students (columns), over what was paired.

@@ -7,14 +7,18 @@ mod figures;
 mod nearness;
 mod pack;
 mod readings;
+mod results;
 mod score;
 mod sheets;
 mod stations;
+mod table;
 pub mod words;
 
 pub use figures::{ClassFigures, OfFinding, Share, class_figures};
 pub use nearness::{Nearness, PositionSlip, nearness};
 pub use pack::{for_students, pack};
 pub use readings::{ReadingOutcome, ReadingScore};
+pub use results::{Results, Roster, results};
 pub use score::{Alarm, Missed, Outcome, Pairing, Score, score};
 pub use sheets::{Refused, sort_sheets};
+pub use table::table;

@@ -6,7 +6,7 @@ use crate::exercise::{Mark, ZoneRule};
 use crate::inspection::{Along, Finding, Place, Station, Zone};
 use crate::machine::{Machine, WheelPosition};
 
-/// Minutes of the hour-hand clock in a degree (decisions 12).
+/// Minutes of the hour-hand clock in a degree (house rule 12).
 const MINUTES_PER_DEGREE: f64 = 2.0;
 /// A position this many minutes off counts as much as another name: a quarter of the wheel.
 const FAR_MINUTES: f64 = 180.0;

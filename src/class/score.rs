@@ -142,9 +142,8 @@ pub fn score(
     catalogue: &Catalogue,
     units: &Preferences,
 ) -> Result<Score, AssignmentError> {
-    let assessed =
-        |inspection: &Inspection| assess(&Case::new(machine, inspection, &[], catalogue, units, inspection.date));
-    let (by_key, by_student) = (assessed(&key.inspection), assessed(&sheet.inspection));
+    let by_key = assessed(machine, &key.inspection, catalogue, units);
+    let by_student = assessed(machine, &sheet.inspection, catalogue, units);
     let (wanted, written) = (&key.inspection.findings, &sheet.inspection.findings);
     let near: Vec<Vec<Option<Nearness>>> =
         wanted.iter().map(|k| written.iter().map(|f| nearness(machine, k, &key.mark(&k.id), f)).collect()).collect();
@@ -216,6 +215,16 @@ pub fn score(
     })
 }
 
+/// An inspection by itself on its own day, without the machine's past: the key's and a student's alike.
+pub(super) fn assessed(
+    machine: &Machine,
+    inspection: &Inspection,
+    catalogue: &Catalogue,
+    units: &Preferences,
+) -> Assessment {
+    assess(&Case::new(machine, inspection, &[], catalogue, units, inspection.date))
+}
+
 /// For each finding of the key the student's that answers it, so that the whole costs least: optimal assignment with
 /// the choice of leaving both alone.
 fn partners(near: &[Vec<Option<Nearness>>]) -> Result<Vec<Option<usize>>, AssignmentError> {
@@ -233,7 +242,7 @@ fn share(marking: &Marking, outcome: Outcome, same_severity: bool) -> f64 {
     place * if same_severity { 1.0 } else { marking.other_severity }
 }
 
-fn severity(assessment: &Assessment, finding: &Finding) -> Severity {
+pub(super) fn severity(assessment: &Assessment, finding: &Finding) -> Severity {
     let reason = assessment.verdict.because.iter().find(|b| b.finding.as_ref() == Some(&finding.id));
     // What no catalogue knows counts as major, as everywhere in the house.
     reason.map_or(Severity::Major, |b| b.severity)

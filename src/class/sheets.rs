@@ -53,10 +53,8 @@ pub fn sort_sheets<'a>(exercise: &Exercise, machine: &Machine, sheets: &'a [Shee
         refused.push(Refused {
             sheet: sheet.id.clone(),
             student: sheet.student.clone(),
-            why: format!(
-                "expected one sheet from {}, found two or more: the one begun last is scored; if they are two people, write their names apart",
-                sheet.student.trim()
-            ),
+            // Without the name: where names are hidden, this is shown all the same.
+            why: "expected one sheet from each student, found two or more from this one: the one begun last is scored; if they are two people, write their names apart".into(),
         });
     }
     (kept, refused)

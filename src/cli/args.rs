@@ -187,6 +187,9 @@ pub struct ReportArgs {
     /// Compare with this inspection, by its id or the beginning of it; the one before if left out
     #[arg(long, value_name = "INSPECTION")]
     pub against: Option<String>,
+    /// The class exercise of a class report, by its id, its title, or the beginning of either; the newest if left out
+    #[arg(long, value_name = "EXERCISE")]
+    pub exercise: Option<String>,
     /// The paper
     #[arg(long, value_name = "PAPER", value_enum, default_value_t = PaperSize::A4)]
     pub paper: PaperSize,

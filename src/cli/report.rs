@@ -7,11 +7,12 @@ use serde_json::json;
 
 use super::answer::{Answer, Failure};
 use super::args::{LeaveOut, PaperSize, ReportArgs};
+use super::class::course;
 use super::garage;
 use crate::garage::Bay;
 use crate::inspection::{Inspection, InspectionId};
 use crate::report::block::Paper;
-use crate::report::content::{self, Album, Options, Privacy, ReportCx, Request, Takes, photos_of};
+use crate::report::content::{self, Album, Options, Privacy, ReportCx, Request, Takes, UNREAD, photos_of};
 use crate::report::{layout, pdf, raster, text};
 use crate::store;
 
@@ -19,8 +20,12 @@ use crate::store;
 pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, Failure> {
     let now = asked_moment(args, now);
     args.out.as_deref().map_or(Ok(()), must_be_writable)?;
-    let opened = garage::read(&args.folder)?;
+    let mut opened = garage::read(&args.folder)?;
     let make = args.kind.make;
+    if let Some(exercise) = &args.exercise {
+        let id = course(&opened.garage, Some(exercise))?.exercise.id.clone();
+        opened.garage.courses.retain(|c| c.exercise.id == id);
+    }
     let bay = match &args.machine {
         Some(machine) => Some(garage::machine(&opened.garage, machine)?),
         None if make.needs_machine() => {
@@ -182,7 +187,7 @@ fn asked_moment(args: &ReportArgs, now: DateTime<FixedOffset>) -> DateTime<Fixed
 }
 
 /// A report never goes where a record or a photo could be: the name must end in .pdf, in a folder that is there.
-fn must_be_writable(out: &Path) -> Result<(), Failure> {
+pub(super) fn must_be_writable(out: &Path) -> Result<(), Failure> {
     let shown = out.display();
     if out.is_dir() {
         return Err(Failure::expected(
@@ -229,7 +234,10 @@ fn photos(folder: &Path, bay: &Bay) -> (Album, Vec<String>) {
     for (name, marks) in photos_of(bay) {
         match store::photo_bytes(folder, &bay.machine.id, &name) {
             Ok(bytes) => album.add(name, &bytes, &marks),
-            Err(error) => notes.push(format!("the photo {name} is left out: {error}")),
+            Err(error) => {
+                notes.push(format!("the photo {name} is left out: {error}"));
+                album.put(name, Err(UNREAD.to_owned()));
+            }
         }
     }
     (album, notes)

@@ -9,43 +9,41 @@ use super::args::StatusArgs;
 use super::garage;
 use super::repairs;
 use super::words::{age, decision_id, severities};
+use crate::catalogue::Catalogue;
 use crate::forecast::{Due, When, due_of};
-use crate::garage::Bay;
+use crate::garage::{Bay, GarageInfo};
 use crate::inspection::Severity;
 use crate::repair::RepairList;
-use crate::rules::{Standing, standing};
+use crate::rules::{Decision, Standing, standing};
+use crate::store;
+
+/// What the answer says of one machine, worked out as soon as its records are read.
+struct Told {
+    decision: Option<Decision>,
+    text: String,
+    data: Value,
+}
 
 /// Works it out.
 pub fn status(args: &StatusArgs, today: NaiveDate) -> Result<Answer, Failure> {
-    let opened = garage::read(&args.folder)?;
     let today = args.day.on.unwrap_or(today);
-    let info = &opened.garage.info;
-    let listed: Vec<(&Bay, Standing<'_>)> = opened
-        .garage
-        .bays
-        .iter()
-        .filter(|bay| args.all || !bay.machine.archived)
-        .map(|bay| (bay, standing(bay, &opened.catalogue, &info.units, today)))
-        .collect();
-    let hidden = opened.garage.bays.len() - listed.len();
+    let (opened, all) = store::read_each(&args.folder, |bay, catalogue, info| {
+        let is_asked = args.all || !bay.machine.archived;
+        is_asked.then(|| told(&bay, catalogue, info, today))
+    })
+    .map_err(|e| Failure(e.to_string()))?;
+    let hidden = all.iter().filter(|told| told.is_none()).count();
+    let listed: Vec<Told> = all.into_iter().flatten().collect();
+    let name = &opened.garage.info.name;
     let mut text = format!(
-        "{}: {} machine{} on {}\n",
-        info.name,
+        "{name}: {} machine{} on {}\n",
         listed.len(),
         if listed.len() == 1 { "" } else { "s" },
         today.format("%-d %B %Y")
     );
-    let next = |bay: &Bay| {
-        let all = due_of(bay, &opened.catalogue, info, today);
-        all.into_iter().find(|d| matches!(d.when, When::Overdue | When::WithinAYear))
-    };
-    for (bay, standing) in &listed {
+    for told in &listed {
         text.push('\n');
-        let list = repairs::list(bay, standing, &opened.catalogue);
-        text.push_str(&machine_text(bay, standing, &list, today));
-        if let Some(due) = next(bay) {
-            text.push_str(&format!("  Next due: {}, {}\n", due.what, due.by_words(&info.units)));
-        }
+        text.push_str(&told.text);
     }
     if hidden > 0 {
         text.push_str(&format!("\n{hidden} more put away; --all lists them too.\n"));
@@ -53,25 +51,35 @@ pub fn status(args: &StatusArgs, today: NaiveDate) -> Result<Answer, Failure> {
     if listed.is_empty() && hidden == 0 {
         text.push_str("\nThere is no machine yet. Add one in the window: stemclock FOLDER\n");
     }
-    let asked = args
-        .fail
-        .fail_on
-        .is_some_and(|on| listed.iter().any(|(_, standing)| on.holds(standing.verdict.as_ref().map(|v| v.decision))));
+    let asked = args.fail.fail_on.is_some_and(|on| listed.iter().any(|told| on.holds(told.decision)));
     Ok(Answer {
         text,
         json: json!({
-            "garage": info.name,
+            "garage": name,
             "date": today.to_string(),
-            "machines": listed.iter().map(|(bay, standing)| {
-                let list = repairs::list(bay, standing, &opened.catalogue);
-                machine_json(bay, standing, &list, next(bay).as_ref(), today)
-            }).collect::<Vec<_>>(),
+            "machines": listed.into_iter().map(|told| told.data).collect::<Vec<_>>(),
             "put_away_not_listed": hidden,
             "unreadable": opened.unreadable,
         }),
         warnings: garage::warnings(&opened),
         exit: if asked { Exit::AskedAbout } else { Exit::Done },
     })
+}
+
+fn told(bay: &Bay, catalogue: &Catalogue, info: &GarageInfo, today: NaiveDate) -> Told {
+    let standing = standing(bay, catalogue, &info.units, today);
+    let list = repairs::list(bay, &standing, catalogue);
+    let due = due_of(bay, catalogue, info, today);
+    let next = due.iter().find(|d| matches!(d.when, When::Overdue | When::WithinAYear));
+    let mut text = machine_text(bay, &standing, &list, today);
+    if let Some(due) = next {
+        text.push_str(&format!("  Next due: {}, {}\n", due.what, due.by_words(&info.units)));
+    }
+    Told {
+        decision: standing.verdict.as_ref().map(|v| v.decision),
+        data: machine_json(bay, &standing, &list, next, today),
+        text,
+    }
 }
 
 fn machine_text(bay: &Bay, standing: &Standing<'_>, list: &RepairList, today: NaiveDate) -> String {

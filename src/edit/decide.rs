@@ -246,7 +246,7 @@ pub(super) fn class_of(catalogue: &Catalogue, finding: &Finding) -> Severity {
     fault.map_or(Severity::Major, |f| f.practice.as_ref().map_or(f.severity, |(raised, _)| f.severity.max(*raised)))
 }
 
-/// A finding that a later inspection already stands on is closed, never taken back without a trace (decisions 3).
+/// A finding that a later inspection already stands on is closed, never taken back without a trace (house rule 3).
 fn still_in_hand(garage: &Garage, machine: &MachineId, id: &InspectionId) -> Result<(), Rejected> {
     let latest = garage.bay(machine).and_then(|b| b.latest());
     if latest.is_some_and(|latest| &latest.id != id) {

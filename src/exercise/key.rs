@@ -24,7 +24,7 @@ pub enum ZoneRule {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Mark {
-    /// How near a position must be, in minutes of the hour-hand clock (decisions 26): 60 minutes are 30 degrees.
+    /// How near a position must be, in minutes of the hour-hand clock (house rule 26): 60 minutes are 30 degrees.
     pub near_minutes: f64,
     /// Which zones count.
     pub zone: ZoneRule,
@@ -116,6 +116,11 @@ pub struct Key {
 }
 
 impl Key {
+    /// A key that takes an inspection as it is, every finding marked by the default and no reading marked.
+    pub fn of(exercise: ExerciseId, inspection: Inspection) -> Self {
+        let (marks, readings) = (BTreeMap::new(), Vec::new());
+        Self { schema: crate::machine::SCHEMA, exercise, inspection, marks, readings, marking: Marking::default() }
+    }
     /// How a finding of the key is marked.
     pub fn mark(&self, finding: &FindingId) -> Mark {
         self.marks.get(finding).cloned().unwrap_or_default()

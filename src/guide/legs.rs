@@ -54,7 +54,7 @@ fn sentence(changes: &[Change]) -> String {
     letters.next().map_or_else(String::new, |c| format!("{}{}.", c.to_uppercase(), letters.as_str()))
 }
 
-/// Ids of the cautions that count for as long as the machine is set up so: facts 17, rows 2 and 4, and common practice.
+/// Ids of the cautions that count for as long as the machine is set up so, by common practice.
 pub fn cautions_of(setup: &Setup) -> Vec<&'static str> {
     let mut cautions = Vec::new();
     if setup.pose.is_raised() || setup.pose == Pose::CentreStand {
@@ -141,7 +141,7 @@ mod tests {
 
     #[test]
     fn every_raised_running_and_ridden_step_shows_its_caution() {
-        // Facts 17.2 and 17.4: an engine running means carbon monoxide, a lifted machine means firm stands.
+        // Common practice: an engine running means carbon monoxide, a lifted machine means firm stands.
         let legs = all_legs();
         let mut seen = [0; 3];
         for leg in &legs {

@@ -50,7 +50,7 @@ pub enum Closing {
 
 impl Closing {
     /// What a closing by a person must say and does not, in words after "expected"; none when it is whole
-    /// (decisions 3: repair plus a second look, or withdrawal with a name and the reason).
+    /// (house rule 3: repair plus a second look, or withdrawal with a name and the reason).
     pub fn lacking(&self, by: &str) -> Option<&'static str> {
         let blank = |text: &str| text.trim().is_empty();
         match self {
@@ -124,7 +124,7 @@ pub enum EventKind {
         #[serde(default, skip_serializing_if = "String::is_empty")]
         note: String,
     },
-    /// A minor finding is watched: it stays open and counts (decisions 3).
+    /// A minor finding is watched: it stays open and counts (house rule 3).
     Watched {
         /// The finding.
         of: FindingRef,

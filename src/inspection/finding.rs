@@ -34,7 +34,7 @@ impl Severity {
     }
 }
 
-/// Whether a person may set a severity against the proposed one (decisions 3): anyone may raise; minor and major may
+/// Whether a person may set a severity against the proposed one (house rule 3): anyone may raise; minor and major may
 /// be lowered with a reason; a dangerous clears only by repair plus a second look, or by withdrawal.
 pub fn may_overrule(proposed: Severity, set: Severity) -> bool {
     set >= proposed || proposed < Severity::Dangerous

@@ -50,7 +50,7 @@ fn zone_words(wheel: &Wheel, zone: Zone, spot: Spot, side: Side) -> String {
     let (Zone::Spoke, Some(spokes)) = (zone, wheel.rim.kind.spokes()) else {
         return zone.words();
     };
-    // Numbers run clockwise from the right (decisions 15), so whoever stands at the left counts the other way.
+    // Numbers run clockwise from the right (house rule 15), so whoever stands at the left counts the other way.
     let way = match side {
         Side::Right => "clockwise",
         Side::Left => "anticlockwise",
@@ -147,7 +147,7 @@ mod tests {
 
     #[test]
     fn the_marker_reads_as_the_house_rules_say() {
-        // Decisions 12, word for word.
+        // House rule 12, word for word.
         assert_eq!(
             marker_words(&wheel("120/70-17"), Zone::Shoulder(Side::Right), at("4:30"), Side::Right),
             "front · 4:30 from the right · right shoulder · 707 mm ahead of the valve along the crown (1178 mm behind it)"
@@ -173,7 +173,7 @@ mod tests {
 
     #[test]
     fn a_tie_between_spokes_names_both_with_their_flanges() {
-        // Decisions 15: 40 spokes at 4:30 lie between 15 and 16; 36 spokes: 14.
+        // House rule 15: 40 spokes at 4:30 lie between 15 and 16; 36 spokes: 14.
         let mut wheel = wheel("3.25-19");
         wheel.rim.kind = RimKind::WireSpoked { spokes: 40, first_flange: Some(Side::Left) };
         let words = marker_words(&wheel, Zone::Spoke, at("4:30"), Side::Right);

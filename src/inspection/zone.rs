@@ -114,7 +114,7 @@ impl Zone {
         }
     }
     /// The span over the tread's breadth from its left edge, in per cent; none off the tread. Edges: 0, 12.5, 37.5,
-    /// 62.5, 87.5, 100 (house rule, decisions 6).
+    /// 62.5, 87.5, 100 (house rule 6).
     pub fn breadth_span(self) -> Option<(f64, f64)> {
         Some(match self {
             Self::Shoulder(Side::Left) => (0.0, 12.5),

@@ -1,6 +1,6 @@
 //! The air in a tyre: what a sealed tyre reads at another temperature or altitude.
 //!
-//! It explains and compares readings; it never excuses one (decisions 1). Gay-Lussac's law on absolute pressure, and
+//! It explains and compares readings; it never excuses one (house rule 1). Gay-Lussac's law on absolute pressure, and
 //! the standard atmosphere for altitude (ISO 2533, ICAO Doc 7488).
 
 use thiserror::Error;
@@ -77,12 +77,12 @@ mod tests {
 
     #[test]
     fn warmth_changes_the_reading_by_absolute_pressure() {
-        // Trade facts 4.1 to 4.3, re-run with a reference implementation; 4.11: the gauge ratio would give 258.53.
+        // Gay-Lussac on absolute pressure, re-run with a reference library; the gauge ratio would give 258.53.
         for (to, expected) in [(30.0, 261.984), (0.0, 226.031), (60.0, 297.938)] {
             let found = reads(Pressure::kpa(250.0), at(20.0), at(to)).expect("in range").as_kpa();
             assert!((found - expected).abs() < 0.001, "{to}: {found}");
         }
-        // Trade facts 4.6 and 4.7.
+        // 36 psi set at 68 °F, by hand on absolute pressure.
         for (set, to, expected) in [(36.0, 78.0, 36.9608), (42.0, 158.0, 51.6701)] {
             let now = Air::at_sea_level(Temperature::fahrenheit(to));
             let then = Air::at_sea_level(Temperature::fahrenheit(68.0));
@@ -90,7 +90,7 @@ mod tests {
             assert_eq!(found.unit().symbol, "psi", "the answer speaks the gauge's unit");
             assert!((found.as_psi() - expected).abs() < 0.001, "{set}: {}", found.as_psi());
         }
-        // Decisions 1: 36 psi set at 68 °F reads 33.4 at 41 °F.
+        // House rule 1: 36 psi set at 68 °F reads 33.4 at 41 °F.
         let cold = Air::at_sea_level(Temperature::fahrenheit(41.0));
         let warm = Air::at_sea_level(Temperature::fahrenheit(68.0));
         let found = reads(Pressure::psi(36.0), warm, cold).expect("in range").as_psi();
@@ -99,7 +99,7 @@ mod tests {
 
     #[test]
     fn the_standard_atmosphere_agrees_with_its_table() {
-        // Trade facts 4.9 (ISO 2533, geopotential height).
+        // ISO 2533, geopotential height.
         for (metres, kpa) in [
             (0.0, 101.325),
             (500.0, 95.4609),
@@ -115,7 +115,7 @@ mod tests {
 
     #[test]
     fn a_sealed_tyre_reads_more_on_the_mountain() {
-        // Trade facts 4.10.
+        // Law of the gas and ISO 2533 together, by hand.
         for (metres, expected) in [(2000.0, 271.83), (1000.0, 261.45)] {
             let up = Air {
                 temperature: Temperature::celsius(20.0),

@@ -10,7 +10,7 @@ use super::entry::{figure, number};
 use super::{Reckon, ReckonError, Reckoning};
 use crate::units::Pressure;
 
-/// Coarse pitches in mm by nominal diameter (ISO 261; M5 to M14 in the trade facts, the rest from memory, high).
+/// Coarse pitches in mm by nominal diameter (ISO 261; M5 to M14 looked up, the rest from memory, high).
 const COARSE: [(f64, f64); 9] =
     [(4.0, 0.7), (5.0, 0.8), (6.0, 1.0), (8.0, 1.25), (10.0, 1.5), (12.0, 1.75), (14.0, 2.0), (16.0, 2.0), (20.0, 2.5)];
 

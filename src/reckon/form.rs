@@ -169,7 +169,7 @@ mod tests {
 
     #[test]
     fn a_form_answers_as_the_command_line_does() {
-        // Trade facts 4.6 and decisions 1.
+        // House rule 1, by hand on absolute pressure.
         let answer = calculator("pressure")
             .answer(&typed(&[("set", "36 psi"), ("set_at", "68 F"), ("now", "41 F"), ("altitude", " ")]), day())
             .expect("an answer");

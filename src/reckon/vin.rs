@@ -207,7 +207,7 @@ mod tests {
 
     #[test]
     fn model_years_follow_the_cycle() {
-        // 49 CFR 565.15, table VII; trade facts 12.9.
+        // 49 CFR 565.15, table VII
         assert_eq!(model_years('1'), [2001, 2031]);
         assert_eq!(model_years('A'), [1980, 2010]);
         assert_eq!(model_years('Y'), [2000, 2030]);

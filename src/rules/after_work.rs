@@ -1,4 +1,4 @@
-//! What work has disturbed and nobody has looked at since: only that is asked again (decisions 5 and 21).
+//! What work has disturbed and nobody has looked at since: only that is asked again (house rules 5 and 21).
 
 use chrono::NaiveDate;
 

@@ -95,7 +95,7 @@ impl Assessment {
     }
 }
 
-/// The class of a finding: the worst proposed by any rule, or what a person set, within decisions 3.
+/// The class of a finding: the worst proposed by any rule, or what a person set, within house rule 3.
 pub(super) fn finding_severity(judgements: &[Judgement], finding: &Finding) -> Option<Severity> {
     let proposed =
         judgements.iter().filter(|j| j.finding.as_ref() == Some(&finding.id)).filter_map(Judgement::severity).max()?;

@@ -1,4 +1,4 @@
-//! Charging voltage of the battery at a fast idle, by its kind and its nominal voltage (decisions 9).
+//! Charging voltage of the battery at a fast idle, by its kind and its nominal voltage (house rule 9).
 
 use super::proof::voltage;
 use super::{Case, Judgement, Outcome, Rule, Source};

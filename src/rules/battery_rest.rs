@@ -1,4 +1,4 @@
-//! Rest voltage of the battery, by its kind and its nominal voltage (decisions 9).
+//! Rest voltage of the battery, by its kind and its nominal voltage (house rule 9).
 
 use super::charge_table::{State, charge};
 use super::proof::{choice, voltage};
@@ -133,7 +133,7 @@ mod tests {
 
     #[test]
     fn a_rested_battery_is_judged_by_its_kind() {
-        // Section 6 of the trade facts.
+        // Published tables of battery makers.
         let check = CheckRef::new("battery-rest", Subject::Machine);
         let mut bench = Bench::new("gb");
         bench.read(&check, "rested", Value::Choice("yes".into()));

@@ -105,7 +105,7 @@ mod tests {
 
     #[test]
     fn below_the_wet_boiling_point_the_fluid_is_spent() {
-        // FMVSS 116; check value 5.9 of the trade facts: DOT 4 that boils at 150 °C is below 155 °C.
+        // FMVSS 116: DOT 4 that boils at 150 °C is below 155 °C.
         let kind = FluidKind::FrontBrakeFluid;
         let check = CheckRef::new("brake-fluid-condition", Subject::Fluid(kind));
         let mut bench = Bench::new("gb");

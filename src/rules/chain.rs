@@ -164,7 +164,7 @@ mod tests {
 
     #[test]
     fn elongation_agrees_with_the_published_vectors() {
-        // Section 7 of the trade facts, vectors 7.1 to 7.3.
+        // Elongation 100 (L − Np)/(Np), by hand; ANSI B29.1 practice.
         for (mm, pitch, percent) in [
             (317.5, 15.875, 0.0),
             (320.675, 15.875, 1.0),

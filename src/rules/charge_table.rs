@@ -119,7 +119,7 @@ mod tests {
 
     #[test]
     fn rest_voltages_agree_with_the_published_tables() {
-        // Section 6 of the trade facts, vectors 6.1, 6.2 and 6.7.
+        // Published tables of battery makers and of an owner's manual; they agree within their steps.
         let flooded = charge(BatteryKind::Flooded, 12.45, 12.0).expect("a battery");
         assert_eq!((flooded.words.as_str(), flooded.state), ("75 to 81 %", State::Charged));
         let agm = charge(BatteryKind::Agm, 12.45, 12.0).expect("a battery");
@@ -135,7 +135,7 @@ mod tests {
 
     #[test]
     fn other_nominal_voltages_are_scaled() {
-        // Decisions 9: 6.225 V of a 6 V battery is 12.45 V of a 12 V one.
+        // House rule 9: 6.225 V of a 6 V battery is 12.45 V of a 12 V one.
         for (rest, nominal) in [(6.225, 6.0), (24.9, 24.0), (49.8, 48.0)] {
             let scaled = charge(BatteryKind::Flooded, rest, nominal).expect("a battery");
             assert_eq!(scaled.words, "75 to 81 %", "{nominal} V");

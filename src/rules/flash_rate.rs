@@ -57,7 +57,7 @@ mod tests {
 
     #[test]
     fn sixty_to_a_hundred_and_twenty() {
-        // Check value 10.1 of the trade facts: 90 ± 30.
+        // UN R53, from memory: 90 ± 30 flashes a minute.
         let check = CheckRef::new("indicators", Subject::Machine);
         let mut bench = Bench::new("de");
         for (rate, expected) in

@@ -70,7 +70,7 @@ mod tests {
 
     #[test]
     fn two_years_are_up_on_the_day() {
-        // Check value 11.1 of the trade facts: changed 2024-03-01, 24 months, due 2026-03-01.
+        // By the calendar: changed 2024-03-01, 24 months, due 2026-03-01.
         let check = CheckRef::new("brake-fluid-age", Subject::Fluid(FluidKind::FrontBrakeFluid));
         let mut bench = Bench::new("gb");
         let day = |text: &str| text.parse().expect("a day");

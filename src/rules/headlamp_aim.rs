@@ -81,7 +81,7 @@ mod tests {
 
     #[test]
     fn the_edge_drops_half_to_two_and_a_half_per_cent() {
-        // Check values 10.2 and 10.3 of the trade facts.
+        // Drop over distance, by hand; the limits are UN R53, from memory.
         assert_eq!(drop_percent(900.0, 850.0, 5000.0), Some(1.0));
         let check = CheckRef::new("headlamp-aim", Subject::Machine);
         let mut bench = Bench::new("gb");

@@ -120,7 +120,7 @@ mod tests {
 
     #[test]
     fn brake_fluid_steps_from_minor_to_dangerous() {
-        // Directive 2014/45/EU item 1.1.10; check value 2.7 of the trade facts.
+        // Directive 2014/45/EU item 1.1.10.
         use Severity::{Dangerous, Major, Minor};
         let check = CheckRef::new("brake-fluid-level", Subject::Fluid(FluidKind::FrontBrakeFluid));
         let mut bench = bench(FluidKind::FrontBrakeFluid);

@@ -105,7 +105,7 @@ mod tests {
 
     #[test]
     fn at_the_machines_figure_major_and_below_it_dangerous() {
-        // Directive 2014/45/EU item 1.1.13; check value 2.8 of the trade facts.
+        // Directive 2014/45/EU item 1.1.13.
         use Severity::{Dangerous, Major};
         let mut bench = Bench::new("de");
         bench.limit(LimitKind::LiningMinimum(WheelPosition::Front), 2.0);

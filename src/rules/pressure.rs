@@ -1,4 +1,4 @@
-//! Cold pressure against the placard. Cold means at whatever the air is: weather excuses nothing (decisions 1).
+//! Cold pressure against the placard. Cold means at whatever the air is: weather excuses nothing (house rule 1).
 
 use super::proof::{choice, pressure, source, wheel};
 use super::{Case, Judgement, Outcome, Rule, Source};
@@ -7,7 +7,7 @@ use crate::machine::Placard;
 use crate::physics::gas::{Air, reads};
 use crate::units::{Pressure, Unit};
 
-/// Below this share of the placard a tyre is major by practice (decisions 4: more than 25 % below).
+/// Below this share of the placard a tyre is major by practice (house rule 4: more than 25 % below).
 const MAJOR_BELOW: f64 = 0.75;
 /// Below this gauge pressure a tyre is flat: tyre gauges rest on their stop there (about 3 psi), and the air no longer
 /// carries the wheel. A house figure; the directive has none.
@@ -273,7 +273,7 @@ mod tests {
     #[test]
     fn the_placard_is_the_cold_pressure_and_below_it_is_a_fault() {
         use Severity::{Dangerous, Major, Minor};
-        // Decisions 1 and 4; item 5.2.3 h of Directive 2014/45/EU.
+        // House rules 1 and 4; item 5.2.3 h of Directive 2014/45/EU.
         for (reading, expected) in [
             ("36 psi", None),
             ("37 psi", None),
@@ -296,7 +296,7 @@ mod tests {
     #[test]
     fn a_reading_on_an_edge_falls_on_its_better_side_in_every_unit() {
         use Severity::{Major, Minor};
-        // Exactly 25 % below is not more than 25 % (decisions 4); exactly a tenth above is not more than a tenth.
+        // Exactly 25 % below is not more than 25 % (house rule 4); exactly a tenth above is not more than a tenth.
         for (placard, reading, expected) in [
             ("42 psi", "31.5 psi", Some(Minor)),
             ("2.4 bar", "1.8 bar", Some(Minor)),
@@ -367,7 +367,7 @@ mod tests {
 
     #[test]
     fn the_weather_is_told_from_a_leak() {
-        // Decisions 1: 36 psi set at 68 °F reads 33.4 at 41 °F.
+        // House rule 1: 36 psi set at 68 °F reads 33.4 at 41 °F.
         let mut bench = bench("36 psi", None);
         bench.units.pressure = "psi".into();
         bench.units.temperature = "°F".into();

@@ -1,5 +1,5 @@
 //! Slack of chain or belt against the machine's own range. Read in another stance than the manual's it is no reading
-//! (decisions 10).
+//! (house rule 10).
 
 use super::dial::round;
 use super::proof::{choice, length, margin, own_limit};
@@ -258,7 +258,7 @@ mod tests {
 
     #[test]
     fn another_stance_is_refused_and_leaves_the_check_open() {
-        // Decisions 10.
+        // House rule 10.
         let mut bench = bench();
         bench.read(&check(), "stance", Value::Choice("rear-raised".into()));
         let judgement = judged(&mut bench, 30.0);

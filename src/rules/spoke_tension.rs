@@ -86,7 +86,7 @@ impl Rule for SpokeTension {
 }
 
 /// The flange of the spoke nearest to a spot, where the record says which flange the first one leads to. The valve hole
-/// lies midway between two, and spoke k stands at (k − ½) · 360/N (decisions 15).
+/// lies midway between two, and spoke k stands at (k − ½) · 360/N (house rule 15).
 fn flange(rim: RimKind, spot: Spot) -> Option<Side> {
     let RimKind::WireSpoked { spokes, .. } = rim else { return None };
     let k = (spot.degrees() / 360.0 * f64::from(spokes) + 0.5).round().clamp(1.0, f64::from(spokes));

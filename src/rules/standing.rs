@@ -194,7 +194,7 @@ fn carried_open(at_hand: &[(&Inspection, Assessment)], open: &[OpenFinding<'_>])
 
 /// Whether a later look answers a reading that was outside its limit: the same check is no longer open. What was
 /// dangerous is answered only by a reading judged by the same rule, since "looks sound" is no second measurement
-/// (decisions 3).
+/// (house rule 3).
 fn answers(later: Option<&CheckResult>, because: &Because) -> bool {
     let Some(result) = later.filter(|r| !r.status.is_open()) else { return false };
     let measured = |j: &Judgement| {
@@ -206,7 +206,7 @@ fn answers(later: Option<&CheckResult>, because: &Because) -> bool {
 }
 
 /// Why the verdict of an inspection no longer holds: a record that cannot be read, age, distance, a fall, or work of
-/// which nobody can say what it touched (decisions 5). The verdict of a kind that nobody knows holds for its own day.
+/// which nobody can say what it touched (house rule 5). The verdict of a kind that nobody knows holds for its own day.
 fn lapse(
     bay: &Bay,
     inspection: &Inspection,

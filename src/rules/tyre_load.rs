@@ -110,7 +110,7 @@ mod tests {
 
     #[test]
     fn one_tyre_carries_its_axle() {
-        // 58 carries 236 kg, 73 carries 365 kg (check values 3.1 and 3.2 of the trade facts, ISO 4000-1).
+        // 58 carries 236 kg, 73 carries 365 kg (ISO 4000-1).
         let mut bench = Bench::new("gb");
         bench.fit_tyre(0, "120/70 ZR17 M/C 58W");
         for (kg, expected) in [(236.0, Outcome::Sound), (237.0, Outcome::Fault(Severity::Major))] {

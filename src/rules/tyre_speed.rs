@@ -90,7 +90,7 @@ mod tests {
     fn the_symbol_must_reach_the_top_speed() {
         let check = CheckRef::new("tyre-marking", Subject::Wheel(WheelPosition::Front));
         let mut bench = Bench::new("gb");
-        // H 210, W 270 km/h, Z over 240 (section 3.2 of the trade facts, UN R75).
+        // H 210, W 270 km/h, Z over 240 (UN R75).
         for (marking, top, expected) in [
             ("110/80 R17 54H", 210.0, Outcome::Sound),
             ("110/80 R17 54H", 211.0, Outcome::Fault(Severity::Major)),

@@ -1,4 +1,4 @@
-//! The verdict: what the findings and the open checks come to (decisions 2), and the sentence that says so.
+//! The verdict: what the findings and the open checks come to (house rule 2), and the sentence that says so.
 
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -34,6 +34,16 @@ impl Decision {
             Self::NotYetDecided => "not yet decided",
             Self::FitWithMinorDefects => "fit with minor defects",
             Self::FitToRide => "fit to ride",
+        }
+    }
+    /// As scripts and tables read it: `do-not-ride`.
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::DoNotRide => "do-not-ride",
+            Self::NotFitUntilRepaired => "not-fit-until-repaired",
+            Self::NotYetDecided => "not-yet-decided",
+            Self::FitWithMinorDefects => "fit-with-minor-defects",
+            Self::FitToRide => "fit-to-ride",
         }
     }
     /// The decision by the worst open finding and the number of required checks that are open.
@@ -170,7 +180,7 @@ impl Verdict {
     pub fn count(&self, severity: Severity) -> usize {
         self.because.iter().filter(|b| b.severity == severity).count()
     }
-    /// The verdict as a sentence that names its kind, its day and how much was looked at (decisions 5): "Not yet
+    /// The verdict as a sentence that names its kind, its day and how much was looked at (house rule 5): "Not yet
     /// decided, on a before-ride look of 11 checks (9 looked at), 3 May 2026: 2 required checks are open; 1 minor
     /// finding."
     pub fn sentence(&self) -> String {
@@ -228,7 +238,7 @@ mod tests {
 
     #[test]
     fn the_first_rule_that_applies_decides() {
-        // House rule, decisions 2.
+        // house rule 2.
         use Severity::{Dangerous, Major, Minor};
         for (worst, open, decision) in [
             (Some(Dangerous), 9, Decision::DoNotRide),

@@ -89,7 +89,7 @@ mod tests {
     #[test]
     fn the_line_and_its_intervals_agree_with_the_published_output_for_cars() {
         // Published R output of lm(dist ~ speed): −17.579, 3.932; intervals for 12, 19, 24 as a published tutorial
-        // prints them (check values 14.3 to 14.5 of the trade facts).
+        // prints them.
         let cars = cars();
         assert_eq!(cars.len(), 50);
         let line = LeastSquares::fit(&cars).expect("a line");

@@ -99,7 +99,7 @@ mod tests {
 
     #[test]
     fn one_bad_reading_does_not_turn_it() {
-        // By hand: 15 of the 21 pairs have the slope −1 (check value 14.8 of the trade facts).
+        // By hand: 15 of the 21 pairs have the slope −1.
         let points: Vec<(f64, f64)> =
             [10.0, 9.0, 8.0, 7.0, 0.0, 5.0, 4.0].into_iter().enumerate().map(|(x, y)| (x as f64, y)).collect();
         assert_eq!(theil_sen(&points, 0.8).map(|t| t.slope), Some(-1.0));

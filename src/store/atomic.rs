@@ -1,11 +1,11 @@
 //! Writing a file whole or not at all, and reading one within a size. Must not know what is in it.
 
 use std::fs::{self, File};
-use std::io::{Read, Write};
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use super::StoreError;
 use super::layout::TEMPORARY;
+use super::{Medium, StoreError};
 
 /// Greatest size of a file that is read on request, such as a PDF, in bytes.
 const READ_CAP: u64 = 256 * 1024 * 1024;
@@ -13,7 +13,7 @@ const READ_CAP: u64 = 256 * 1024 * 1024;
 /// Writes a file whole or not at all: first under another name in the same folder, then to the disk, then over the
 /// old one, whose permissions it keeps. A link is followed. Errors: the disk is full or read-only, the system denies
 /// it, the folder is not there; the old file is then as it was.
-pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
+pub(super) fn write_file(on: &dyn Medium, path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
     let folder = parent(&target);
     let fail = |e: &std::io::Error| StoreError::from_io("write the file", path, e);
@@ -23,14 +23,14 @@ pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
     if target.is_dir() {
         return Err(StoreError::AlreadyThere(path.to_path_buf()));
     }
-    let mut file = temporary(&folder).map_err(|e| fail(&e))?;
-    file.write_all(bytes).map_err(|e| fail(&e))?;
+    let mut file = on.begin(&folder).map_err(|e| fail(&e))?;
+    on.write(file.as_file_mut(), bytes).map_err(|e| fail(&e))?;
     if let Ok(old) = fs::metadata(&target) {
-        file.as_file().set_permissions(old.permissions()).map_err(|e| fail(&e))?;
+        on.permit(file.as_file(), old.permissions()).map_err(|e| fail(&e))?;
     }
-    file.as_file().sync_all().map_err(|e| fail(&e))?;
-    file.persist(&target).map_err(|e| fail(&e.error))?;
-    sync_folder(&folder).map_err(|e| fail(&e))
+    on.sync(file.as_file()).map_err(|e| fail(&e))?;
+    on.put_over(file, &target).map_err(|e| fail(&e))?;
+    on.sync_folder(&folder).map_err(|e| fail(&e))
 }
 
 /// What stands at a path.
@@ -61,55 +61,47 @@ pub fn is_same_place(one: &Path, other: &Path) -> bool {
 }
 
 /// Writes a new file whole, never over an existing one. Returns whether it was free.
-pub(super) fn write_new(path: &Path, bytes: &[u8]) -> Result<bool, StoreError> {
+pub(super) fn write_new(on: &dyn Medium, path: &Path, bytes: &[u8]) -> Result<bool, StoreError> {
     let folder = parent(path);
     let fail = |e: &std::io::Error| StoreError::from_io("write the file", path, e);
-    let mut file = temporary(&folder).map_err(|e| fail(&e))?;
-    file.write_all(bytes).map_err(|e| fail(&e))?;
-    file.as_file().sync_all().map_err(|e| fail(&e))?;
-    match file.persist_noclobber(path) {
-        Ok(_) => sync_folder(&folder).map_err(|e| fail(&e)).map(|()| true),
-        Err(e) if e.error.kind() == std::io::ErrorKind::AlreadyExists => Ok(false),
-        Err(e) => Err(fail(&e.error)),
+    let mut file = on.begin(&folder).map_err(|e| fail(&e))?;
+    on.write(file.as_file_mut(), bytes).map_err(|e| fail(&e))?;
+    on.sync(file.as_file()).map_err(|e| fail(&e))?;
+    match on.put_new(file, path) {
+        Ok(()) => on.sync_folder(&folder).map_err(|e| fail(&e)).map(|()| true),
+        Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Ok(false),
+        Err(e) => Err(fail(&e)),
     }
 }
 
-fn parent(path: &Path) -> PathBuf {
+pub(super) fn parent(path: &Path) -> PathBuf {
     match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder.to_path_buf(),
         _ => PathBuf::from("."),
     }
 }
 
-fn temporary(folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(TEMPORARY).suffix(".tmp");
-    // A temporary file is private by default; a record is as open as any new file of this user.
-    #[cfg(unix)]
-    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    builder.tempfile_in(folder)
-}
-
-/// Makes sure that the name of a new file survives a power cut. Not every system lets a folder be opened for this.
-pub(super) fn sync_folder(folder: &Path) -> std::io::Result<()> {
-    #[cfg(unix)]
-    File::open(folder)?.sync_all()?;
-    #[cfg(not(unix))]
-    let _ = folder;
-    Ok(())
-}
-
-/// Makes a folder with those above it. Errors: the disk, or a file stands in the way.
-pub fn make_folder(folder: &Path) -> Result<(), StoreError> {
+/// Makes a folder with those above it, each with its name on the disk. Errors: the disk, or a file stands in the way.
+pub(super) fn make_folder(on: &dyn Medium, folder: &Path) -> Result<(), StoreError> {
     let fail = |e: &std::io::Error| StoreError::from_io("make the folder", folder, e);
-    if folder.is_dir() {
+    if folder.is_dir() || folder.as_os_str().is_empty() {
         return Ok(());
     }
-    fs::create_dir_all(folder).map_err(|e| fail(&e))?;
-    match folder.parent() {
-        Some(above) if !above.as_os_str().is_empty() => sync_folder(above).map_err(|e| fail(&e)),
-        _ => Ok(()),
+    let above = parent(folder);
+    make_folder(on, &above)?;
+    match on.create_folder(folder) {
+        Ok(()) => {}
+        // Another window has made it meanwhile.
+        Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists && folder.is_dir() => {}
+        Err(e) => return Err(fail(&e)),
     }
+    on.sync_folder(&above).map_err(|e| {
+        // Left there, it would be taken for whole the next time, and its name might not outlive a power cut.
+        if let Err(stays) = on.remove_folder(folder) {
+            log::warn!("{} stays: {stays}", folder.display());
+        }
+        fail(&e)
+    })
 }
 
 /// Reads a file that the user named, such as a PDF to be verified. Errors: it is not there, is no plain file, or is
@@ -141,11 +133,11 @@ pub(super) fn read_within(path: &Path, cap: u64, way_out: &'static str) -> Resul
 
 /// Removes half-written files that a kill or a power cut left in a folder. Only for the holder of the garage's lock,
 /// since another writer's file would be among them.
-pub(super) fn sweep(folder: &Path) -> Result<(), StoreError> {
+pub(super) fn sweep(on: &dyn Medium, folder: &Path) -> Result<(), StoreError> {
     for entry in super::layout::entries(folder)? {
         if !entry.is_folder && entry.name.starts_with(TEMPORARY) && entry.name.ends_with(".tmp") {
             let path = folder.join(&entry.name);
-            fs::remove_file(&path).map_err(|e| StoreError::from_io("remove a half-written file", &path, &e))?;
+            on.remove_file(&path).map_err(|e| StoreError::from_io("remove a half-written file", &path, &e))?;
         }
     }
     Ok(())

@@ -12,7 +12,7 @@ use super::codec::{self, FILE_CAP};
 use super::create::texts_of;
 use super::layout::{self, EXERCISES, GARAGE, KINDS, MACHINES, REGIONS, Root};
 use super::open::decode_named;
-use super::{StoreError, atomic, is_garage};
+use super::{Medium, StoreError, atomic, is_garage};
 use crate::exercise::Sheet;
 use crate::garage::Garage;
 
@@ -25,7 +25,7 @@ const MOST_FILES: usize = 200;
 
 /// Writes a garage as one zip file, with the kinds and regions that the folder `from` adds to the catalogue. The same
 /// garage gives the same bytes. Errors: a record that must not be stored, the disk.
-pub fn write_pack(to: &Path, garage: &Garage, from: &Path) -> Result<(), StoreError> {
+pub(super) fn write_pack(on: &dyn Medium, to: &Path, garage: &Garage, from: &Path) -> Result<(), StoreError> {
     let mut files: Vec<(String, Vec<u8>)> =
         texts_of(garage)?.into_iter().map(|(path, text)| (path, text.into_bytes())).collect();
     let root = Root::new(from)?;
@@ -54,13 +54,13 @@ pub fn write_pack(to: &Path, garage: &Garage, from: &Path) -> Result<(), StoreEr
         writer.write_all(&bytes).map_err(|e| fail(&e))?;
     }
     let bytes = writer.finish().map_err(|e| fail(&e))?.into_inner();
-    atomic::write_file(to, &bytes)
+    atomic::write_file(on, to, &bytes)
 }
 
 /// Unpacks a students' pack into a new or empty folder. Nothing is written unless the whole of it is as it should be.
 /// Errors: no zip file, a name that leads elsewhere or is no part of a pack, more than the limits, a folder that holds
 /// anything.
-pub fn unpack(pack: &Path, to: &Path) -> Result<(), StoreError> {
+pub(super) fn unpack(on: &dyn Medium, pack: &Path, to: &Path) -> Result<(), StoreError> {
     let way_out = "ask for the pack again";
     let bytes = atomic::read_within(pack, PACK_CAP, way_out)?;
     let broken = |reason: String| StoreError::Pack { path: pack.to_path_buf(), reason };
@@ -102,16 +102,16 @@ pub fn unpack(pack: &Path, to: &Path) -> Result<(), StoreError> {
     if is_garage(to) || to.is_file() || layout::entries(to)?.iter().any(|e| !e.name.starts_with('.')) {
         return Err(StoreError::NotEmpty { folder: to.to_path_buf(), found: "a garage or other files".into() });
     }
-    atomic::make_folder(to)?;
+    atomic::make_folder(on, to)?;
     let root = Root::new(to)?;
     // The file that makes the folder a garage comes last.
     files.sort_by_key(|(name, _)| (name == GARAGE, name.clone()));
     for (name, bytes) in files {
         let path = root.inside(&name)?;
         if let Some(parent) = path.parent() {
-            atomic::make_folder(parent)?;
+            atomic::make_folder(on, parent)?;
         }
-        atomic::write_file(&path, &bytes)?;
+        atomic::write_file(on, &path, &bytes)?;
     }
     Ok(())
 }
@@ -128,9 +128,9 @@ fn is_part(path: &str) -> bool {
 }
 
 /// Writes a sheet as the one file that a student sends back. Errors: a record that must not be stored, the disk.
-pub fn write_sheet(to: &Path, sheet: &Sheet) -> Result<(), StoreError> {
+pub(super) fn write_sheet(on: &dyn Medium, to: &Path, sheet: &Sheet) -> Result<(), StoreError> {
     let text = codec::encode(sheet).map_err(StoreError::Unsound)?;
-    atomic::write_file(to, text.as_bytes())
+    atomic::write_file(on, to, text.as_bytes())
 }
 
 /// Reads a sheet that was sent. The file may have any name. Errors: too large, no text, no sheet: with line and column.

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::layout::{self, EXERCISES, GARAGE, KINDS, MACHINES, REGIONS, Root};
 use super::save::encode;
-use super::{StoreError, atomic};
+use super::{Medium, StoreError, atomic};
 use crate::edit::{Record, RecordKey};
 use crate::garage::{Garage, GarageInfo};
 
@@ -14,14 +14,24 @@ pub fn is_garage(folder: &Path) -> bool {
 }
 
 /// Makes a new garage in a new or empty folder. Errors: the folder holds anything, or cannot be written.
-pub fn create(folder: &Path, info: &GarageInfo) -> Result<(), StoreError> {
-    save_all(folder, &Garage { info: info.clone(), ..Garage::default() })
+pub(super) fn create(on: &dyn Medium, folder: &Path, info: &GarageInfo) -> Result<(), StoreError> {
+    save_all(on, folder, &Garage { info: info.clone(), ..Garage::default() })
 }
 
-/// Writes a whole garage into a new or empty folder, to save it elsewhere. Photos and the garage's own kinds and
-/// regions are files only: bring them with [`copy_attachments`]. Errors: the folder holds anything, or cannot be
-/// written.
-pub fn save_all(folder: &Path, garage: &Garage) -> Result<(), StoreError> {
+/// Writes a whole garage into a new or empty folder. Errors: the folder holds anything, or cannot be written; it is then
+/// as it was.
+pub(super) fn save_all(on: &dyn Medium, folder: &Path, garage: &Garage) -> Result<(), StoreError> {
+    save_elsewhere(on, None, folder, garage)
+}
+
+/// Writes a whole garage into a new or empty folder, with the photos and the garage's own kinds and regions that stand
+/// in the folder `from`. Errors: the folder holds anything, or cannot be written; it is then as it was.
+pub(super) fn save_elsewhere(
+    on: &dyn Medium,
+    from: Option<&Path>,
+    folder: &Path,
+    garage: &Garage,
+) -> Result<(), StoreError> {
     if is_garage(folder) {
         return Err(StoreError::AlreadyThere(folder.join(GARAGE)));
     }
@@ -35,19 +45,66 @@ pub fn save_all(folder: &Path, garage: &Garage) -> Result<(), StoreError> {
     }
     // Encoded before anything is written: a record that must not be stored leaves no half of a garage.
     let texts = texts_of(garage)?;
-    atomic::make_folder(folder)?;
+    let was_there = folder.is_dir();
+    write_whole(on, from, folder, garage, &texts).inspect_err(|_| take_back(on, folder, was_there))
+}
+
+fn write_whole(
+    on: &dyn Medium,
+    from: Option<&Path>,
+    folder: &Path,
+    garage: &Garage,
+    texts: &[(String, String)],
+) -> Result<(), StoreError> {
+    atomic::make_folder(on, folder)?;
     let root = Root::new(folder)?;
     for part in [MACHINES, EXERCISES] {
-        atomic::make_folder(&root.at(part))?;
+        atomic::make_folder(on, &root.at(part))?;
     }
-    for (relative, text) in texts {
-        let path = root.inside(&relative)?;
-        if let Some(parent) = path.parent() {
-            atomic::make_folder(parent)?;
+    let write = |(relative, text): &(String, String)| {
+        let path = root.inside(relative)?;
+        atomic::make_folder(on, &atomic::parent(&path))?;
+        atomic::write_file(on, &path, text.as_bytes())
+    };
+    // The file that makes the folder a garage comes when all else is there.
+    let (last, others) = texts.split_last().ok_or_else(|| StoreError::NoFolder(folder.to_path_buf()))?;
+    others.iter().try_for_each(write)?;
+    if let Some(from) = from {
+        copy_photos(on, from, folder)?;
+        let (old, new) = (Root::new(from)?, &root);
+        copy_files(on, &old, new, REGIONS, &[])?;
+        copy_files(on, &old, new, KINDS, &taken_out(from, garage)?)?;
+    }
+    write(last)
+}
+
+/// Takes away what a write of a whole garage has left of itself, so that the same folder can be tried again. What
+/// cannot be taken away stays; it is no garage without its `garage.ron`.
+fn take_back(on: &dyn Medium, folder: &Path, was_there: bool) {
+    fn clear(on: &dyn Medium, folder: &Path) -> Result<(), StoreError> {
+        for entry in layout::entries(folder)? {
+            let path = folder.join(&entry.name);
+            if entry.is_folder && !path.is_symlink() {
+                clear(on, &path)?;
+            } else {
+                on.remove_file(&path).map_err(|e| StoreError::from_io("remove the file", &path, &e))?;
+            }
         }
-        atomic::write_file(&path, text.as_bytes())?;
+        on.remove_folder(folder).map_err(|e| StoreError::from_io("remove the folder", folder, &e))
     }
-    Ok(())
+    let garage = folder.join(GARAGE);
+    let mut results = vec![];
+    if garage.is_file() {
+        results.push(on.remove_file(&garage).map_err(|e| StoreError::from_io("remove the file", &garage, &e)));
+    }
+    let parts = [MACHINES, EXERCISES, KINDS, REGIONS].map(|part| folder.join(part));
+    results.extend(parts.iter().filter(|part| part.is_dir()).map(|part| clear(on, part)));
+    if !was_there && folder.is_dir() {
+        results.push(on.remove_folder(folder).map_err(|e| StoreError::from_io("remove the folder", folder, &e)));
+    }
+    for error in results.into_iter().filter_map(Result::err) {
+        log::warn!("{error}");
+    }
 }
 
 /// Every record of a garage as a path from the root and its text.
@@ -90,35 +147,52 @@ fn records_of(garage: &Garage) -> Vec<(RecordKey, Record)> {
 
 /// Copies photos, and the garage's own kinds and regions, from one garage to another, never over a file that is
 /// there. Errors: a file cannot be read or written; the others before it are copied.
-pub fn copy_attachments(from: &Path, to: &Path) -> Result<(), StoreError> {
-    copy_additions(from, to)?;
+pub(super) fn copy_attachments(on: &dyn Medium, from: &Path, to: &Path) -> Result<(), StoreError> {
+    copy_additions(on, from, to)?;
+    copy_photos(on, from, to)
+}
+
+fn copy_photos(on: &dyn Medium, from: &Path, to: &Path) -> Result<(), StoreError> {
     let (from, to) = (Root::new(from)?, Root::new(to)?);
     for entry in layout::entries(&from.inside(MACHINES)?)?.into_iter().filter(|e| e.is_folder) {
-        copy_files(&from, &to, &format!("{}/photos", layout::machine_folder(&entry.name)?))?;
+        copy_files(on, &from, &to, &format!("{}/photos", layout::machine_folder(&entry.name)?), &[])?;
     }
     Ok(())
 }
 
 /// Copies the garage's own kinds and regions, and nothing that tells of a machine. Errors as [`copy_attachments`].
-pub fn copy_additions(from: &Path, to: &Path) -> Result<(), StoreError> {
+pub(super) fn copy_additions(on: &dyn Medium, from: &Path, to: &Path) -> Result<(), StoreError> {
     let (from, to) = (Root::new(from)?, Root::new(to)?);
-    copy_files(&from, &to, KINDS)?;
-    copy_files(&from, &to, REGIONS)
+    copy_files(on, &from, &to, KINDS, &[])?;
+    copy_files(on, &from, &to, REGIONS, &[])
 }
 
-fn copy_files(from: &Root, to: &Root, folder: &str) -> Result<(), StoreError> {
+/// The files of kinds that stand in a folder, can be read, and are no longer in the garage: they were taken out, and
+/// that is not on disk yet.
+fn taken_out(from: &Path, garage: &Garage) -> Result<Vec<String>, StoreError> {
+    let there = layout::entries(&Root::new(from)?.inside(KINDS)?)?;
+    let is_known = |name: &str| garage.own.contains_key(name.trim_end_matches(".ron"));
+    // What could not be read is nobody's to leave behind; whether it could takes a reading of the garage.
+    if !is_garage(from) || there.iter().all(|e| is_known(&e.name)) {
+        return Ok(Vec::new());
+    }
+    let gone = super::open::read(from)?.garage.own.into_keys().filter(|name| !is_known(name));
+    Ok(gone.map(|name| format!("{name}.ron")).collect())
+}
+
+fn copy_files(on: &dyn Medium, from: &Root, to: &Root, folder: &str, leave: &[String]) -> Result<(), StoreError> {
     for entry in layout::entries(&from.inside(folder)?)?.into_iter().filter(|e| !e.is_folder) {
-        if entry.name.starts_with('.') {
+        if entry.name.starts_with('.') || leave.contains(&entry.name) {
             continue;
         }
         let relative = format!("{folder}/{}", layout::name("a file name", &entry.name)?);
         let bytes = atomic::read_file(&from.inside(&relative)?)?;
         let path = to.inside(&relative)?;
         if let Some(parent) = path.parent() {
-            atomic::make_folder(parent)?;
+            atomic::make_folder(on, parent)?;
         }
         // A file that is there already is the garage's own and stays.
-        atomic::write_new(&path, &bytes)?;
+        atomic::write_new(on, &path, &bytes)?;
     }
     Ok(())
 }

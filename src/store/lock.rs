@@ -1,10 +1,10 @@
 //! The lock of a garage: the first window writes, a second one reads. Must not know the records.
 
-use std::fs::{File, OpenOptions, TryLockError};
+use std::fs::{File, TryLockError};
 use std::io;
 
-use super::StoreError;
 use super::layout::{LOCK, Root};
+use super::{Medium, StoreError};
 
 /// Holds the garage for writing as long as it lives, or says why it is open for reading only.
 #[derive(Debug)]
@@ -22,10 +22,10 @@ impl FolderLock {
     }
 
     /// Tries to hold a garage.
-    pub(super) fn take(root: &Root) -> Result<Self, StoreError> {
+    pub(super) fn take(on: &dyn Medium, root: &Root) -> Result<Self, StoreError> {
         let read_only = |why: String| Ok(Self { read_only_because: Some(why), _file: None });
         let path = root.inside(LOCK)?;
-        let file = match OpenOptions::new().create(true).truncate(false).write(true).open(&path) {
+        let file = match on.open_lock(&path) {
             Ok(file) => file,
             Err(e) if matches!(e.kind(), io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem) => {
                 return read_only(

@@ -22,27 +22,35 @@ mod codec;
 mod create;
 mod crossref;
 mod crossref_events;
+mod each;
 mod error;
 mod hints;
 mod layout;
 mod lock;
+mod medium;
 mod open;
 mod photos;
 mod problem;
 mod sample;
 mod save;
 mod stored;
+mod swift;
 mod validate;
+mod writing;
 
-pub use class_pack::{is_pack, read_sheet, unpack, write_pack, write_sheet};
-pub use create::{copy_additions, copy_attachments, create, is_garage, save_all};
+pub use class_pack::{is_pack, read_sheet};
+pub use create::is_garage;
 pub use error::StoreError;
 pub use lock::FolderLock;
-pub use open::{Opened, open, read};
-pub use photos::{add_photo, keep_photo, photo_bytes, read_picture};
+pub use medium::{Medium, RealDisk};
+pub use open::{Opened, read, read_each};
+pub use photos::{photo_bytes, read_picture};
 pub use problem::Problem;
-pub use sample::copy_sample;
-pub use save::{Saved, save, save_record};
+pub use save::Saved;
 pub use validate::validate;
+pub use writing::{
+    Store, add_photo, copy_additions, copy_attachments, copy_sample, create, keep_photo, make_folder, open, save,
+    save_all, save_record, unpack, write_file, write_pack, write_sheet,
+};
 
-pub use atomic::{Standing, is_same_place, make_folder, read_file, standing_at, write_file};
+pub use atomic::{Standing, is_same_place, read_file, standing_at};

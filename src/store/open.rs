@@ -3,12 +3,13 @@
 use std::path::Path;
 
 use super::codec::{self, FILE_CAP};
+use super::each::each;
 use super::hints;
 use super::layout::{self, EXERCISES, Entry, GARAGE, KINDS, MACHINES, REGIONS, Root};
 use super::lock::FolderLock;
 use super::problem::Problem;
 use super::stored::Stored;
-use super::{StoreError, atomic};
+use super::{Medium, StoreError, atomic};
 use crate::catalogue::{Catalogue, CatalogueError, OwnKinds};
 use crate::exercise::{Exercise, Key, Sheet};
 use crate::garage::{Bay, Course, Garage, GarageInfo};
@@ -33,16 +34,16 @@ pub struct Opened {
 
 /// Opens a garage to work in it. Errors: the folder is not there or is no garage. A damaged file is no error: it is
 /// among [`Opened::unreadable`] and the rest opens.
-pub fn open(folder: &Path) -> Result<Opened, StoreError> {
+pub(super) fn open(on: &dyn Medium, folder: &Path) -> Result<Opened, StoreError> {
     let root = garage_root(folder)?;
-    let lock = FolderLock::take(&root)?;
-    let sweep = lock.read_only_because.is_none();
+    let lock = FolderLock::take(on, &root)?;
+    let sweep = lock.read_only_because.is_none().then_some(on);
     read_all(&root, lock, sweep)
 }
 
 /// Reads a garage without holding it: for reports and checks while a window may be open. Same errors as [`open`].
 pub fn read(folder: &Path) -> Result<Opened, StoreError> {
-    read_all(&garage_root(folder)?, FolderLock::reading_only(), false)
+    read_all(&garage_root(folder)?, FolderLock::reading_only(), None)
 }
 
 /// The root of a folder that is a garage.
@@ -63,8 +64,29 @@ pub(super) fn garage_root(folder: &Path) -> Result<Root, StoreError> {
     Err(StoreError::NotAGarage { folder: folder.to_path_buf(), found })
 }
 
-fn read_all(root: &Root, lock: FolderLock, sweep: bool) -> Result<Opened, StoreError> {
-    let mut reader = Reader { root, sweep, unreadable: Vec::new(), set_aside: Vec::new() };
+/// Reads a garage without holding it, machine by machine on all processors, and does `work` on each as soon as it is
+/// read, so that no more machines than processors are in memory at once. The garage it gives has no machines; what came of
+/// them stands in their order. Same errors as [`open`].
+pub fn read_each<T: Send>(
+    folder: &Path,
+    work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
+) -> Result<(Opened, Vec<T>), StoreError> {
+    read_with(&garage_root(folder)?, FolderLock::reading_only(), None, work)
+}
+
+fn read_all(root: &Root, lock: FolderLock, sweep: Option<&dyn Medium>) -> Result<Opened, StoreError> {
+    let (mut opened, bays) = read_with(root, lock, sweep, |bay, _, _| bay)?;
+    opened.garage.bays = bays;
+    Ok(opened)
+}
+
+fn read_with<T: Send>(
+    root: &Root,
+    lock: FolderLock,
+    sweep: Option<&dyn Medium>,
+    work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
+) -> Result<(Opened, Vec<T>), StoreError> {
+    let mut reader = Reader::new(root, sweep);
     reader.folder("")?;
     let info = reader.record::<GarageInfo>(GARAGE, None).unwrap_or_else(|| GarageInfo {
         name: root.path().file_name().map_or_else(|| "Garage".into(), |n| n.to_string_lossy().into_owned()),
@@ -104,18 +126,26 @@ fn read_all(root: &Root, lock: FolderLock, sweep: bool) -> Result<Opened, StoreE
             garage.own.insert(name.to_owned(), own);
         }
     }
-    for entry in reader.folder(MACHINES)?.iter().filter(|e| e.is_folder && !e.name.starts_with('.')) {
-        if let Some(bay) = reader.bay(&entry.name)? {
-            garage.bays.push(bay);
-        }
+    // In the order of their names, which are the ids of the machines.
+    let folders = reader.folder(MACHINES)?;
+    let folders: Vec<&Entry> = folders.iter().filter(|e| e.is_folder && !e.name.starts_with('.')).collect();
+    let read = each(&folders, |entry| {
+        let mut reader = Reader::new(root, sweep);
+        let bay = reader.bay(&entry.name);
+        (bay.map(|bay| bay.map(|bay| work(bay, &catalogue, &garage.info))), reader.unreadable, reader.set_aside)
+    });
+    let mut done = Vec::new();
+    for (answer, unreadable, set_aside) in read {
+        done.extend(answer?);
+        reader.unreadable.extend(unreadable);
+        reader.set_aside.extend(set_aside);
     }
-    garage.bays.sort_by(|a, b| a.machine.id.cmp(&b.machine.id));
     for entry in reader.folder(EXERCISES)?.iter().filter(|e| e.is_folder && !e.name.starts_with('.')) {
         garage.courses.extend(reader.course(&entry.name)?);
     }
     garage.courses.sort_by(|a, b| a.exercise.id.cmp(&b.exercise.id));
     let Reader { unreadable, set_aside, .. } = reader;
-    Ok(Opened { garage, catalogue, unreadable, set_aside, lock })
+    Ok((Opened { garage, catalogue, unreadable, set_aside, lock }, done))
 }
 
 fn is_record(entry: &Entry) -> bool {
@@ -124,12 +154,17 @@ fn is_record(entry: &Entry) -> bool {
 
 struct Reader<'a> {
     root: &'a Root,
-    sweep: bool,
+    /// Where half-written files may be removed.
+    sweep: Option<&'a dyn Medium>,
     unreadable: Vec<Problem>,
     set_aside: Vec<String>,
 }
 
-impl Reader<'_> {
+impl<'a> Reader<'a> {
+    fn new(root: &'a Root, sweep: Option<&'a dyn Medium>) -> Self {
+        Self { root, sweep, unreadable: Vec::new(), set_aside: Vec::new() }
+    }
+
     /// The entries of a folder of the garage; a link out of it is reported and not followed.
     fn folder(&mut self, relative: &str) -> Result<Vec<Entry>, StoreError> {
         let path = match self.root.inside(relative) {
@@ -139,12 +174,7 @@ impl Reader<'_> {
                 return Ok(Vec::new());
             }
         };
-        if self.sweep {
-            // A left-over is untidy and no harm: opening goes on.
-            if let Err(e) = atomic::sweep(&path) {
-                log::warn!("{e}");
-            }
-        }
+        self.clear(relative);
         let entries = layout::entries(&path)?;
         for entry in entries.iter().filter(|e| !e.is_folder && e.name.contains(".set-aside-")) {
             self.set_aside.push(if relative.is_empty() {
@@ -154,6 +184,15 @@ impl Reader<'_> {
             });
         }
         Ok(entries)
+    }
+
+    /// Removes half-written files of a folder. A left-over is untidy and no harm: opening goes on.
+    fn clear(&self, relative: &str) {
+        if let Some(on) = self.sweep
+            && let Err(e) = self.root.inside(relative).and_then(|path| atomic::sweep(on, &path))
+        {
+            log::warn!("{e}");
+        }
     }
 
     fn bytes(&mut self, relative: &str) -> Option<Vec<u8>> {
@@ -197,6 +236,8 @@ impl Reader<'_> {
         }
         let Some(machine) = self.record::<Machine>(&path, Some(id)) else { return Ok(None) };
         let mut bay = Bay::new(machine);
+        // Photos are not read here, and what a kill left among them is cleared away all the same.
+        self.clear(&format!("{folder}/photos"));
         let before = self.unreadable.len();
         bay.inspections = self.records::<Inspection>(&format!("{folder}/inspections"), "an inspection id")?;
         bay.events = self.records::<Event>(&format!("{folder}/events"), "an event id")?;

@@ -5,7 +5,7 @@ use std::path::Path;
 use sha2::{Digest as _, Sha256};
 
 use super::layout::{self, Root};
-use super::{StoreError, atomic};
+use super::{Medium, StoreError, atomic};
 use crate::machine::MachineId;
 use crate::photo::{Kind, MOST_BYTES, Refusal};
 
@@ -28,11 +28,22 @@ pub fn read_picture(path: &Path) -> Result<Vec<u8>, StoreError> {
 /// Keeps a photo in a machine's folder and gives the name it got. The name is made of the photo's own bytes: two people
 /// who add photos apart never get in each other's way, the same photo is kept once, and nothing of the name that a file
 /// had outside gets in. Errors: the photo is larger than 32 MiB, the disk.
-pub fn keep_photo(folder: &Path, machine: &MachineId, bytes: &[u8], kind: Kind) -> Result<String, StoreError> {
+pub(super) fn keep_photo(
+    on: &dyn Medium,
+    folder: &Path,
+    machine: &MachineId,
+    bytes: &[u8],
+    kind: Kind,
+) -> Result<String, StoreError> {
     let name = format!("photo-{}.{}", stamp(bytes), kind.ending());
     match photo_bytes(folder, machine, &name) {
-        Ok(there) if there == bytes => Ok(name),
-        _ => add_photo(folder, machine, &name, bytes),
+        // Its name may not have reached the disk when it was kept.
+        Ok(there) if there == bytes => {
+            let path = Root::new(folder)?.inside(&layout::photo_path(&machine.0, &name)?)?;
+            let above = atomic::parent(&path);
+            on.sync_folder(&above).map_err(|e| StoreError::from_io("keep the photo", &path, &e)).map(|()| name)
+        }
+        _ => add_photo(on, folder, machine, &name, bytes),
     }
 }
 
@@ -68,7 +79,13 @@ fn is_digit(byte: u8) -> bool {
 
 /// Adds a photo to a machine's folder, never over one that is there, and gives the name it got: the one asked for, or
 /// that name with a number. Errors: the name cannot be a file name, the photo is larger than 32 MiB, the disk.
-pub fn add_photo(folder: &Path, machine: &MachineId, name: &str, bytes: &[u8]) -> Result<String, StoreError> {
+pub(super) fn add_photo(
+    on: &dyn Medium,
+    folder: &Path,
+    machine: &MachineId,
+    name: &str,
+    bytes: &[u8],
+) -> Result<String, StoreError> {
     let root = Root::new(folder)?;
     if bytes.len() as u64 > PHOTO_CAP {
         return Err(StoreError::TooLarge {
@@ -83,9 +100,9 @@ pub fn add_photo(folder: &Path, machine: &MachineId, name: &str, bytes: &[u8]) -
         let tried = if number == 1 { name.to_owned() } else { format!("{stem}-{number}{ending}") };
         let path = root.inside(&layout::photo_path(&machine.0, &tried)?)?;
         if let Some(parent) = path.parent() {
-            atomic::make_folder(parent)?;
+            atomic::make_folder(on, parent)?;
         }
-        if atomic::write_new(&path, bytes)? {
+        if atomic::write_new(on, &path, bytes)? {
             return Ok(tried);
         }
     }

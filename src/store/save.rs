@@ -8,7 +8,7 @@ use super::layout::{self, Root};
 use super::open::{decode_named, read_bytes};
 use super::problem::Problem;
 use super::stored::Stored;
-use super::{StoreError, atomic};
+use super::{Medium, StoreError, atomic};
 use crate::catalogue::OwnKinds;
 use crate::edit::{Change, Record, RecordKey};
 use crate::exercise::{Exercise, Key, Sheet};
@@ -23,38 +23,28 @@ pub struct Saved {
     pub set_aside: Option<PathBuf>,
 }
 
-/// Writes or removes the one file of a change, whole or not at all. Errors: see [`save_record`], which also tells of
-/// a copy that was kept; here it goes to the log.
-pub fn save(folder: &Path, change: &Change) -> Result<(), StoreError> {
-    let saved = save_record(folder, change)?;
-    if let Some(copy) = saved.set_aside {
-        log::warn!("the file on disk was not the one that was opened; it was kept as {}", copy.display());
-    }
-    Ok(())
-}
-
 /// Writes or removes the one file of a change, whole or not at all.
 ///
 /// A file that cannot be read, or that is not what the change started from, is first copied beside itself as
 /// `….set-aside-1`. A file of a newer schema is never written over. Errors: the disk is full or read-only, the system
 /// denies it, an id is no file name, a link leads out of the garage; the old file is then whole.
-pub fn save_record(folder: &Path, change: &Change) -> Result<Saved, StoreError> {
+pub(super) fn save_record(on: &dyn Medium, folder: &Path, change: &Change) -> Result<Saved, StoreError> {
     let root = Root::new(folder)?;
     let relative = layout::record_path(&change.key)?;
     let path = root.inside(&relative)?;
     let text = change.after.as_ref().map(|record| encode(&change.key, record)).transpose()?;
     let mut saved = Saved::default();
     if fs::symlink_metadata(&path).is_ok() {
-        saved.set_aside = keep_what_would_be_lost(&root, &relative, &path, change)?;
+        saved.set_aside = keep_what_would_be_lost(on, &root, &relative, &path, change)?;
     }
     match text {
         Some(text) => {
             if let Some(parent) = path.parent() {
-                atomic::make_folder(parent)?;
+                atomic::make_folder(on, parent)?;
             }
-            atomic::write_file(&path, text.as_bytes())?;
+            atomic::write_file(on, &path, text.as_bytes())?;
         }
-        None => remove(&root, &path, change)?,
+        None => remove(on, &root, &path, change)?,
     }
     Ok(saved)
 }
@@ -86,6 +76,7 @@ pub(super) fn encode(key: &RecordKey, record: &Record) -> Result<String, StoreEr
 }
 
 fn keep_what_would_be_lost(
+    on: &dyn Medium,
     root: &Root,
     relative: &str,
     path: &Path,
@@ -94,14 +85,14 @@ fn keep_what_would_be_lost(
     let bytes = match read_bytes(root, relative) {
         Ok(bytes) => bytes,
         // Too large to read or no plain file: moved aside as it is, which needs no room.
-        Err(_) => return move_aside(path).map(Some),
+        Err(_) => return move_aside(on, path).map(Some),
     };
     match decode_record(&change.key, relative, &bytes) {
         Ok(on_disk) if change.before.as_ref() == Some(&on_disk) || change.after.as_ref() == Some(&on_disk) => Ok(None),
         Err(Problem { newer_schema: Some(found), .. }) => {
             Err(StoreError::Newer { path: path.to_path_buf(), found, known: SCHEMA })
         }
-        _ => copy_aside(path, &bytes).map(Some),
+        _ => copy_aside(on, path, &bytes).map(Some),
     }
 }
 
@@ -136,37 +127,37 @@ fn no_name_left(path: &Path) -> StoreError {
     }
 }
 
-fn copy_aside(path: &Path, bytes: &[u8]) -> Result<PathBuf, StoreError> {
+fn copy_aside(on: &dyn Medium, path: &Path, bytes: &[u8]) -> Result<PathBuf, StoreError> {
     for copy in aside_names(path) {
-        if atomic::write_new(&copy, bytes)? {
+        if atomic::write_new(on, &copy, bytes)? {
             return Ok(copy);
         }
     }
     Err(no_name_left(path))
 }
 
-fn move_aside(path: &Path) -> Result<PathBuf, StoreError> {
+fn move_aside(on: &dyn Medium, path: &Path) -> Result<PathBuf, StoreError> {
     let free = aside_names(path).find(|p| fs::symlink_metadata(p).is_err()).ok_or_else(|| no_name_left(path))?;
-    fs::rename(path, &free).map_err(|e| StoreError::from_io("set the file aside", path, &e))?;
+    on.rename(path, &free).map_err(|e| StoreError::from_io("set the file aside", path, &e))?;
     Ok(free)
 }
 
-fn remove(root: &Root, path: &Path, change: &Change) -> Result<(), StoreError> {
+fn remove(on: &dyn Medium, root: &Root, path: &Path, change: &Change) -> Result<(), StoreError> {
     let fail = |e: &std::io::Error| StoreError::from_io("remove the file", path, e);
-    match fs::remove_file(path) {
+    match on.remove_file(path) {
         Ok(()) => {}
         Err(e) if e.kind() == std::io::ErrorKind::NotFound => {}
         Err(e) => return Err(fail(&e)),
     }
     if let Some(folder) = path.parent().filter(|f| f.is_dir()) {
-        atomic::sync_folder(folder).map_err(|e| fail(&e))?;
+        on.sync_folder(folder).map_err(|e| fail(&e))?;
     }
     if let RecordKey::Machine(id) = &change.key {
         let folder = layout::machine_folder(&id.0)?;
         for empty in ["/inspections", "/events", "/photos", ""] {
             let folder = root.at(&format!("{folder}{empty}"));
             // A folder that is not empty stays with what is in it; one that is not there is no loss.
-            match fs::remove_dir(&folder) {
+            match on.remove_folder(&folder) {
                 Ok(()) => {}
                 Err(e) => log::debug!("{} stays: {e}", folder.display()),
             }

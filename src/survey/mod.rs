@@ -2,7 +2,7 @@
 //!
 //! ```text
 //! figures    least, greatest, mean, spread, gaps, harmonic, outliers and the local bend of one ring of readings
-//! harmonic   the first harmonic by least squares, so that gaps are allowed (decisions 18)
+//! harmonic   the first harmonic by least squares, so that gaps are allowed (house rule 18)
 //! edge       what a limit asks of the readings
 //! rings      a reading of the record as rings of samples
 //! outlier    which readings stand apart from the rest: median and MAD

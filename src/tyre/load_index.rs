@@ -62,7 +62,7 @@ mod tests {
 
     #[test]
     fn loads_agree_with_the_published_series() {
-        // ISO 4000-1 / UN R75 annex 4 series, check values 3.1 to 3.4 of the trade facts.
+        // ISO 4000-1 / UN R75 annex 4 series.
         for (index, kg) in [
             (58, 236.0),
             (73, 365.0),

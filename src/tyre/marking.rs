@@ -290,7 +290,7 @@ mod tests {
 
     #[test]
     fn diameters_agree_with_the_formula_and_the_published_examples() {
-        // Check values 3.5 and 3.7 of the trade facts; 245/55-18 = 726.7 mm is a published example.
+        // The size formula, by hand; 245/55-18 = 726.7 mm is a published example.
         for (text, diameter) in [("120/70-17", 599.8), ("MT90-16", 640.4), ("130/90-16", 640.4), ("245/55-18", 726.7)] {
             let size = TyreSize::parse(text).expect(text);
             assert!((size.outer_diameter_mm() - diameter).abs() < 0.05, "{text}: {}", size.outer_diameter_mm());

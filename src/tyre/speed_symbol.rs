@@ -96,7 +96,7 @@ mod tests {
 
     #[test]
     fn speeds_agree_with_the_published_table() {
-        // Trade facts 3.2 (published tyre tables).
+        // Published tyre tables that agree.
         for (symbol, kmh) in
             [("H", 210.0), ("w", 270.0), ("V", 240.0), ("P", 150.0), ("B", 50.0), ("A8", 40.0), ("Y", 300.0)]
         {

@@ -117,7 +117,7 @@ mod tests {
 
     #[test]
     fn date_codes_are_week_and_year() {
-        // 49 CFR 574.5; check values 3.9 and 3.10 of the trade facts.
+        // 49 CFR 574.5.
         for (text, week, year) in
             [("4819", 48, 2019), ("2219", 22, 2019), ("DOT AB12 CDEF 2319", 23, 2019), ("DOT 1M3 0054819", 48, 2019)]
         {

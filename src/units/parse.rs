@@ -76,11 +76,10 @@ pub enum UnitError {
 /// forgiven; a symbol typed exactly goes first, so that `MPa` is never `mPa`.
 pub fn find_unit(units: &'static [Unit], text: &str) -> Option<&'static Unit> {
     let text = text.trim();
-    let plain = plain(text);
-    units
-        .iter()
-        .find(|u| u.symbol == text)
-        .or_else(|| units.iter().find(|u| self::plain(u.symbol) == plain || u.aliases.contains(&plain.as_str())))
+    units.iter().find(|u| u.symbol == text).or_else(|| {
+        let plain = plain(text);
+        units.iter().find(|u| self::plain(u.symbol) == plain || u.aliases.contains(&plain.as_str()))
+    })
 }
 
 /// A unit in one spelling: lower case, without blanks and joiners.
@@ -131,11 +130,31 @@ fn of_32nds<'a>(number: &'a str, unit: &str) -> Option<&'a str> {
     (denominator.trim() == "32" && inches && !count.contains(' ')).then_some(count)
 }
 
+/// A quantity just as a record holds it, `36.5 psi` or `4.5/32 in`: plain figures and the symbol itself. A garage holds
+/// millions of them; what people type takes the long way.
+fn as_printed(text: &str, units: &'static [Unit]) -> Option<(f64, &'static Unit)> {
+    let end = text.bytes().position(|b| !(b.is_ascii_digit() || matches!(b, b'.' | b'-')))?;
+    let (figures, symbol) = text.split_at(end);
+    let unsigned = figures.strip_prefix('-').unwrap_or(figures);
+    let (whole, part) = unsigned.split_once('.').unwrap_or((unsigned, "0"));
+    let are_digits = |t: &str| !t.is_empty() && t.bytes().all(|b| b.is_ascii_digit());
+    if !are_digits(whole) || !are_digits(part) {
+        return None;
+    }
+    let spaced = symbol.strip_prefix(' ');
+    let unit =
+        units.iter().find(|u| if u.symbol.starts_with('/') { u.symbol == symbol } else { Some(u.symbol) == spaced })?;
+    Some((figures.parse().ok()?, unit))
+}
+
 /// See [`Quantity::parse`].
 pub(super) fn parse_quantity<D: Dimension>(
     text: &str,
     default: Option<&'static Unit>,
 ) -> Result<Quantity<D>, UnitError> {
+    if let Some((amount, unit)) = as_printed(text, D::UNITS) {
+        return Quantity::new(amount, unit);
+    }
     let (number, unit_text) = split(text);
     if let Some(unit) = D::UNITS.iter().find(|u| u.symbol == "/32 in")
         && let Some(count) = of_32nds(number, unit_text)
@@ -274,7 +293,7 @@ mod tests {
 
     #[test]
     fn conversions_agree_with_sp_811() {
-        // NIST SP 811 appendix B; check values 13.1 to 13.9 of the trade facts.
+        // NIST SP 811 appendix B.
         for (text, to, expected, tolerance) in [
             ("36 psi", "kPa", 248.211_262_6, 1e-6),
             ("2.5 bar", "psi", 36.2594, 1e-4),

@@ -13,7 +13,7 @@ use crate::machine::{Layout, Machine};
 use crate::rules::standing;
 use crate::units::Preferences;
 
-/// Checks whose dangerous finding forbids starting the engine.
+/// Checks whose dangerous finding forbids starting the engine (house rule 22).
 const FUEL: [&str; 2] = ["fuel-leaks", "fuel-lines"];
 
 /// How the machine stands and where the person is, at the moment the plan begins.
@@ -51,7 +51,7 @@ pub(super) fn resting_pose(machine: &Machine) -> Pose {
     }
 }
 
-/// What is forbidden by what was found: a machine with anything major or dangerous is not ridden.
+/// What is forbidden by what was found (house rules 2 and 22).
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Stop {
     /// Why the engine is not started, if it is not.

@@ -86,3 +86,133 @@ fn a_class_goes_from_the_exercise_to_the_scores() {
     let from_student = run(&["class", &at("student-2"), "--key", "walk"]);
     assert!(from_student.code == 1 && from_student.err.contains("holds no key"), "{}", from_student.err);
 }
+
+/// What a PDF says, page by page, as poppler reads it.
+fn words_of(pdf: &Path) -> String {
+    let done = Command::new("pdftotext").arg(pdf).arg("-").output().unwrap();
+    assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    String::from_utf8(done.stdout).unwrap().split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// A copy of the sample garage with its class.
+fn sample() -> (tempfile::TempDir, String) {
+    let home = tempfile::tempdir().unwrap();
+    let folder = home.path().join("garage");
+    store::copy_sample(&folder).unwrap();
+    (home, text(&folder))
+}
+
+#[test]
+fn the_class_of_the_sample_garage_is_printed_for_the_instructor_and_for_each_student() {
+    let (home, garage) = sample();
+    let (out, each) = (home.path().join("class.pdf"), home.path().join("each"));
+    let done = run(&["class", &garage, "--key", "autumn", "--out", &text(&out), "--each", &text(&each)]);
+    assert_eq!((done.code, done.err.as_str()), (0, ""), "{}", done.out);
+    let report = words_of(&out);
+    // Six students; by hand from the sheets: 32 of 54 findings found, of 38 written down.
+    for words in [
+        "Alma",
+        "Bertil",
+        "Ciara",
+        "Dov",
+        "Edda",
+        "Femi",
+        "32 of 54",
+        "32 of 38",
+        "What was missed most",
+        "Balance weight missing",
+        "kappa",
+        "4 of 6",
+        "not a statement of legal roadworthiness",
+        "service manual",
+        "Leave the nail in",
+    ] {
+        assert!(report.contains(words), "{words}: {report}");
+    }
+    let mut files: Vec<_> = std::fs::read_dir(&each).unwrap().map(|e| e.unwrap().file_name()).collect();
+    files.sort();
+    assert_eq!(files, ["01-alma.pdf", "02-bertil.pdf", "03-ciara.pdf", "04-dov.pdf", "05-edda.pdf", "06-femi.pdf"]);
+    let says = |file: &str, words: &str| {
+        let sheet = words_of(&each.join(file));
+        assert!(sheet.contains(words), "{file}: {words}: {sheet}");
+        assert!(sheet.contains("not a statement of legal roadworthiness"), "{file}");
+    };
+    says("01-alma.pdf", "18 of 18, 100 %");
+    // 4:30 written as seen from the left is 7:30 from the right.
+    says("02-bertil.pdf", "the clock was read from the other side");
+    says("02-bertil.pdf", "7:30 from the right");
+    says("03-ciara.pdf", "1 false alarm");
+    // 5:25 from the key's 4:30 is 55 minutes, 27.5 degrees of the 1884.3 mm round a 120/70-17: 143.9 mm.
+    says("03-ciara.pdf", "55 minutes off (144 mm)");
+    says("04-dov.pdf", "minor instead of major");
+    // The nick of the rear tyre was written down at the front: missed there, and a false alarm here.
+    says("05-edda.pdf", "False alarms");
+    says("06-femi.pdf", "no clock position given");
+    says("06-femi.pdf", "Missed: not looked at");
+}
+
+#[test]
+fn hidden_names_are_in_no_page_no_file_name_and_no_answer() {
+    let (home, garage) = sample();
+    let (out, each) = (home.path().join("class.pdf"), home.path().join("each"));
+    let all = home.path().join("students.pdf");
+    // One sheet more of a student, one of another exercise, and one that cannot be taken in again.
+    let sheets = Path::new(&garage).join("exercises/autumn-class-6b3e/sheets");
+    let alma = std::fs::read_to_string(sheets.join("alma-3f1c.ron")).unwrap();
+    std::fs::write(sheets.join("alma-0000.ron"), alma.replace("alma-3f1c", "alma-0000")).unwrap();
+    let hidden = run(&[
+        "class",
+        &garage,
+        "--key",
+        "autumn",
+        "--hide-names",
+        "--out",
+        &text(&out),
+        "--each",
+        &text(&each),
+        "--csv",
+        &text(&home.path().join("scores.csv")),
+        "--take-in",
+        &text(&sheets.join("dov-c2e8.ron")),
+        "--json",
+    ]);
+    assert_eq!(hidden.code, 0, "{}", hidden.err);
+    assert!(hidden.err.contains("student 1, sheet of student 1, is left out"), "{}", hidden.err);
+    assert!(hidden.err.contains("sheet 1 of 1 was not taken in"), "{}", hidden.err);
+    let printed = run(&["report", &garage, "--kind", "students", "--leave-out", "people", "--out", &text(&all)]);
+    assert_eq!(printed.code, 0, "{}", printed.err);
+    let mut told = vec![hidden.out, hidden.err, printed.out, words_of(&out), words_of(&all)];
+    told.push(std::fs::read_to_string(home.path().join("scores.csv")).unwrap());
+    for file in std::fs::read_dir(&each).unwrap() {
+        let path = file.unwrap().path();
+        told.push(path.file_name().unwrap().to_string_lossy().into_owned());
+        // What is not on the page may stand in the file's description of itself.
+        let about = Command::new("pdfinfo").arg(&path).output().unwrap();
+        told.push(String::from_utf8(about.stdout).unwrap());
+        told.push(words_of(&path));
+    }
+    assert!(told.iter().any(|t| t.contains("Student 6")));
+    for name in ["Alma", "Bertil", "Ciara", "Dov", "Edda", "Femi"] {
+        for text in &told {
+            let place = text.to_lowercase().find(&name.to_lowercase());
+            assert!(
+                place.is_none(),
+                "{name}: …{}",
+                &text[place.unwrap_or_default()..].chars().take(80).collect::<String>()
+            );
+        }
+    }
+}
+
+#[test]
+fn a_report_of_the_class_is_one_of_the_kinds_of_report() {
+    let (home, garage) = sample();
+    let out = home.path().join("class.pdf");
+    let done = run(&["report", &garage, "--kind", "class", "--exercise", "autumn", "--out", &text(&out)]);
+    assert_eq!((done.code, done.err.as_str()), (0, ""), "{}", done.out);
+    assert!(words_of(&out).contains("What the class comes to"));
+    let none = run(&["report", &garage, "--kind", "class", "--machine", "moped", "--out", &text(&out)]);
+    assert!(none.code == 1 && none.err.contains("expected a class exercise with its key"), "{}", none.err);
+    let wrong = run(&["class", &garage, "--key", "autumn", "--out", &text(&home.path().join("class.txt"))]);
+    assert!(wrong.code == 1 && wrong.err.contains("ends in .pdf"), "{}", wrong.err);
+}

@@ -1,4 +1,4 @@
-//! What a sheet scores. The rules are the house's own (decisions 26); the figures are worked out by hand beside them.
+//! What a sheet scores. The rules are the house's own (house rule 26); the figures are worked out by hand beside them.
 
 use stemclock::catalogue::Catalogue;
 use stemclock::class::{self, Outcome, PositionSlip, ReadingOutcome, Score};
@@ -31,7 +31,7 @@ fn the_key_handed_in_by_a_student_earns_all() {
 
 #[test]
 fn a_position_is_near_enough_up_to_the_keys_minutes_and_is_told_in_millimetres() {
-    // 120/70-17: 1884.3 mm round the crown (facts 3.5). 5:00 is 30 minutes off, 15 degrees: 78.5 mm.
+    // 120/70-17: 1884.3 mm round the crown. 5:00 is 30 minutes off, 15 degrees: 78.5 mm.
     let near = score(&key(), &sheet("Ada", vec![nail("a", RIGHT_SHOULDER, Some(right("5:00")))]));
     let pairing = &near.pairings[0];
     assert_eq!((pairing.outcome, pairing.nearness.minutes), (Outcome::Found, Some(30.0)));

@@ -161,7 +161,7 @@ fn a_day_that_is_none_is_a_usage_error() {
 
 #[test]
 fn a_dangerous_finding_of_an_earlier_day_is_not_lost_by_judging_the_newest_look() {
-    // Decisions 3: a dangerous clears only by repair and a second look, never by a later look that is silent on it.
+    // House rule 3: a dangerous clears only by repair and a second look, never by a later look that is silent on it.
     let dir = tempfile::tempdir().unwrap();
     let folder = dir.path().join("garage");
     let mut garage = garage();

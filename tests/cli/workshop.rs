@@ -5,7 +5,7 @@ use crate::reckon::{hold, refused};
 
 #[test]
 fn chains_and_belts() {
-    let rule = "number rule and 100 (L − Np)/(Np); trade facts 7.1 to 7.6";
+    let rule = "number rule and 100 (L − Np)/(Np)";
     let chain = |number: &'static str, length: &'static str| {
         ["chain", "--number", number, "--pitches", "20", "--length", length]
     };
@@ -34,7 +34,7 @@ fn chains_and_belts() {
             "limit_percent",
             2.5,
             1e-9,
-            "ANSI B29.1 practice; trade facts 7.2",
+            "ANSI B29.1 practice",
         ),
         (
             &["chain", "--number", "520", "--slack", "31 mm", "--slack", "26 mm"],
@@ -43,7 +43,7 @@ fn chains_and_belts() {
             0.0,
             "the tightest counts",
         ),
-        (&["belt", "8 mm", "7 mm", "9 mm", "8 mm"], "least_mm", 7.0, 0.0, "the tightest counts; trade facts 7.3"),
+        (&["belt", "8 mm", "7 mm", "9 mm", "8 mm"], "least_mm", 7.0, 0.0, "the tightest counts"),
         (&["belt", "8 mm"], "force_n", 44.482_216, 1e-6, "10 lbf; NIST SP 811"),
     ]);
     for (arguments, field, expected) in [
@@ -63,7 +63,7 @@ fn chains_and_belts() {
 
 #[test]
 fn wrenches_and_bolts() {
-    let navy = "US Navy training text; trade facts 8.1";
+    let navy = "US Navy training text";
     hold(&[
         (&["torque", "100 N.m", "--length", "12 in", "--extension", "6 in"], "setting_nm", 66.667, 0.001, navy),
         (
@@ -71,14 +71,14 @@ fn wrenches_and_bolts() {
             "setting_lbf_ft",
             24.0,
             1e-9,
-            "aircraft manual; trade facts 8.2",
+            "aircraft manual",
         ),
         (
             &["torque", "80 N.m", "--length", "12 in", "--extension", "6 in", "--angle", "90"],
             "setting_nm",
             80.0,
             1e-9,
-            "trade facts 8.5: square changes nothing",
+            "L/(L + E cos 90°): square changes nothing",
         ),
         // Pointing back: 100 × 12 / (12 − 6) = 200.
         (
@@ -93,14 +93,14 @@ fn wrenches_and_bolts() {
             "torque_nm",
             23.72,
             0.01,
-            "trade facts 8.6",
+            "L/(L + E), by hand",
         ),
-        (&["bolt", "--size", "M10", "--class", "8.8"], "torque_nm", 50.46, 0.01, "trade facts 8.7"),
-        (&["bolt", "--size", "M10", "--class", "8.8"], "stress_area_mm2", 57.99, 0.005, "trade facts 8.8"),
-        (&["bolt", "--size", "M8", "--class", "10.9"], "torque_nm", 36.5, 0.05, "ISO 898-1, table of trade facts 8"),
-        (&["bolt", "--size", "m12", "--class", "8.8"], "torque_nm", 88.0, 0.05, "ISO 898-1, table of trade facts 8"),
+        (&["bolt", "--size", "M10", "--class", "8.8"], "torque_nm", 50.46, 0.01, "ISO 898-1 and K·F·d, by hand"),
+        (&["bolt", "--size", "M10", "--class", "8.8"], "stress_area_mm2", 57.99, 0.005, "ISO 898-1, table 5"),
+        (&["bolt", "--size", "M8", "--class", "10.9"], "torque_nm", 36.5, 0.05, "ISO 898-1"),
+        (&["bolt", "--size", "m12", "--class", "8.8"], "torque_nm", 88.0, 0.05, "ISO 898-1"),
         // The table reckons with the area as printed, 115 mm²; half of its last digit is 0.9 N·m.
-        (&["bolt", "--size", "M14", "--class", "10.9"], "torque_nm", 200.5, 0.9, "ISO 898-1, table of trade facts 8"),
+        (&["bolt", "--size", "M14", "--class", "10.9"], "torque_nm", 200.5, 0.9, "ISO 898-1"),
     ]);
     assert!(run(&["reckon", "bolt", "--size", "M8", "--class", "8.8"]).out.contains("manual's figure goes first"));
 }
@@ -109,24 +109,18 @@ fn wrenches_and_bolts() {
 fn brakes_and_their_fluid() {
     let braking = ["braking", "--speed", "50 km/h", "--distance", "20 m"];
     let roller = ["braking", "--force", "110 kgf", "--mass", "297 kg"];
-    let law = "Directive 93/14/EEC; trade facts 5.1, 5.2";
+    let law = "Directive 93/14/EEC";
     hold(&[
-        (&braking, "deceleration_m_s2", 4.8225, 0.0001, "trade facts 5.6"),
-        (&braking, "efficiency_percent", 49.18, 0.005, "trade facts 5.6"),
-        (&roller, "efficiency_percent", 37.04, 0.005, "110/297; trade facts 5.8"),
-        (&["braking", "--decelerometer", "0.52"], "efficiency_percent", 52.0, 1e-9, "trade facts 5.3"),
+        (&braking, "deceleration_m_s2", 4.8225, 0.0001, "v²/2s and g, by hand"),
+        (&braking, "efficiency_percent", 49.18, 0.005, "v²/2s and g, by hand"),
+        (&roller, "efficiency_percent", 37.04, 0.005, "110/297, by hand"),
+        (&["braking", "--decelerometer", "0.52"], "efficiency_percent", 52.0, 1e-9, "a reading in g, by hand"),
         (&["braking", "--decelerometer", "0.5", "--brakes", "front"], "type_approval_distance_m", 37.304, 0.001, law),
         (&["braking", "--decelerometer", "0.5", "--brakes", "rear"], "type_approval_distance_m", 54.0, 0.001, law),
-        (
-            &["brake-fluid", "--grade", "dot4", "--boiling", "150 C"],
-            "wet_minimum_c",
-            155.0,
-            0.0,
-            "FMVSS 116; trade facts 5.9",
-        ),
+        (&["brake-fluid", "--grade", "dot4", "--boiling", "150 C"], "wet_minimum_c", 155.0, 0.0, "FMVSS 116"),
         (&["brake-fluid", "--grade", "DOT 5.1", "--boiling", "200 C"], "dry_minimum_c", 260.0, 0.0, "FMVSS 116"),
     ]);
-    // Directive 2014/45/EU item 1.2.2: below the minimum major, below half of it dangerous; trade facts 2.1, 2.3, 2.5.
+    // Directive 2014/45/EU item 1.2.2: below the minimum major, below half of it dangerous
     for (arguments, severity) in [
         (vec!["--decelerometer", "0.49", "--brakes", "both"], Some("major")),
         (vec!["--decelerometer", "0.50", "--brakes", "both"], None),
@@ -149,7 +143,7 @@ fn brakes_and_their_fluid() {
     for (arguments, replace) in [
         (vec!["--boiling", "150 C"], true),
         (vec!["--boiling", "155 C"], false),
-        // Trade facts 11.1: changed on 2024-03-01, 24 months, due 2026-03-01.
+        // By the calendar: changed on 2024-03-01, 24 months, due 2026-03-01.
         (vec!["--changed", "2024-03-01", "--on", "2026-02-28"], false),
         (vec!["--changed", "2024-03-01", "--on", "2026-03-01"], true),
     ] {
@@ -162,20 +156,15 @@ fn brakes_and_their_fluid() {
 #[test]
 fn batteries() {
     for (arguments, field, expected, source) in [
-        (vec!["--kind", "flooded", "--rest", "12.45 V"], "charge", "75 to 81 %", "tables A, B, C; trade facts 6.1"),
-        (vec!["--kind", "agm", "--rest", "12.45 V"], "charge", "50 to 75 %", "owner's manual table; trade facts 6.2"),
-        (vec!["--kind", "agm", "--rest", "12.45 V"], "state", "needs-charge", "trade facts 6.2"),
-        (vec!["--kind", "lifepo4", "--rest", "13.2 V"], "charge", "middle", "chart; trade facts 6.7"),
-        (vec!["--kind", "flooded", "--nominal", "6 V", "--rest", "6.225 V"], "charge", "75 to 81 %", "decisions 9"),
-        (vec!["--kind", "agm", "--charging", "14.2 V"], "charging_state", "within", "common practice, trade facts 6"),
-        (vec!["--kind", "agm", "--charging", "15.1 V"], "charging_state", "too-high", "common practice, trade facts 6"),
-        (vec!["--kind", "lithium", "--charging", "14.7 V"], "charging_state", "too-high", "14.6 V most; trade facts 6"),
-        (
-            vec!["--kind", "agm", "--charging", "12.9 V"],
-            "charging_state",
-            "not-charging",
-            "common practice, trade facts 6",
-        ),
+        (vec!["--kind", "flooded", "--rest", "12.45 V"], "charge", "75 to 81 %", "tables A, B, C"),
+        (vec!["--kind", "agm", "--rest", "12.45 V"], "charge", "50 to 75 %", "owner's manual table"),
+        (vec!["--kind", "agm", "--rest", "12.45 V"], "state", "needs-charge", "owner's manual table"),
+        (vec!["--kind", "lifepo4", "--rest", "13.2 V"], "charge", "middle", "chart"),
+        (vec!["--kind", "flooded", "--nominal", "6 V", "--rest", "6.225 V"], "charge", "75 to 81 %", "house rule 9"),
+        (vec!["--kind", "agm", "--charging", "14.2 V"], "charging_state", "within", "common practice"),
+        (vec!["--kind", "agm", "--charging", "15.1 V"], "charging_state", "too-high", "common practice"),
+        (vec!["--kind", "lithium", "--charging", "14.7 V"], "charging_state", "too-high", "14.6 V most"),
+        (vec!["--kind", "agm", "--charging", "12.9 V"], "charging_state", "not-charging", "common practice"),
     ] {
         let mut all = vec!["battery"];
         all.extend(&arguments);
@@ -185,9 +174,9 @@ fn batteries() {
         ["battery", "--kind", "agm", "--capacity", capacity, "--drain", drain]
     };
     hold(&[
-        (&drain("10 Ah", "20 mA"), "drain_hours", 250.0, 1e-9, "trade facts 6.5"),
-        (&drain("10 Ah", "20 mA"), "drain_days", 10.4, 0.02, "trade facts 6.5"),
-        (&drain("12 Ah", "5 mA"), "drain_days", 50.0, 1e-9, "trade facts 6.6"),
+        (&drain("10 Ah", "20 mA"), "drain_hours", 250.0, 1e-9, "capacity over current, by hand"),
+        (&drain("10 Ah", "20 mA"), "drain_days", 10.4, 0.02, "capacity over current, by hand"),
+        (&drain("12 Ah", "5 mA"), "drain_days", 50.0, 1e-9, "capacity over current, by hand"),
     ]);
     let cold = run(&["reckon", "battery", "--kind", "lithium", "--rest", "13.2 V", "--temperature", "-5 C"]);
     assert!(cold.out.contains("Below 0 °C"), "{}", cold.out);
@@ -198,49 +187,55 @@ fn suspension_lamps_tyres_and_numbers() {
     let sag = ["sag", "--extended", "560 mm", "--down", "524 mm", "--up", "530 mm"];
     let lamp = ["headlamp", "--lamp", "900 mm", "--edge", "850 mm", "--distance", "5 m"];
     hold(&[
-        (&sag, "sag_mm", 33.0, 1e-9, "trade facts 9.1"),
-        (&sag, "friction_mm", 6.0, 1e-9, "trade facts 9.1"),
+        (&sag, "sag_mm", 33.0, 1e-9, "L1 minus the mean of L2 and L3, by hand"),
+        (&sag, "friction_mm", 6.0, 1e-9, "L1 minus the mean of L2 and L3, by hand"),
         (
             &["sag", "--extended", "560 mm", "--down", "524 mm", "--up", "524 mm", "--travel", "120 mm"],
             "sag_percent",
             30.0,
             1e-9,
-            "trade facts 9.3",
+            "rider sag over travel, by hand",
         ),
         (
             &["sag", "--extended", "560 mm", "--down", "515 mm", "--up", "515 mm", "--travel", "120 mm"],
             "sag_percent",
             37.5,
             1e-9,
-            "trade facts 9.4",
+            "rider sag over travel, by hand",
         ),
-        (&lamp, "drop_percent", 1.0, 1e-9, "trade facts 10.2"),
+        (&lamp, "drop_percent", 1.0, 1e-9, "drop over distance, by hand"),
         (
             &["headlamp", "--lamp", "900 mm", "--edge", "800 mm", "--distance", "10 m"],
             "window_from_mm",
             50.0,
             1e-9,
-            "trade facts 10.3",
+            "drop over distance, by hand",
         ),
         (
             &["headlamp", "--lamp", "900 mm", "--edge", "800 mm", "--distance", "10 m"],
             "window_to_mm",
             250.0,
             1e-9,
-            "trade facts 10.3",
+            "drop over distance, by hand",
         ),
-        (&["tin", "4819", "--on", "2026-11-25"], "week", 48.0, 0.0, "49 CFR 574.5; trade facts 3.9"),
+        (&["tin", "4819", "--on", "2026-11-25"], "week", 48.0, 0.0, "49 CFR 574.5"),
         // Made in the week of Sunday 1 December 2019: 83 whole months to 25 November 2026, by hand.
         (&["tin", "4819", "--on", "2026-11-25"], "age_months", 83.0, 0.0, "derived by hand"),
-        (&["vin", "1G4AH59H45G118341"], "weighted_sum", 411.0, 0.0, "49 CFR 565 table V; trade facts 12.1"),
-        (&["vin", "1M8GDM9AXKP042788"], "weighted_sum", 351.0, 0.0, "worked example; trade facts 12.2"),
-        (&["vin", "11111111111111111"], "weighted_sum", 89.0, 0.0, "trade facts 12.4"),
+        (&["vin", "1G4AH59H45G118341"], "weighted_sum", 411.0, 0.0, "49 CFR 565 table V"),
+        (&["vin", "1M8GDM9AXKP042788"], "weighted_sum", 351.0, 0.0, "worked example"),
+        (
+            &["vin", "11111111111111111"],
+            "weighted_sum",
+            89.0,
+            0.0,
+            "49 CFR 565.15: every value of 1 is 1, and the weights sum to 89",
+        ),
     ]);
     assert_eq!(
         answer(&["sag", "--extended", "560 mm", "--down", "515 mm", "--up", "515 mm", "--travel", "120 mm"])["street_band"],
         "above"
     );
-    assert_eq!(answer(&["tin", "2319"])["years"], serde_json::json!([2019]), "trade facts 3.10");
+    assert_eq!(answer(&["tin", "2319"])["years"], serde_json::json!([2019]), "49 CFR 574.5");
     for (vin, agrees, wanted) in [
         ("1G4AH59H45G118341", true, "4"),
         ("1m8gdm9axkp042788", true, "X"),
@@ -260,7 +255,7 @@ fn suspension_lamps_tyres_and_numbers() {
     assert_eq!(
         answer(&["vin", "11111111111111111"])["model_years"],
         serde_json::json!([2001, 2031]),
-        "trade facts 12.9"
+        "49 CFR 565.15, table VII"
     );
 }
 
@@ -310,7 +305,7 @@ fn run_out_finds_the_total_the_high_spot_and_the_bend() {
         "10:30 0", "--limit", "0.3 mm",
     ]);
     assert_eq!((json["largest_left_over_at"].as_str(), json["over_limit"].as_bool()), (Some("6:00"), Some(true)));
-    // A place that was not read is allowed and said (decisions 18).
+    // A place that was not read is allowed and said (house rule 18).
     let gap = run(&["reckon", "runout", "--side", "right", "12:00 0", "3:00 0.1", "4:30 0", "9:00 0.1"]);
     assert!(gap.code == 0 && gap.out.contains("Nothing was read over 135°"), "{}", gap.out);
 }

@@ -93,7 +93,7 @@ fn clock_faces() {
 fn the_face_says_what_it_shows() {
     let wheel = cast_front();
     let drawing = face(&wheel, Side::Left, Some("2:00"), 300.0);
-    // Decisions 14: from the left the valve stands at 10:00 and 4:30-from-the-right, 7:30 from here, is now at 5:30.
+    // House rule 14: from the left the valve stands at 10:00 and 4:30-from-the-right, 7:30 from here, is now at 5:30.
     assert!(drawing.summary.contains("valve at 10:00"), "{}", drawing.summary);
     assert!(
         drawing.summary.contains("7:30 from the left, under the tyre now: roll the machine"),

@@ -130,7 +130,7 @@ fn from_the_right_three_is_toward_the_nose_at_the_viewers_right() {
 
 #[test]
 fn a_parked_wheel_turns_its_markers() {
-    // Decisions 14: valve at 2:00 and 4:30 from the right stands at 6:30: low, and a little left of straight down.
+    // House rule 14: valve at 2:00 and 4:30 from the right stands at 6:30: low, and a little left of straight down.
     let wheel = cast_front();
     let parked = Parked::from_spot(at("2:00", Side::Right));
     let face = face(&wheel, Side::Right, Some(parked), 300.0);

@@ -86,7 +86,7 @@ fn oil() -> Service {
 
 #[test]
 fn a_service_falls_due_by_date_or_distance_whichever_is_first() {
-    // Check value 11.2 of the trade facts: 10 000 km or 12 months, last at 31 200 km on 2025-05-01, now 36 000 km on
+    // By hand: 10 000 km or 12 months, last at 31 200 km on 2025-05-01, now 36 000 km on
     // 2026-05-01: due by date, for 5200 km are left.
     let mut bay = bay();
     bay.machine.services.push(oil());

@@ -63,7 +63,7 @@ fn the_pairs_are_best_together_and_not_nearest_first() {
 
 #[test]
 fn nothing_is_matched_across_mountings_and_a_rim_is_not_a_tyre() {
-    // Decisions 16.
+    // House rule 16.
     let cut = |id: &str| on_tyre(id, "cut", Rear, "4:30", Zone::Centre, None);
     let mut bay = two(vec![cut("old")], vec![cut("new")]);
     assert_eq!(pairs(&bay).len(), 1);
@@ -149,7 +149,7 @@ fn a_new_inspection_begins_with_the_open_findings_as_checks_of_their_own() {
     assert_eq!(stood.open.len(), 1);
     let words = &stood.verdict.as_ref().unwrap().because[0].words;
     assert!(words.contains("grown from 4.0 mm to 40.0 mm"), "{words}");
-    // Gone closes nothing (decisions 3): someone closes it.
+    // Gone closes nothing (house rule 3): someone closes it.
     bay.inspections[1].carried.insert(f1, Revisit { seen: Seen::Gone, ..Revisit::default() });
     let stood = stands(&bay, "2026-08-01");
     assert_eq!(stood.open.len(), 1);

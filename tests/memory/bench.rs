@@ -23,7 +23,7 @@ pub fn units() -> &'static Preferences {
     UNITS.get_or_init(Preferences::default)
 }
 
-/// A chain machine with 120/70-17 tyres, whose crown is 1885 mm round (decisions 12).
+/// A chain machine with 120/70-17 tyres, whose crown is 1885 mm round (house rule 12).
 pub fn bay() -> Bay {
     let mut machine = Machine::new(MachineId("m".into()), "The tall one", Layout::Solo);
     machine.final_drive = FinalDrive::Chain;

@@ -26,7 +26,7 @@ fn a_chain_change_asks_about_the_chain_and_the_rear_wheel_and_not_about_the_fron
     assert_eq!(asked(&bay, "2026-04-02").len(), 0);
     record(&mut bay, event("e1", "2026-04-03", job(&[("chain", Subject::Machine)], &[]))).unwrap();
     let again = asked(&bay, "2026-04-04");
-    // Decisions 21; which checks a wheel that was out disturbs is common practice.
+    // House rule 21; which checks a wheel that was out disturbs is common practice.
     let rear = [
         "drive-slack@machine",
         "chain-alignment@machine",

@@ -57,7 +57,7 @@ fn one_strip_down_serves_tyre_bearing_and_disc_of_one_wheel_and_not_the_other_wh
         place("wheel-out@front") < place("tyre-change@front")
             && place("caliper-off@front.left") < place("disc@front.left")
     );
-    // The steps of decisions 21, each once, with the cautions.
+    // The steps of house rule 21, each once, with the cautions.
     for step in [
         "Lever and pedal pumped until firm",
         "Raised wheel turned by hand",

@@ -71,7 +71,7 @@ def check_rings_with_gaps():
 
 
 def check_the_other_side_is_the_mirror():
-    """Decisions 12 by hand: the clock from the left runs the other way, so the high spot's angle from the right turns."""
+    """House rule 12 by hand: from the left the clock runs the other way, so the high spot's angle turns."""
     right = survey([0, 90, 180, 270], [0.0, 0.2, 0.0, -0.2])
     left = survey([0, 90, 180, 270], [0.0, 0.2, 0.0, -0.2], side="left")
     yield "from the right", right["high_spot_clockwise_from_right_deg"], 90.0, 1e-6

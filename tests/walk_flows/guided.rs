@@ -127,7 +127,7 @@ fn enter_does_not_go_past_a_check_of_which_nothing_is_said() {
     assert_ne!(in_hand(&window), "tyre-look@front");
     key(&mut window, Key::B);
     assert_eq!(in_hand(&window), "tyre-look@front");
-    assert!(!told(&window, "The machine lacks it"), "the machine has the part (decisions 5)");
+    assert!(!told(&window, "The machine lacks it"), "the machine has the part (house rule 5)");
     key(&mut window, Key::N);
     type_in(&mut window, "look again on Sunday");
     key(&mut window, Key::Enter);
@@ -148,7 +148,7 @@ fn a_finding_gets_its_place_on_the_clock_and_something_dangerous_drops_the_road(
     key(&mut window, Key::F);
     key(&mut window, Key::L);
     type_in(&mut window, "4:30");
-    // Decisions 12: seen from the left, 4:30 is 7:30 from the right.
+    // House rule 12: seen from the left, 4:30 is 7:30 from the right.
     key(&mut window, Key::Enter);
     assert!(told(&window, "What is wrong?"));
     let entry = stemclock::catalogue::Catalogue::builtin().check("tyre-look").expect("a check");
@@ -162,7 +162,7 @@ fn a_finding_gets_its_place_on_the_clock_and_something_dangerous_drops_the_road(
     assert_eq!(zone, Zone::Shoulder(Side::Left), "the first zone of the tread that the check looks at");
     assert_eq!(in_hand(&window), "tyre-look@front", "its class is read before going on");
     assert!(told(&window, "Dangerous"));
-    assert!(told(&window, "Do not ride: something dangerous is open"), "said in words (decisions 22)");
+    assert!(told(&window, "Do not ride: something dangerous is open"), "said in words (house rule 22)");
     assert_eq!(ridden(&window), 0);
     // A finding that is taken back lets the road in again.
     window.state_mut().undo();

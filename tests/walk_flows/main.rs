@@ -106,7 +106,7 @@ fn a_pressure_is_judged_beside_its_field() {
     let answer = window.state().inspection().answers.iter().find(|(c, _)| c.to_string() == "tyre-pressure@front");
     let (_, answer) = answer.expect("an answer");
     assert!(answer.readings.values().any(|v| format!("{v:?}").contains("33")), "{answer:?}");
-    // 33 of 36 psi is 8 % low: minor by the directive's item and common practice (decisions 4 keeps major for 25 %).
+    // 33 of 36 psi is 8 % low: minor by the directive's item and common practice (house rule 4 keeps major for 25 %).
     let result = window.state().derived.assessment.as_ref().expect("assessed");
     let front = result.results.iter().find(|r| r.check.to_string() == "tyre-pressure@front").expect("asked");
     assert_eq!(front.severity, Some(Severity::Minor));
@@ -139,7 +139,7 @@ fn who_types_a_spoke_means_the_spokes_and_sees_the_place_before_enter() {
     window.run();
     window.get_by_role_and_label(Role::TextInput, "Place, from the right").type_text("spoke 14");
     window.run();
-    // Decisions 15: spoke 14 of 36 stands at (14 - 1/2) x 10 = 135 degrees, 4:30 from the right.
+    // House rule 15: spoke 14 of 36 stands at (14 - 1/2) x 10 = 135 degrees, 4:30 from the right.
     assert!(told(&window, "front · 4:30 from the right · spoke") > 0, "told while it is typed");
     window.key_press(Key::Enter);
     window.run();
@@ -196,7 +196,7 @@ fn a_click_on_the_face_proposes_the_place_and_a_fault_makes_the_finding() {
 fn a_typed_place_is_read_from_the_side_and_flips_with_it() {
     let mut window = begun();
     enter(&mut window, "Place, from the right", "4:30");
-    // Decisions 12: 4:30 from the right of a 120/70-17 is 707 mm ahead of the valve, 1178 mm behind it.
+    // House rule 12: 4:30 from the right of a 120/70-17 is 707 mm ahead of the valve, 1178 mm behind it.
     let marker = "front · 4:30 from the right · centre of the tread · 707 mm ahead of the valve along the crown (1178 mm behind it)";
     assert!(told(&window, marker) > 0, "the marker is told");
     press(&mut window, "from the left");
@@ -262,7 +262,7 @@ fn the_verdict_names_its_findings_and_undo_takes_them_back() {
     let sentence = |window: &Window| window.state().derived.rows[0].verdict.as_ref().expect("a verdict").sentence();
     assert!(sentence(&window).starts_with("Not yet decided"), "unchecked never counts as sound");
     front_pressure(&mut window);
-    // A flat tyre is dangerous by practice (decisions 4).
+    // A flat tyre is dangerous by practice (house rule 4).
     window.key_press(Key::F);
     window.run();
     press(&mut window, "Tyre flat");
@@ -331,7 +331,7 @@ fn the_valve_of_the_parked_wheel_turns_every_marker() {
     enter(&mut window, "Place, from the right", "4:30");
     press(&mut window, "Where does the valve stand now?");
     enter(&mut window, "Valve stands at, from the right", "2:00");
-    // Decisions 14: 2:00 + 4:30 = 6:30 from the right, under the tyre; forward 864 mm or back 1021 mm.
+    // House rule 14: 2:00 + 4:30 = 6:30 from the right, under the tyre; forward 864 mm or back 1021 mm.
     assert!(told(&window, "roll it") > 0);
     assert!(told(&window, "864 mm") > 0 && told(&window, "1021 mm") > 0);
 }

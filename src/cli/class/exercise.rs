@@ -20,7 +20,7 @@ fn fail(error: impl std::fmt::Display) -> Failure {
 }
 
 /// Finds an exercise by its id, its title, or the beginning of either.
-pub(super) fn course<'a>(garage: &'a Garage, wanted: Option<&str>) -> Result<&'a Course, Failure> {
+pub(in crate::cli) fn course<'a>(garage: &'a Garage, wanted: Option<&str>) -> Result<&'a Course, Failure> {
     let text = wanted.unwrap_or_default().trim().to_lowercase();
     let named = |c: &&Course| {
         let keys = [c.exercise.id.0.to_lowercase(), c.exercise.title.to_lowercase()];
@@ -65,16 +65,9 @@ fn open_to_write(folder: &Path) -> Result<Opened, Failure> {
     }
 }
 
-/// A part of an id that two people do not share: letters and digits of the title, and a random part.
-fn slug(title: &str, random: &mut fastrand::Rng) -> String {
-    let mut slug: String =
-        title.to_lowercase().chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
-    while slug.contains("--") {
-        slug = slug.replace("--", "-");
-    }
-    let slug: String = slug.trim_matches('-').chars().take(40).collect();
-    let slug = if slug.is_empty() { "exercise" } else { slug.trim_end_matches('-') };
-    format!("{slug}-{:04x}", random.u16(..))
+/// The random part of an id, so that two people do not share one.
+fn random() -> String {
+    format!("{:04x}", fastrand::Rng::new().u16(..))
 }
 
 /// Makes an exercise whose key is an inspection that is there.
@@ -82,7 +75,7 @@ pub(super) fn make(args: &ClassArgs, title: &str, now: DateTime<FixedOffset>) ->
     let mut opened = open_to_write(&args.folder)?;
     let bay = garage::machine(&opened.garage, args.machine.as_deref().unwrap_or_default())?;
     let inspection = garage::inspection(bay, args.inspection.as_deref())?.0.clone();
-    let id = ExerciseId(slug(title, &mut fastrand::Rng::new()));
+    let id = ExerciseId::of(title, &random());
     let exercise = Exercise {
         schema: SCHEMA,
         id: id.clone(),
@@ -95,14 +88,7 @@ pub(super) fn make(args: &ClassArgs, title: &str, now: DateTime<FixedOffset>) ->
     };
     let machine = bay.machine.name.clone();
     let count = inspection.findings.len();
-    let key = Key {
-        schema: SCHEMA,
-        exercise: id.clone(),
-        inspection,
-        marks: Default::default(),
-        readings: Vec::new(),
-        marking: Default::default(),
-    };
+    let key = Key::of(id.clone(), inspection);
     write(&args.folder, &mut opened, Command::PutExercise(exercise))?;
     write(&args.folder, &mut opened, Command::PutKey(key))?;
     Ok(Answer {
@@ -169,7 +155,7 @@ pub(super) fn hand_in(args: &ClassArgs, to: &Path) -> Result<Answer, Failure> {
     if student.is_empty() {
         return Err(Failure::expected("a name", "none", "write it as in --student \"Kim\""));
     }
-    let id = SheetId(slug(&student, &mut fastrand::Rng::new()));
+    let id = SheetId::of(&student, &random());
     let sheet = Sheet {
         schema: SCHEMA,
         id,
@@ -187,13 +173,16 @@ pub(super) fn hand_in(args: &ClassArgs, to: &Path) -> Result<Answer, Failure> {
     })
 }
 
-/// Takes sheets in; gives what was wrong with those that could not be. The rest goes on.
+/// Takes sheets in; gives what was wrong with those that could not be. The rest goes on. Where names are hidden, a file
+/// is told by its place in the row, for its name and what is wrong with it may name the student.
 pub(super) fn take_in(args: &ClassArgs, key: &str) -> Result<Vec<String>, Failure> {
     let mut opened = open_to_write(&args.folder)?;
     let id = course(&opened.garage, Some(key))?.exercise.id.clone();
     let mut refused = Vec::new();
-    for path in &args.take_in {
+    for (index, path) in args.take_in.iter().enumerate() {
+        let mut names = vec![path.display().to_string()];
         let taken = store::read_sheet(path).map_err(fail).and_then(|sheet| {
+            names.extend([sheet.id.0.clone(), sheet.student.trim().to_owned()]);
             if sheet.exercise != id {
                 return Err(Failure::expected(
                     &format!("a sheet of the exercise {id}"),
@@ -204,7 +193,14 @@ pub(super) fn take_in(args: &ClassArgs, key: &str) -> Result<Vec<String>, Failur
             write(&args.folder, &mut opened, Command::TakeInSheet(Box::new(sheet)))
         });
         if let Err(failure) = taken {
-            refused.push(format!("{} was not taken in: {}", path.display(), failure.0));
+            let mut words = format!("{} was not taken in: {}", path.display(), failure.0);
+            if args.hide_names {
+                let place = format!("sheet {} of {}", index + 1, args.take_in.len());
+                for name in names.iter().filter(|name| !name.is_empty()) {
+                    words = words.replace(name, &place);
+                }
+            }
+            refused.push(words);
         }
     }
     Ok(refused)

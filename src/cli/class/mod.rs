@@ -2,10 +2,12 @@
 
 mod args;
 mod exercise;
+mod paper;
 mod scores;
 mod table;
 
 pub use args::ClassArgs;
+pub(super) use exercise::course;
 
 use chrono::{DateTime, FixedOffset};
 

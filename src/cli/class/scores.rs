@@ -4,45 +4,42 @@ use chrono::{DateTime, FixedOffset};
 use serde_json::{Value, json};
 
 use super::args::ClassArgs;
-use super::{exercise, table};
+use super::{exercise, paper, table};
 use crate::catalogue::Catalogue;
-use crate::class::{self, ClassFigures, Outcome, Refused, Score, Share, words};
+use crate::class::{self, Outcome, Results, Roster, Score, Share, words};
 use crate::cli::answer::{Answer, Failure};
 use crate::cli::garage;
 use crate::cli::words::decision_id;
 use crate::exercise::Key;
 use crate::garage::Course;
 
-/// Scores every sheet that can be scored and names the others.
+/// Scores every sheet that can be scored and names the others; writes what is asked for.
 pub(super) fn score(
     args: &ClassArgs,
     key: &str,
     mut warnings: Vec<String>,
-    _now: DateTime<FixedOffset>,
+    now: DateTime<FixedOffset>,
 ) -> Result<Answer, Failure> {
     let opened = garage::read(&args.folder)?;
     warnings.extend(garage::warnings(&opened));
     let course = exercise::course(&opened.garage, Some(key))?;
     let key = key_of(course)?;
     let bay = garage::machine(&opened.garage, &course.exercise.machine.0)?;
-    let (sheets, refused) = class::sort_sheets(&course.exercise, &bay.machine, &course.sheets);
-    warnings.extend(refused.iter().map(|r| format!("{}, sheet {}, is left out: {}", r.student, r.sheet, r.why)));
-    let scores = sheets
-        .iter()
-        .map(|sheet| class::score(&bay.machine, key, sheet, &opened.catalogue, &opened.garage.info.units))
-        .collect::<Result<Vec<Score>, _>>()
+    let results = class::results(course, key, &bay.machine, &opened.catalogue, &opened.garage.info.units)
         .map_err(|e| Failure(format!("the key cannot be used: {e}: mend exercises/{}/key.ron", course.exercise.id)))?;
-    let figures = class::class_figures(key, &scores.iter().collect::<Vec<_>>());
-    let number = |score: &Score| scores.iter().position(|s| s.sheet == score.sheet).unwrap_or_default() + 1;
-    let name = |score: &Score| {
-        if args.hide_names { format!("student {}", number(score)) } else { score.student.clone() }
-    };
+    let roster = Roster::of(course, args.hide_names);
+    warnings.extend(results.refused.iter().map(|r| {
+        let (name, sheet) = (roster.name(&r.sheet), roster.sheet(&r.sheet));
+        format!("{name}, {sheet}, is left out: {}", r.why)
+    }));
     if let Some(to) = &args.csv {
-        table::write(to, key, &scores, &name)?;
+        table::write(to, key, &results.scores, &|score| roster.name(&score.sheet))?;
     }
+    let paper = paper::write(args, &opened, course, now)?;
+    warnings.extend(paper.notes);
     let said =
-        Said { course, key, scores: &scores, figures: &figures, refused: &refused, catalogue: &opened.catalogue };
-    Ok(Answer { text: said.text(&bay.machine.name, &name), json: said.json(&name), warnings, ..Answer::default() })
+        Said { course, key, results: &results, roster: &roster, catalogue: &opened.catalogue, written: &paper.written };
+    Ok(Answer { text: said.text(&bay.machine.name), json: said.json(), warnings, ..Answer::default() })
 }
 
 fn key_of(course: &Course) -> Result<&Key, Failure> {
@@ -58,10 +55,10 @@ fn key_of(course: &Course) -> Result<&Key, Failure> {
 struct Said<'a> {
     course: &'a Course,
     key: &'a Key,
-    scores: &'a [Score],
-    figures: &'a ClassFigures,
-    refused: &'a [Refused],
+    results: &'a Results,
+    roster: &'a Roster,
     catalogue: &'a Catalogue,
+    written: &'a [String],
 }
 
 impl Said<'_> {
@@ -70,20 +67,21 @@ impl Said<'_> {
         finding.map_or_else(|| id.to_string(), |f| words::finding_words(self.catalogue, f))
     }
 
-    fn text(&self, machine: &str, name: &dyn Fn(&Score) -> String) -> String {
+    fn text(&self, machine: &str) -> String {
+        let (scores, figures) = (&self.results.scores, &self.results.figures);
         let exercise = &self.course.exercise;
         let (findings, readings) = (self.key.inspection.findings.len(), self.key.readings.len());
         let mut text = format!(
             "{} ({}), on {machine}: {} sheets scored, {} left out; {findings} findings and {readings} readings in the key.\n",
             exercise.title,
             exercise.id,
-            self.scores.len(),
-            self.refused.len()
+            scores.len(),
+            self.results.refused.len()
         );
-        for score in self.scores {
+        for score in scores {
             text.push_str(&format!(
                 "\n{}: {} of {}{}\n",
-                name(score),
+                self.roster.name(&score.sheet),
                 trimmed(score.earned),
                 trimmed(score.out_of),
                 score.percent().map(|p| format!(" ({p:.0} %)")).unwrap_or_default()
@@ -108,20 +106,20 @@ impl Said<'_> {
             }
         }
         text.push_str("\nThe class\n");
-        text.push_str(&share("Recall", self.figures.recall.as_ref()));
-        text.push_str(&share("Precision", self.figures.precision.as_ref()));
-        if let Some(minutes) = self.figures.minutes_off {
-            let along = self.figures.millimetres_off.map(|mm| format!(", {mm:.0} mm")).unwrap_or_default();
+        text.push_str(&share("Recall", figures.recall.as_ref()));
+        text.push_str(&share("Precision", figures.precision.as_ref()));
+        if let Some(minutes) = figures.minutes_off {
+            let along = figures.millimetres_off.map(|mm| format!(", {mm:.0} mm")).unwrap_or_default();
             text.push_str(&format!("  Position: {minutes:.0} clock minutes off in the middle (median){along}\n"));
         }
-        text.push_str(&match &self.figures.severity {
+        text.push_str(&match &figures.severity {
             Some(k) => format!("  Severity, weighted kappa: {}\n", words::kappa_words(k.value, k.interval)),
             None => "  Severity, weighted kappa: cannot be told from so few, or from one class only\n".into(),
         });
-        text.push_str(&format!("  Verdict right: {} of {}\n", self.figures.verdicts_right, self.figures.sheets));
-        if self.figures.findings.iter().any(|f| f.not_found() > 0) {
+        text.push_str(&format!("  Verdict right: {} of {}\n", figures.verdicts_right, figures.sheets));
+        if figures.findings.iter().any(|f| f.not_found() > 0) {
             text.push_str("  Most often missed:\n");
-            for f in self.figures.findings.iter().filter(|f| f.not_found() > 0) {
+            for f in figures.findings.iter().filter(|f| f.not_found() > 0) {
                 text.push_str(&format!(
                     "    {} missed, {} misplaced, {} named otherwise: {}\n",
                     f.missed,
@@ -131,18 +129,25 @@ impl Said<'_> {
                 ));
             }
         }
+        for path in self.written {
+            text.push_str(&format!("\n{path}"));
+        }
+        if !self.written.is_empty() {
+            text.push('\n');
+        }
         text
     }
 
-    fn json(&self, name: &dyn Fn(&Score) -> String) -> Value {
-        let f = self.figures;
+    fn json(&self) -> Value {
+        let f = &self.results.figures;
         json!({
             "exercise": self.course.exercise.id.0,
             "title": self.course.exercise.title,
-            "students": self.scores.iter().map(|s| score_json(s, &name(s))).collect::<Vec<_>>(),
-            "left_out": self.refused.iter().map(|r| json!({
-                "sheet": r.sheet.0, "student": r.student, "why": r.why,
+            "students": self.results.scores.iter().map(|s| score_json(s, self.roster)).collect::<Vec<_>>(),
+            "left_out": self.results.refused.iter().map(|r| json!({
+                "sheet": self.roster.sheet(&r.sheet), "student": self.roster.name(&r.sheet), "why": r.why,
             })).collect::<Vec<_>>(),
+            "written": self.written,
             "class": {
                 "recall": f.recall.as_ref().map(share_json),
                 "precision": f.precision.as_ref().map(share_json),
@@ -162,10 +167,10 @@ impl Said<'_> {
     }
 }
 
-fn score_json(score: &Score, name: &str) -> Value {
+fn score_json(score: &Score, roster: &Roster) -> Value {
     json!({
-        "student": name,
-        "sheet": score.sheet.0,
+        "student": roster.name(&score.sheet),
+        "sheet": roster.sheet(&score.sheet),
         "earned": score.earned,
         "out_of": score.out_of,
         "percent": score.percent(),
@@ -177,7 +182,8 @@ fn score_json(score: &Score, name: &str) -> Value {
         "stations": score.stations.iter().map(|(s, m)| json!({ "station": s.word(), "minutes": m })).collect::<Vec<_>>(),
         "findings": score.pairings.iter().map(|p| json!({
             "key": p.key.0,
-            "found": p.found.0,
+            // An id that a student's hand may have written can hold the name.
+            "found": (!roster.hidden).then_some(&p.found.0),
             "outcome": match p.outcome {
                 Outcome::Found => "found",
                 Outcome::Misplaced => "misplaced",
@@ -193,7 +199,7 @@ fn score_json(score: &Score, name: &str) -> Value {
         "missed": score.missed.iter().map(|m| json!({
             "key": m.key.0, "called_sound": m.called_sound,
         })).collect::<Vec<_>>(),
-        "false_alarms": score.alarms.iter().map(|a| a.found.0.clone()).collect::<Vec<_>>(),
+        "false_alarms": score.alarms.iter().map(|a| (!roster.hidden).then_some(&a.found.0)).collect::<Vec<_>>(),
         "readings": score.readings.iter().map(|r| json!({
             "check": r.check.to_string(), "field": r.field, "says": words::reading_words(r), "earned": r.earned,
         })).collect::<Vec<_>>(),

@@ -168,7 +168,7 @@ fn valve(face: &ClockFace<'_>, bands: &Bands, drawing: &mut Drawing) {
     drawing.area(wedge, Some(Ink::Accent), None);
 }
 
-/// The way the tyre rolls: at the top of the wheel it points to the nose, whatever the side (decisions 17).
+/// The way the tyre rolls: at the top of the wheel it points to the nose, whatever the side (house rule 17).
 fn rolling_arrow(face: &ClockFace<'_>, bands: &Bands, drawing: &mut Drawing) {
     if face.wheel.tyre.as_ref().is_none_or(|tyre| tyre.arrow == RollingArrow::None) {
         return;

@@ -4,14 +4,15 @@ use std::collections::BTreeSet;
 
 use super::case::RecordCase;
 use super::words::{capital, day, or_not_recorded};
-use crate::catalogue::Caution;
+use crate::catalogue::{Catalogue, Caution};
 use crate::drawing::shape::Ink;
-use crate::machine::{BatteryKind, FluidKind, Power};
+use crate::inspection::Inspection;
+use crate::machine::{BatteryKind, FluidKind, Machine, Power};
 use crate::report::block::{Block, BlockKind, Span};
 
 pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
     let mut blocks = Vec::new();
-    let cautions = cautions(case);
+    let cautions = cautions(case.input.catalogue, case.machine(), case.input.inspection);
     if !cautions.is_empty() {
         blocks.push(Block::heading(2, "Cautions for work on this machine"));
         let items = cautions
@@ -73,8 +74,7 @@ fn about(case: &RecordCase<'_>) -> Vec<(&'static str, String)> {
 }
 
 /// Whether the machine has what a caution is about.
-fn concerns(case: &RecordCase<'_>, caution: &str) -> bool {
-    let machine = case.machine();
+fn concerns(machine: &Machine, caution: &str) -> bool {
     match caution {
         "lithium-cold" => machine.battery == BatteryKind::LithiumIronPhosphate,
         "traction-battery" => machine.power == Power::Electric,
@@ -87,13 +87,12 @@ fn concerns(case: &RecordCase<'_>, caution: &str) -> bool {
 
 /// The cautions of the checks that were done or found something, each once, without those for parts that the machine
 /// does not have.
-fn cautions<'c>(case: &'c RecordCase<'_>) -> Vec<&'c Caution> {
-    let inspection = case.input.inspection;
+pub(super) fn cautions<'c>(catalogue: &'c Catalogue, machine: &Machine, inspection: &Inspection) -> Vec<&'c Caution> {
     let done = inspection.answers.keys().chain(inspection.findings.iter().map(|f| &f.check));
     let mut seen = BTreeSet::new();
-    done.filter_map(|check| case.input.catalogue.check(&check.check))
+    done.filter_map(|check| catalogue.check(&check.check))
         .flat_map(|check| &check.cautions)
-        .filter(|id| seen.insert(id.as_str()) && concerns(case, id))
-        .filter_map(|id| case.input.catalogue.caution(id))
+        .filter(|id| seen.insert(id.as_str()) && concerns(machine, id))
+        .filter_map(|id| catalogue.caution(id))
         .collect()
 }

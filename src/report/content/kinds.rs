@@ -5,6 +5,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use thiserror::Error;
 
 use super::album::Album;
+use super::class::{ClassInput, class_report, student_sheets};
 use super::options::{Options, Privacy};
 use super::packet::Packet;
 use super::record::{self, RecordInput};
@@ -44,6 +45,8 @@ pub enum Takes {
     Minors,
     /// How many minutes there are for the walk.
     Minutes,
+    /// Whether students are numbered instead of named.
+    Names,
 }
 
 /// What a kind of report is made of. The function can only be called with all of it.
@@ -57,12 +60,18 @@ pub enum Make {
     Inspection(fn(&RecordInput<'_>) -> DocumentSpec),
     /// An inspection, and an earlier one of the same machine to compare it with.
     Comparison(fn(&RecordInput<'_>, &Inspection) -> DocumentSpec),
+    /// A class exercise with its key and its sheets: the newest of the garage, or of the machine where one is named.
+    Class(fn(&ClassInput<'_>) -> DocumentSpec),
 }
 
 impl Make {
     /// Whether a machine must be named.
     pub fn needs_machine(self) -> bool {
-        !matches!(self, Self::Garage(_))
+        !matches!(self, Self::Garage(_) | Self::Class(_))
+    }
+    /// Whether it is about a class exercise.
+    pub fn needs_class(self) -> bool {
+        matches!(self, Self::Class(_))
     }
     /// Whether an inspection is written down, so that one must be there.
     pub fn needs_inspection(self) -> bool {
@@ -122,9 +131,27 @@ pub static KINDS: &[ReportKind] = &[
         make: Make::Inspection(carry::carry),
     },
     ReportKind {
+        id: "class",
+        title: "Class report",
+        what: "The scores of a class exercise: every student, what was missed most, drawn on the machine",
+        takes: &[Takes::Names],
+        is_private: false,
+        carries_record: false,
+        make: Make::Class(class_report),
+    },
+    ReportKind {
+        id: "students",
+        title: "Students' sheets",
+        what: "A sheet for each student of a class exercise, to hand back: what was found, missed and misplaced",
+        takes: &[Takes::Names],
+        is_private: false,
+        carries_record: false,
+        make: Make::Class(student_sheets),
+    },
+    ReportKind {
         id: "garage",
         title: "Garage sheet",
-        what: "Every machine with its verdict today and why",
+        what: "Every machine with its verdict today and why, and what falls due",
         takes: &[Takes::Privacy],
         is_private: false,
         carries_record: true,
@@ -183,6 +210,22 @@ pub enum Lacking {
     /// There is nothing to compare with.
     #[error("expected an inspection of {0} before that of {1}, found none: a comparison needs two")]
     Earlier(String, NaiveDate),
+    /// There is no class exercise with a key.
+    #[error(
+        "expected a class exercise with its key in this garage, found none: make one from an inspection, and take the students' sheets in"
+    )]
+    Class,
+    /// The machine of an exercise is gone.
+    #[error("expected the machine of the exercise “{0}”, found none: take it back from a backup")]
+    ClassMachine(String),
+    /// An exercise has no key.
+    #[error(
+        "expected the key of the exercise “{0}”, found none: a students' garage holds none; print in the instructor's"
+    )]
+    Key(String),
+    /// The key cannot be used.
+    #[error("expected a key of “{0}” that can be used, found {1}: mend its key.ron")]
+    KeyUnsound(String, String),
     /// What was to be left out could not be, so nothing is printed.
     #[error(
         "the report was not made, because what was to be left out could not be taken out of the records ({0}): please report this"
@@ -200,7 +243,8 @@ pub enum Lacking {
 /// When the kind needs a machine or inspections that are not there.
 pub fn document(request: &Request<'_>) -> Result<DocumentSpec, Lacking> {
     let privacy = request.cx.options.privacy;
-    if privacy == Privacy::NONE {
+    // A class says nothing of owner and papers, and numbers its students itself where names are left out.
+    if privacy == Privacy::NONE || request.kind.make.needs_class() {
         return sealed(request);
     }
     let garage = redact(request.cx.garage, privacy).map_err(Lacking::Privacy)?;
@@ -232,6 +276,11 @@ pub(super) fn bare<'a>(request: &Request<'a>) -> Result<(DocumentSpec, Request<'
     let mut spec = match kind.make {
         Make::Garage(make) => make(&request.cx),
         Make::Machine(make) => make(&request.cx, bay()?),
+        Make::Class(make) => {
+            let machine = request.bay.map(|b| &b.machine.id);
+            let course = ClassInput::newest(request.cx.garage, machine).ok_or(Lacking::Class)?;
+            make(&ClassInput::new(&request.cx, course)?)
+        }
         Make::Inspection(make) => {
             let input = recorded(&request, bay()?)?;
             request.inspection = Some(input.inspection);

@@ -7,7 +7,7 @@ use crate::clock::Spot;
 use crate::inspection::{TreadPoint, Zone};
 use crate::units::Length;
 
-/// How many clock positions make "all round" (house rule, decisions 6).
+/// How many clock positions make "all round" (house rule 6).
 pub const POSITIONS_ALL_ROUND: usize = 8;
 /// The widest gap between two positions that still counts as all round, in degrees (house rule: eight even positions
 /// stand 45° apart, and a hand's error is allowed).
@@ -269,7 +269,7 @@ mod tests {
 
     #[test]
     fn the_thinnest_groove_may_be_anywhere_and_an_equal_reading_is_not_below() {
-        // COMAR 11.14.03.05: less than 1/32 in is rejected; check value 1.3 of the trade facts reads 2/32, 1/32, 3/32.
+        // COMAR 11.14.03.05: less than 1/32 in is rejected reads 2/32, 1/32, 3/32.
         let md = law(Length::thirty_seconds(1.0), TreadGeometry::ThinnestGroove);
         let points = vec![TreadPoint {
             spot: Spot::VALVE,

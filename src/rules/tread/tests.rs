@@ -1,4 +1,4 @@
-//! Tread judged on machines in their regions. Vectors: section 1 of the trade facts, with the document beside each.
+//! Tread judged on machines in their regions. The document stands beside each.
 
 use super::*;
 use crate::clock::Spot;
@@ -69,7 +69,7 @@ fn the_law_of_the_place_decides_and_below_it_is_dangerous() {
 #[test]
 fn where_no_law_binds_the_wear_bar_counts_and_the_sentence_says_so() {
     use Severity::{Dangerous, Major, Minor};
-    // 49 CFR 571.119 S6.4: the moulded bar stands at 1/32 in; no federal figure binds an owner (decisions 7).
+    // 49 CFR 571.119 S6.4: the moulded bar stands at 1/32 in; no federal figure binds an owner (house rule 7).
     for (region, depth, expected) in [
         ("us", "1/32", None),
         ("us", "0.7 mm", Some(Major)),

@@ -68,6 +68,9 @@ impl Snapshot {
         let mut garage = Garage { info: cx.garage.info.clone(), ..Garage::default() };
         let is_meant = |bay: &&Bay| order.machine.as_ref().is_none_or(|id| *id == bay.machine.id);
         garage.bays = cx.garage.bays.iter().filter(is_meant).cloned().collect();
+        if kind.make.needs_class() {
+            garage.courses.clone_from(&cx.garage.courses);
+        }
         Self { order: order.clone(), kind, garage, catalogue: cx.catalogue.clone(), told: told.clone(), now: told.now }
     }
     /// The document.

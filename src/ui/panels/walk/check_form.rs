@@ -201,7 +201,7 @@ fn answers(
         if button(ui, "Could not check…", "C", matches!(answer.state, CheckState::CouldNot(_))) {
             checks::could_not(state, check);
         }
-        // Offered only where the machine's data lack the part (decisions 5).
+        // Offered only where the machine's data lack the part (house rule 5).
         let applies = entry.when.iter().all(|w| w.holds(round.machine()))
             && entry.on.subjects(round.machine()).contains(&check.subject);
         if !applies && button(ui, "The machine lacks it", "none", answer.state == CheckState::NotApplicable) {

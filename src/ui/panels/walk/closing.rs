@@ -241,7 +241,7 @@ mod tests {
 
     #[test]
     fn a_finding_closes_only_with_its_evidence() {
-        // Decisions 3: repair plus a second look, or withdrawal with name and evidence.
+        // House rule 3: repair plus a second look, or withdrawal with name and evidence.
         let repaired = CloseForm { work: "new tyre".into(), ..CloseForm::default() };
         assert!(repaired.closing(None).expect_err("no second look").contains("second look"));
         let looked = CloseForm { second_look: "holds".into(), ..repaired };

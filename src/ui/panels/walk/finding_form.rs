@@ -154,7 +154,7 @@ fn size(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, key: &str, changed:
     }
 }
 
-/// The class that is proposed with its reason, and another one set by a person with a reason, within decisions 3.
+/// The class that is proposed with its reason, and another one set by a person with a reason, within house rule 3.
 fn severity(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, finding: &Finding, changed: &mut Finding) {
     let tokens = round.cx.tokens;
     let Some(proposed) = round.proposed(finding) else {

@@ -100,7 +100,7 @@ mod tests {
 
     #[test]
     fn a_place_is_read_as_a_clock_time_a_distance_or_a_spoke() {
-        // Decisions 12, 15: 4:30 is 135°; 707 mm of the 1885 mm of a 120/70-17 is 135° to the nearest half degree;
+        // House rules 12, 15: 4:30 is 135°; 707 mm of the 1885 mm of a 120/70-17 is 135° to the nearest half degree;
         // of 36 spokes number 14 stands at 13.5 × 10° = 135°.
         assert_eq!(degrees("4:30", Side::Right, Zone::Centre), 135.0);
         assert_eq!(degrees("4:30", Side::Left, Zone::Centre), 225.0);

@@ -131,7 +131,7 @@ impl<'a> Round<'a> {
     pub fn proposed(&self, finding: &Finding) -> Option<Severity> {
         self.grading(finding).filter_map(Judgement::severity).max()
     }
-    /// The class of a finding after any overruling, within decisions 3.
+    /// The class of a finding after any overruling, within house rule 3.
     pub fn severity(&self, finding: &Finding) -> Option<Severity> {
         let proposed = self.proposed(finding)?;
         Some(match &finding.overrule {
@@ -140,7 +140,7 @@ impl<'a> Round<'a> {
         })
     }
     /// Why a check is not to be done now, if it is not: nobody rides with anything major or dangerous open, and nobody
-    /// starts an engine while fuel leaks (decisions 2 and 22).
+    /// starts an engine while fuel leaks (house rules 2 and 22).
     pub fn stop(&self, check: &Check) -> Option<&'static str> {
         let worst = |ids: &[&str]| {
             let of = |f: &Finding| ids.is_empty() || ids.contains(&f.check.check.as_str());

@@ -86,7 +86,7 @@ mod tests {
         wheel.tyre = Some(Tyre::new(TyreMarking::try_from("120/70-17".to_owned()).expect("a metric size")));
         let units = Preferences::default();
         let spot = Spot::at(ClockTime::parse("4:30").expect("a time"), Side::Right);
-        // Decisions 14: from the right 2:00 + 4:30 = 6:30; 120/70-17 at 6:30: forward 864 mm or back 1021 mm.
+        // House rule 14: from the right 2:00 + 4:30 = 6:30; 120/70-17 at 6:30: forward 864 mm or back 1021 mm.
         let two = Parked::valve_at(ClockTime::parse("2:00").expect("a time"), Side::Right);
         let right = roll_words(two, spot, Side::Right, &wheel, &units);
         assert!(right.contains("864 mm") && right.contains("1021 mm"), "{right}");

@@ -83,7 +83,7 @@ fn told_of_plan(walk: &mut KeptWalk, made: &Plan) {
 }
 
 /// Where something that was found since the plan was made forbids the ride or the start, or allows it again: the rest is
-/// planned anew, and what changed is said in words (decisions 22).
+/// planned anew, and what changed is said in words (house rule 22).
 pub(super) fn keep_to_what_is_allowed(round: &Round<'_>, state: &mut UiState) {
     if round.results().is_empty() {
         return;
@@ -116,7 +116,7 @@ pub(super) fn keep_to_what_is_allowed(round: &Round<'_>, state: &mut UiState) {
     let why = match (now.start, now.ride) {
         (Some(why), _) => format!("Do not start the engine: {why}. What needs it running, and the ride, are left out."),
         (None, Some(why)) => {
-            // The words of the verdict (decisions 2): a major is repaired before it is ridden.
+            // The words of the verdict (house rule 2): a major is repaired before it is ridden.
             let words = if why.contains("major") { "Not fit until repaired" } else { "Do not ride" };
             format!("{words}: {why}. What is done on the road is left out.")
         }

@@ -307,7 +307,7 @@ fn photo(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, chec
     }
 }
 
-/// Whether the machine's data have the part; only where they lack it is it offered as not applicable (decisions 5).
+/// Whether the machine's data have the part; only where they lack it is it offered as not applicable (house rule 5).
 fn applies(round: &Round<'_>, check: &CheckRef, entry: &Check) -> bool {
     entry.when.iter().all(|w| w.holds(round.machine())) && entry.on.subjects(round.machine()).contains(&check.subject)
 }

@@ -3,7 +3,7 @@
 use crate::clock::{Side, SpokeCount, Spot};
 
 /// How many positions may be chosen: quarters, every two hours, the eight that a law about the whole way round needs
-/// (house rule, decisions 6), every hour, every half hour.
+/// (house rule 6), every hour, every half hour.
 pub(super) const COUNTS: [usize; 5] = [4, 6, 8, 12, 24];
 /// What is offered where nothing was chosen and nothing is recorded.
 const USUAL: usize = 8;
