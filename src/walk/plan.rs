@@ -264,11 +264,7 @@ fn steps(request: &Request<'_>, planned: &[Planned<'_>], posed: &Posed, solution
 }
 
 /// Makes the rest of a plan anew: with the seconds that remain, what is done, the state now, and what is forbidden by
-<<<<<<< HEAD
 /// what was found (something dangerous drops every ridden step, a fuel leak everything with the engine
-=======
-/// what was found (house rule 22: something dangerous drops every ridden step, a fuel leak everything with the engine
->>>>>>> lead
 /// running).
 pub fn replan(request: &Request<'_>, remaining: Option<u32>, done: BTreeSet<CheckRef>, now: Now, stop: Stop) -> Plan {
     plan(&Request { seconds: remaining, done, now, stop, ..request.clone() })
