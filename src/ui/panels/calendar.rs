@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 use egui::{RichText, ScrollArea, TextEdit, Ui};
 
-use crate::forecast::{Due, DueKind, When, due, months_on};
+use crate::forecast::{Due, DueKind, When, months_on};
 use crate::machine::MachineId;
 use crate::ui::widgets::{caption, heading, named, strong};
 use crate::ui::{Action, Place, UiState, ViewCtx};
@@ -20,7 +20,7 @@ pub struct CalendarState {
 /// The list, and of which garage and day it is.
 #[derive(Clone, Debug)]
 struct Kept {
-    revision: u64,
+    revision: (u64, u64),
     today: NaiveDate,
     items: Vec<Due>,
 }
@@ -28,10 +28,11 @@ struct Kept {
 impl CalendarState {
     /// The list of today, worked out anew only when the garage or the day has changed.
     fn items(&mut self, cx: &ViewCtx<'_>) -> &[Due] {
-        let is_fresh = self.kept.as_ref().is_some_and(|k| k.revision == cx.derived.revision && k.today == cx.today);
+        let revision = (cx.derived.revision, cx.derived.arrivals);
+        let is_fresh = self.kept.as_ref().is_some_and(|k| k.revision == revision && k.today == cx.today);
         if !is_fresh {
-            let items = due(cx.garage, cx.catalogue, cx.today);
-            self.kept = Some(Kept { revision: cx.derived.revision, today: cx.today, items });
+            let items = cx.derived.due(cx.garage, cx.catalogue, cx.today);
+            self.kept = Some(Kept { revision, today: cx.today, items });
         }
         self.kept.as_ref().map_or(&[], |k| &k.items)
     }
@@ -49,6 +50,9 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
              and the law go before common practice.",
         );
         save(state, actions, ui);
+        if let Some((read, of)) = cx.derived.far() {
+            caption(ui, &format!("{read} of {of} machines have been read; what falls due on the others is still to come."));
+        }
         let items = state.calendar.items(cx).to_vec();
         if items.is_empty() {
             ui.add_space(10.0);
