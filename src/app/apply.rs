@@ -7,7 +7,7 @@ use super::paths;
 use super::shell::Shell;
 use crate::edit::{Change, Command, RecordKey, decide};
 use crate::store::Standing;
-use crate::ui::{Action, Place};
+use crate::ui::{Action, Place, Stale};
 
 impl Shell {
     /// Carries out one action after the other.
@@ -84,6 +84,9 @@ impl Shell {
             );
             return;
         }
+        if command.machine().cloned().is_some_and(|id| !self.bring(&id)) {
+            return;
+        }
         let inspector = inspector_of(&command);
         let added = added(&command);
         match decide(&self.garage, &self.catalogue, command) {
@@ -113,6 +116,15 @@ impl Shell {
     /// Applies a change and sends it to disk.
     fn make(&mut self, change: Change) {
         self.garage.evolve(&change);
+        match &change.key {
+            RecordKey::Machine(id) | RecordKey::Inspection(id, _) | RecordKey::Event(id, _) => {
+                self.stale.add(id);
+                self.shelf.changed(id);
+            }
+            // The units and the kinds count for every machine.
+            RecordKey::Garage | RecordKey::Own(_) => self.stale = Stale::Everything,
+            RecordKey::Exercise(_) | RecordKey::Key(_) | RecordKey::Sheet(..) => {}
+        }
         if matches!(change.key, RecordKey::Own(_)) {
             // `decide` has made sure that the catalogue takes them.
             self.catalogue = self.catalogue.with_own(self.garage.own.iter()).0;

@@ -9,6 +9,7 @@
 //! keeping   where a walk under way is, after a crash too
 //! paths     what a typed path means                    calendar  what falls due, to a file
 //! pictures  threads for pictures                       photos    what came of them
+//! shelf     the machines of a large garage stay on disk until they are in hand
 //! ```
 //!
 //! Panels never change a garage: they return actions, and [`Shell`] applies them after drawing.
@@ -26,6 +27,7 @@ mod photos;
 mod pictures;
 mod saving;
 mod settings;
+mod shelf;
 mod shell;
 mod wake;
 mod window;

@@ -43,7 +43,7 @@ pub use create::is_garage;
 pub use error::StoreError;
 pub use lock::FolderLock;
 pub use medium::{Medium, RealDisk};
-pub use open::{Opened, read, read_each};
+pub use open::{Opened, read, read_each, read_machine};
 pub use photos::{photo_bytes, read_picture};
 pub use problem::Problem;
 pub use save::Saved;

@@ -154,14 +154,7 @@ impl Derived {
     }
 
     /// Works out again what has to be, and the inspection in hand.
-    pub fn update(
-        &mut self,
-        garage: &Garage,
-        catalogue: &Catalogue,
-        state: &UiState,
-        today: NaiveDate,
-        stale: &Stale,
-    ) {
+    pub fn update(&mut self, garage: &Garage, catalogue: &Catalogue, state: &UiState, today: NaiveDate, stale: &Stale) {
         self.update_rows(garage, catalogue, today, stale);
         let bay = state.machine.as_ref().and_then(|id| garage.bay(id));
         self.assessment = bay.and_then(|bay| {
