@@ -89,6 +89,11 @@ impl Garage {
     pub fn course(&self, id: &ExerciseId) -> Option<&Course> {
         self.courses.iter().find(|c| &c.exercise.id == id)
     }
+    /// The exercise that an inspection of this machine and kind answers, in a student's garage: it holds no key.
+    pub fn exercise_for(&self, machine: &MachineId, kind: &str) -> Option<&Exercise> {
+        let is_it = |c: &&Course| c.key.is_none() && &c.exercise.machine == machine && c.exercise.kind == kind;
+        self.courses.iter().find(is_it).map(|c| &c.exercise)
+    }
     /// The same, to change it.
     pub fn course_mut(&mut self, id: &ExerciseId) -> Option<&mut Course> {
         self.courses.iter_mut().find(|c| &c.exercise.id == id)

@@ -5,8 +5,7 @@ use std::path::{Path, PathBuf};
 use super::dialogs::Question;
 use super::paths;
 use super::shell::Shell;
-use crate::edit::{Change, Command, RecordKey, decide};
-use crate::store::Standing;
+use crate::edit::{Change, Command, RecordKey, decide, timed};
 use crate::ui::{Action, Place, Stale};
 
 impl Shell {
@@ -62,6 +61,15 @@ impl Shell {
             Action::StopPhotos => self.pictures.stop(),
             Action::SavePhotoCopy { machine, photo, path } => self.save_photo_copy(machine, photo, &path),
             Action::SavePicturesAt(typed) => self.save_pictures(&paths::meant(Path::new(&typed))),
+            Action::ClassFile(exercise, what, to) => self.class_file(exercise, what, to),
+            Action::ChooseSheets(exercise) => {
+                self.dialogs.ask(Question::Sheets(exercise), self.answers.clone(), self.waker.clone());
+            }
+            Action::TakeInSheets(exercise, paths) => self.take_in_sheets(&exercise, &paths),
+            Action::ChooseExercise => {
+                self.dialogs.ask(Question::Exercise, self.answers.clone(), self.waker.clone());
+            }
+            Action::OpenExercise { pack, to } => self.open_exercise(&pack, &to),
             Action::RetrySave => self.retry(),
             Action::SaveElsewhere(folder) => self.save_elsewhere(paths::meant(&folder)),
             Action::Tell(words) => self.tell(words, ""),
@@ -95,6 +103,7 @@ impl Shell {
             // because 2.5 bar and 250 kPa are equal and still a change of what is kept.
             Ok(change) if format!("{:?}", change.before) == format!("{:?}", change.after) => {}
             Ok(change) => {
+                let change = timed(&self.garage, change, self.clock.now().time());
                 self.make(change.clone());
                 self.history.push(change);
                 if let Some(inspector) = inspector.filter(|i| !i.trim().is_empty() && *i != self.settings.inspector) {
@@ -140,7 +149,8 @@ impl Shell {
     fn follow(&mut self, change: &Change) {
         match &change.key {
             RecordKey::Own(_) => self.state.place = Place::Garage,
-            RecordKey::Garage | RecordKey::Exercise(_) | RecordKey::Key(_) | RecordKey::Sheet(..) => {}
+            RecordKey::Exercise(_) | RecordKey::Key(_) | RecordKey::Sheet(..) => self.state.place = Place::Class,
+            RecordKey::Garage => {}
             RecordKey::Machine(machine) | RecordKey::Event(machine, _) => {
                 if self.state.machine.as_ref() != Some(machine) {
                     self.state.machine = Some(machine.clone());
@@ -168,24 +178,10 @@ impl Shell {
 
     /// Saves the report where the user typed. Nothing that is there is written over before the user has seen its name.
     fn save_report_at(&mut self, typed: &Path) {
-        let path = paths::meant(typed);
-        let path = match self.disk.look(&path) {
-            Standing::Folder => path.join(self.state.report.file_name()),
-            Standing::File | Standing::Nothing => paths::with_pdf_ending(&path),
-        };
-        let is_asked_again = self.to_replace.take().as_ref() == Some(&path);
-        if self.disk.look(&path) == Standing::File && !is_asked_again {
-            self.trouble(
-                "There is a file of that name already",
-                format!(
-                    "Expected a free name, found {}: type another one, or save to the same path again to write over it.",
-                    path.display()
-                ),
-            );
-            self.to_replace = Some(path);
-            return;
+        let name = self.state.report.file_name();
+        if let Some(path) = self.agreed(typed, &name, Some("pdf")) {
+            self.save_report(path);
         }
-        self.save_report(path);
     }
 
     /// Saves one picture a page.

@@ -2,32 +2,15 @@
 
 use std::path::Path;
 
-use super::paths;
 use super::shell::Shell;
 use crate::forecast::ics;
-use crate::store::Standing;
 
 impl Shell {
     /// To a path as it was typed. Nothing that is there is written over before the user has seen its name.
     pub(super) fn save_calendar_at(&mut self, typed: &Path) {
-        let path = paths::meant(typed);
-        let path = match self.disk.look(&path) {
-            Standing::Folder => path.join("due.ics"),
-            Standing::File | Standing::Nothing => paths::with_ending(&path, "ics"),
-        };
-        let is_asked_again = self.to_replace.take().as_ref() == Some(&path);
-        if self.disk.look(&path) == Standing::File && !is_asked_again {
-            self.trouble(
-                "There is a file of that name already",
-                format!(
-                    "Expected a free name, found {}: type another one, or save to the same path again to write over it.",
-                    path.display()
-                ),
-            );
-            self.to_replace = Some(path);
-            return;
+        if let Some(path) = self.agreed(typed, "due.ics", Some("ics")) {
+            self.save_calendar(&path);
         }
-        self.save_calendar(&path);
     }
 
     /// To a path that is agreed on.

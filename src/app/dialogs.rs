@@ -9,9 +9,10 @@ use std::time::{Duration, Instant};
 
 use super::wake::Waker;
 use crate::edit::PhotoHome;
+use crate::exercise::ExerciseId;
 use crate::machine::MachineId;
 use crate::photo::{Keep, Kind};
-use crate::ui::{Action, PhotoSource};
+use crate::ui::{Action, ClassItem, PhotoSource, Where};
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,6 +43,19 @@ pub enum Question {
         /// Where to begin.
         start: Option<PathBuf>,
     },
+    /// A file of a class exercise, or the folder to put one into.
+    ClassFile {
+        /// Where to begin.
+        start: Option<PathBuf>,
+        /// The exercise.
+        exercise: ExerciseId,
+        /// What is written.
+        what: ClassItem,
+    },
+    /// Students' sheets.
+    Sheets(ExerciseId),
+    /// An exercise that was sent.
+    Exercise,
 }
 
 /// Asks the user by other means than the window's own. Tests answer at once.
@@ -86,6 +100,25 @@ impl Dialogs for SystemDialogs {
                         .add_filter("iCalendar", &["ics"])
                         .set_file_name("due.ics");
                     starting(dialog, start).save_file().map(Action::SaveCalendar)
+                }
+                Question::ClassFile { start, exercise, what } => {
+                    let dialog = rfd::FileDialog::new().set_title(format!("Save {}", what.words()));
+                    let dialog = starting(dialog, start);
+                    let chosen = match what.ending() {
+                        Some(ending) => {
+                            dialog.add_filter(ending, &[ending]).set_file_name(what.name(&exercise)).save_file()
+                        }
+                        None => dialog.pick_folder(),
+                    };
+                    chosen.map(|path| Action::ClassFile(exercise, what, Where::Agreed(path)))
+                }
+                Question::Sheets(exercise) => {
+                    let dialog = rfd::FileDialog::new().set_title("Take sheets in").add_filter("Sheets", &["ron"]);
+                    dialog.pick_files().map(|paths| Action::TakeInSheets(exercise, paths))
+                }
+                Question::Exercise => {
+                    let dialog = rfd::FileDialog::new().set_title("Open an exercise").add_filter("Exercise", &["zip"]);
+                    dialog.pick_file().map(|pack| Action::OpenExercise { pack, to: String::new() })
                 }
             };
             let answer = answer.or_else(|| {

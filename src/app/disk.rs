@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use crate::catalogue::Catalogue;
 use crate::edit::Change;
+use crate::exercise::Sheet;
 use crate::garage::{Bay, Garage, GarageInfo};
 use crate::machine::MachineId;
 use crate::photo::Kind;
@@ -63,6 +64,26 @@ pub trait Disk: Send + Sync {
     fn copy_sample(&self, to: &Path) -> Result<(), String>;
     /// Copies photos and the garage's own kinds and regions, never over a file that is there.
     fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String>;
+    /// Writes what students get of a garage as one zip file, with the kinds and regions of the folder `from`.
+    fn write_pack(&self, to: &Path, garage: &Garage, from: &Path) -> Result<(), String> {
+        store::write_pack(to, garage, from).map_err(words)
+    }
+    /// Writes the same as a new folder.
+    fn write_pack_folder(&self, to: &Path, garage: &Garage, from: &Path) -> Result<(), String> {
+        store::save_all(to, garage).and_then(|()| store::copy_additions(from, to)).map_err(words)
+    }
+    /// Unpacks an exercise that was sent into a new folder.
+    fn unpack(&self, pack: &Path, to: &Path) -> Result<(), String> {
+        store::unpack(pack, to).map_err(words)
+    }
+    /// Reads a student's sheet.
+    fn read_sheet(&self, path: &Path) -> Result<Sheet, String> {
+        store::read_sheet(path).map_err(words)
+    }
+    /// Writes a student's sheet.
+    fn write_sheet(&self, to: &Path, sheet: &Sheet) -> Result<(), String> {
+        store::write_sheet(to, sheet).map_err(words)
+    }
     /// A photo of a machine.
     fn photo(&self, folder: &Path, machine: &MachineId, name: &str) -> Result<Vec<u8>, String>;
     /// Reads a picture that the user named.

@@ -8,14 +8,17 @@
 //! frames    --frames: timings                          wake     threads wake the window
 //! keeping   where a walk under way is, after a crash too
 //! paths     what a typed path means                    calendar  what falls due, to a file
+//! agreed    what a typed path would write over        class    files of a class exercise
 //! pictures  threads for pictures                       photos    what came of them
 //! shelf     the machines of a large garage stay on disk until they are in hand
 //! ```
 //!
 //! Panels never change a garage: they return actions, and [`Shell`] applies them after drawing.
 
+mod agreed;
 mod apply;
 mod calendar;
+mod class;
 mod clock;
 mod dialogs;
 mod disk;

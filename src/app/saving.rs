@@ -13,7 +13,8 @@ use super::disk::Disk;
 use super::wake::Waker;
 use crate::edit::Change;
 use crate::garage::Garage;
-use crate::report::layout::Layout;
+use crate::report::block::DocumentSpec;
+use crate::report::layout::{Layout, lay_out};
 use crate::report::raster;
 
 /// What the thread is asked to write.
@@ -26,6 +27,8 @@ enum Job {
         garage: Box<Garage>,
     },
     Report(PathBuf, Arc<Layout>),
+    /// Reports still to be laid out, each to its file; told under the path.
+    Documents(PathBuf, Vec<(PathBuf, DocumentSpec)>),
     /// What the window remembers between runs and is no record.
     Aside(PathBuf, String),
     /// A picture a page, in a folder, with the beginning of their names.
@@ -75,7 +78,7 @@ impl Saver {
             for job in inbox {
                 let number = match &job {
                     Job::One(_, number, _) => Some(*number),
-                    Job::All { .. } | Job::Report(..) | Job::Aside(..) | Job::Pictures(..) => None,
+                    Job::All { .. } | Job::Report(..) | Job::Documents(..) | Job::Aside(..) | Job::Pictures(..) => None,
                 };
                 let written = match job {
                     Job::One(folder, _, change) => Written::One(disk.save(&folder, &change)),
@@ -92,6 +95,10 @@ impl Saver {
                         let result = crate::report::pdf::write(&layout)
                             .map_err(|e| e.to_string())
                             .and_then(|bytes| disk.write_file(&path, &bytes));
+                        Written::Report(path, result)
+                    }
+                    Job::Documents(path, documents) => {
+                        let result = documents.into_iter().try_for_each(|(to, spec)| write(disk.as_ref(), &to, spec));
                         Written::Report(path, result)
                     }
                     Job::Pictures(folder, stem, layout) => {
@@ -151,6 +158,10 @@ impl Saver {
     /// Writes a report.
     pub fn write_report(&mut self, path: PathBuf, layout: Arc<Layout>) -> Result<(), String> {
         self.send(Job::Report(path, layout))
+    }
+    /// Lays reports out and writes them, each to its file; `path` is what is told of.
+    pub fn write_documents(&mut self, path: PathBuf, documents: Vec<(PathBuf, DocumentSpec)>) -> Result<(), String> {
+        self.send(Job::Documents(path, documents))
     }
     /// Writes what the window remembers between runs.
     pub fn write_aside(&mut self, path: PathBuf, text: String) -> Result<(), String> {
@@ -270,6 +281,17 @@ impl Saver {
 
 /// Pixels a point of pictures for a listing: 150 pixels an inch.
 const PICTURE_SCALE: f32 = 150.0 / 72.0;
+
+/// Lays a report out and writes it, into a folder that is made where it is not there.
+fn write(disk: &dyn Disk, to: &Path, mut spec: DocumentSpec) -> Result<(), String> {
+    spec.language = "en-GB".to_owned();
+    if let Some(folder) = to.parent() {
+        disk.make_folder(folder)?;
+    }
+    let layout = lay_out(&spec);
+    let bytes = crate::report::pdf::write(&layout).map_err(|e| e.to_string())?;
+    disk.write_file(to, &bytes)
+}
 
 fn pictures(disk: &dyn Disk, folder: &Path, stem: &str, layout: &Layout) -> Result<(), String> {
     disk.make_folder(folder)?;

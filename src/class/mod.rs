@@ -11,6 +11,7 @@ mod results;
 mod score;
 mod sheets;
 mod stations;
+mod table;
 pub mod words;
 
 pub use figures::{ClassFigures, OfFinding, Share, class_figures};
@@ -20,3 +21,4 @@ pub use readings::{ReadingOutcome, ReadingScore};
 pub use results::{Results, Roster, results};
 pub use score::{Alarm, Missed, Outcome, Pairing, Score, score};
 pub use sheets::{Refused, sort_sheets};
+pub use table::table;

@@ -5,13 +5,7 @@ use crate::rules::Decision;
 
 /// A decision as scripts read it, and as `--fail-on` names it: `do-not-ride`.
 pub fn decision_id(decision: Decision) -> &'static str {
-    match decision {
-        Decision::DoNotRide => "do-not-ride",
-        Decision::NotFitUntilRepaired => "not-fit-until-repaired",
-        Decision::NotYetDecided => "not-yet-decided",
-        Decision::FitWithMinorDefects => "fit-with-minor-defects",
-        Decision::FitToRide => "fit-to-ride",
-    }
+    decision.id()
 }
 
 /// `1 dangerous, 2 major`, worst first, only what there is; `none` for nothing.

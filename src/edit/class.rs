@@ -1,9 +1,14 @@
-//! Deciding the commands of a class: exercises, keys and sheets. Must not score.
+//! Deciding the commands of a class: exercises, keys and sheets; and the times of a student's answers. Must not score.
+
+use std::collections::BTreeSet;
+
+use chrono::{NaiveTime, Timelike as _};
 
 use super::decide::{bay_machine, change, named};
 use super::{Change, Record, RecordKey, Rejected};
 use crate::exercise::{Exercise, ExerciseId, Key, Sheet, SheetId};
 use crate::garage::{Course, Garage};
+use crate::inspection::{Answer, CheckRef, Inspection};
 
 fn course<'a>(garage: &'a Garage, id: &ExerciseId) -> Result<&'a Course, Rejected> {
     garage.course(id).ok_or_else(|| Rejected::Missing(format!("the exercise {id}")))
@@ -55,4 +60,35 @@ pub(super) fn remove_sheet(garage: &Garage, exercise: ExerciseId, id: SheetId) -
         return Err(Rejected::Missing(format!("the sheet {id}")));
     }
     Ok(change(garage, RecordKey::Sheet(exercise, id), None, "take a sheet out"))
+}
+
+/// Notes the moment on every answer that a change gives or takes, where a student works on an exercise, so that the time
+/// at each station can be told. A finding written down is an answer too. In any other garage nothing is noted.
+pub fn timed(garage: &Garage, mut change: Change, at: NaiveTime) -> Change {
+    let RecordKey::Inspection(machine, _) = &change.key else { return change };
+    let (Some(Record::Inspection(before)), Some(Record::Inspection(after))) = (&change.before, &mut change.after)
+    else {
+        return change;
+    };
+    if garage.exercise_for(machine, &after.kind).is_none() {
+        return change;
+    }
+    let at = at.with_nanosecond(0).unwrap_or(at);
+    let named =
+        |i: &Inspection| i.answers.keys().chain(i.findings.iter().map(|f| &f.check)).cloned().collect::<Vec<_>>();
+    let checks: BTreeSet<CheckRef> = named(before).into_iter().chain(named(after)).collect();
+    for check in checks {
+        let found = |i: &Inspection| i.findings_of(&check).cloned().collect::<Vec<_>>();
+        let is_found = after.findings_of(&check).next().is_some();
+        if before.answer(&check) == after.answer(&check) && found(before) == found(after) {
+            continue;
+        }
+        let mut answer = after.answers.remove(&check).unwrap_or_default();
+        answer.at = None;
+        if is_found || answer != Answer::default() {
+            answer.at = Some(at);
+            after.answers.insert(check, answer);
+        }
+    }
+    change
 }

@@ -11,6 +11,7 @@ mod photos;
 mod record;
 
 pub use crate::inspection::may_overrule;
+pub use class::timed;
 pub use command::{Command, PhotoHome};
 pub use decide::{Rejected, decide};
 pub use events::after_fitting;

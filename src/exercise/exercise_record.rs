@@ -12,6 +12,22 @@ use crate::machine::MachineId;
 #[serde(transparent)]
 pub struct ExerciseId(pub String);
 
+impl ExerciseId {
+    /// An id from a title and a random part.
+    pub fn of(title: &str, random: &str) -> Self {
+        Self(named_id(title, "exercise", random))
+    }
+}
+
+/// The letters and digits of a name, joined, with a random part behind them: it can be the name of a file anywhere.
+pub(super) fn named_id(name: &str, otherwise: &str, random: &str) -> String {
+    let letters = name.to_lowercase();
+    let words: Vec<&str> = letters.split(|c: char| !c.is_ascii_alphanumeric()).filter(|w| !w.is_empty()).collect();
+    let joined: String = words.join("-").chars().take(40).collect();
+    let joined = joined.trim_end_matches('-');
+    format!("{}-{random}", if joined.is_empty() { otherwise } else { joined })
+}
+
 impl fmt::Display for ExerciseId {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0)
@@ -40,4 +56,21 @@ pub struct Exercise {
     /// What the instructor tells them.
     #[serde(default)]
     pub task: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_id_is_made_of_what_every_disk_takes() {
+        for (title, id) in [
+            ("Walk round the Heron", "walk-round-the-heron-7k2m"),
+            ("  Kürbis & Co. ", "k-rbis-co-7k2m"),
+            ("../..", "exercise-7k2m"),
+            ("", "exercise-7k2m"),
+        ] {
+            assert_eq!(ExerciseId::of(title, "7k2m").0, id);
+        }
+    }
 }

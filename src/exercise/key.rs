@@ -116,6 +116,11 @@ pub struct Key {
 }
 
 impl Key {
+    /// A key that takes an inspection as it is, every finding marked by the default and no reading marked.
+    pub fn of(exercise: ExerciseId, inspection: Inspection) -> Self {
+        let (marks, readings) = (BTreeMap::new(), Vec::new());
+        Self { schema: crate::machine::SCHEMA, exercise, inspection, marks, readings, marking: Marking::default() }
+    }
     /// How a finding of the key is marked.
     pub fn mark(&self, finding: &FindingId) -> Mark {
         self.marks.get(finding).cloned().unwrap_or_default()

@@ -13,6 +13,13 @@ use crate::machine::Machine;
 #[serde(transparent)]
 pub struct SheetId(pub String);
 
+impl SheetId {
+    /// An id from a student's name and a random part.
+    pub fn of(student: &str, random: &str) -> Self {
+        Self(super::exercise_record::named_id(student, "sheet", random))
+    }
+}
+
 impl fmt::Display for SheetId {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0)

@@ -36,6 +36,16 @@ impl Decision {
             Self::FitToRide => "fit to ride",
         }
     }
+    /// As scripts and tables read it: `do-not-ride`.
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::DoNotRide => "do-not-ride",
+            Self::NotFitUntilRepaired => "not-fit-until-repaired",
+            Self::NotYetDecided => "not-yet-decided",
+            Self::FitWithMinorDefects => "fit-with-minor-defects",
+            Self::FitToRide => "fit-to-ride",
+        }
+    }
     /// The decision by the worst open finding and the number of required checks that are open.
     pub fn from(worst: Option<Severity>, required_open: usize) -> Self {
         match worst {

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::edit::{Command, PhotoHome};
+use crate::exercise::{ExerciseId, Sheet};
 use crate::machine::MachineId;
 use crate::photo::{Keep, PhotoRef};
 
@@ -65,6 +66,21 @@ pub enum Action {
         /// The path as it was typed.
         path: String,
     },
+    /// Write a file of a class exercise.
+    ClassFile(ExerciseId, ClassItem, Where),
+    /// Ask for students' sheets with the system's dialog and take them in.
+    ChooseSheets(ExerciseId),
+    /// Take students' sheets in, each from its file.
+    TakeInSheets(ExerciseId, Vec<PathBuf>),
+    /// Ask for an exercise that was sent, with the system's dialog, unpack it and open it.
+    ChooseExercise,
+    /// Unpack an exercise that was sent and open it; into a folder beside it where none is typed.
+    OpenExercise {
+        /// The zip file.
+        pack: PathBuf,
+        /// The new folder as it was typed.
+        to: String,
+    },
     /// Try to write again what could not be written.
     RetrySave,
     /// Write the whole garage to another folder, because this one cannot be written.
@@ -79,6 +95,77 @@ pub enum Action {
     Close,
     /// Open a place of the window, once what is being typed has been read.
     Go(super::Place),
+}
+
+/// A file of a class exercise.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ClassItem {
+    /// What the students get, as one zip file.
+    Pack,
+    /// The same as a folder.
+    PackFolder,
+    /// The scores for a spreadsheet.
+    Table {
+        /// Whether the students are numbered instead of named.
+        hide_names: bool,
+    },
+    /// The report of the class as a PDF.
+    Report {
+        /// Whether the students are numbered instead of named.
+        hide_names: bool,
+    },
+    /// A sheet for each student as a PDF, in a folder.
+    Reports {
+        /// Whether the students are numbered instead of named.
+        hide_names: bool,
+    },
+    /// What a student hands in.
+    Sheet(Box<Sheet>),
+}
+
+impl ClassItem {
+    /// The ending of its name; none for a folder.
+    pub fn ending(&self) -> Option<&'static str> {
+        match self {
+            Self::Pack => Some("zip"),
+            Self::Table { .. } => Some("csv"),
+            Self::Report { .. } => Some("pdf"),
+            Self::Sheet(_) => Some("ron"),
+            Self::PackFolder | Self::Reports { .. } => None,
+        }
+    }
+    /// The name offered.
+    pub fn name(&self, exercise: &ExerciseId) -> String {
+        match self {
+            Self::Pack => format!("{exercise}.zip"),
+            Self::PackFolder => exercise.0.clone(),
+            Self::Table { .. } => format!("{exercise}-scores.csv"),
+            Self::Report { .. } => format!("{exercise}-class.pdf"),
+            Self::Reports { .. } => format!("{exercise}-students"),
+            Self::Sheet(sheet) => format!("{}.ron", sheet.id),
+        }
+    }
+    /// What it is, in words.
+    pub fn words(&self) -> &'static str {
+        match self {
+            Self::Pack | Self::PackFolder => "the exercise for the students",
+            Self::Table { .. } => "the scores",
+            Self::Report { .. } => "the class report",
+            Self::Reports { .. } => "the students' sheets",
+            Self::Sheet(_) => "the sheet",
+        }
+    }
+}
+
+/// Where a file goes.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Where {
+    /// Ask with the system's dialog.
+    Ask,
+    /// To this path as it was typed; over a file only when the same path is asked for again.
+    Typed(String),
+    /// To this path, which the user has agreed to write over if it is there.
+    Agreed(PathBuf),
 }
 
 /// Where a picture comes from.

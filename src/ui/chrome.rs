@@ -28,6 +28,11 @@ fn is_guided(state: &UiState) -> bool {
     state.place == Place::Walk && state.walk.is_guided() && state.inspection.is_some()
 }
 
+/// Whether a class is shown on a projector, which has the window to itself.
+fn is_projected(state: &UiState) -> bool {
+    state.place == Place::Class && state.class.is_projected()
+}
+
 /// A share of the window's height for what must never push the work out of it, in points.
 fn share(ui: &Ui, share: f32, least: f32) -> f32 {
     (ui.ctx().content_rect().height() * share).max(least)
@@ -48,14 +53,18 @@ fn mark(place: Place) -> Icon {
         Place::History => Icon::Curve,
         Place::Calendar => Icon::Month,
         Place::Repairs => Icon::Spanner,
+        Place::Class => Icon::Board,
     }
 }
 
 /// Places at the left; undo, redo, light or dark and the state of the disk at the right.
 pub fn top(cx: &ViewCtx<'_>, bar: &Bar, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    if is_projected(state) {
+        return;
+    }
     let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(10, 5));
     Panel::top("places").frame(frame).show(ui, |ui| {
-        let marks_only = ui.available_width() < 760.0;
+        let marks_only = ui.available_width() < 860.0;
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 2.0;
             let is_apart = bar.is_open && is_narrow(ui);
@@ -124,7 +133,8 @@ fn tool(cx: &ViewCtx<'_>, ui: &mut Ui, command: UiCommand, mark: Icon, enabled: 
 
 /// Messages, and what to do while the garage cannot be written. They take room; they never stand in the way.
 pub fn notices(cx: &ViewCtx<'_>, notes: &[Note], state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
-    if notes.is_empty() && cx.saved.is_ok() {
+    // Messages may name students; they wait until the projector is off.
+    if is_projected(state) || (notes.is_empty() && cx.saved.is_ok()) {
         return;
     }
     let frame = egui::Frame::new().fill(cx.tokens.wash).inner_margin(Margin::symmetric(16, 4));
@@ -198,7 +208,7 @@ fn unsaved(why: &str, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut U
 
 /// The machine list at the left; in a narrow window it is a place of its own.
 pub fn machines(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
-    if is_narrow(ui) || is_guided(state) {
+    if is_narrow(ui) || is_guided(state) || is_projected(state) {
         return;
     }
     state.is_listing = false;
@@ -213,7 +223,7 @@ pub fn machines(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>
 
 /// The verdict along the bottom; it stands back for the list, which shows every machine's.
 pub fn verdict(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
-    if (state.is_listing && is_narrow(ui)) || is_guided(state) {
+    if (state.is_listing && is_narrow(ui)) || is_guided(state) || is_projected(state) {
         return;
     }
     let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(14, 8));
@@ -259,8 +269,19 @@ fn beginning(state: &mut UiState, ui: &Ui) {
     }
 }
 
-/// Pictures dropped on the window or pasted into it.
+/// What a class must be told in every place: the exercise in hand and the time that is left.
+pub fn class(cx: &ViewCtx<'_>, state: &UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    if !is_projected(state) {
+        panels::class::strip(cx, state, actions, ui);
+    }
+}
+
+/// What is dropped on the window or pasted into it: pictures, and in the class exercises and sheets.
 pub fn arrivals(cx: &ViewCtx<'_>, state: &UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    if state.place == Place::Class {
+        panels::class::arrivals(state, actions, ui);
+        return;
+    }
     panels::photos::arrivals(cx, state, actions, ui);
 }
 

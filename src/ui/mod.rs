@@ -12,7 +12,7 @@ pub mod theme;
 pub mod view;
 pub mod widgets;
 
-pub use action::{Action, PhotoSource};
+pub use action::{Action, ClassItem, PhotoSource, Where};
 pub use derived::{Derived, Fetch, MachineRow, OnDisk, Stale};
 pub use state::{Place, UiState};
 pub use view::{Ids, Note, ViewCtx};

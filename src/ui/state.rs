@@ -22,6 +22,8 @@ pub enum Place {
     Calendar,
     /// What is to be put right, and what happened.
     Repairs,
+    /// Class exercises.
+    Class,
 }
 
 /// What is open and selected.
@@ -59,6 +61,8 @@ pub struct UiState {
     pub photos: super::panels::photos::PhotosState,
     /// State of the repairs.
     pub repairs: super::panels::repairs::RepairsState,
+    /// State of the class.
+    pub class: super::panels::class::ClassState,
     /// State of the report pane.
     pub report: super::panels::report::ReportState,
     /// State of the history pane.

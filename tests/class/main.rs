@@ -5,3 +5,6 @@ mod bench;
 mod door;
 mod leak;
 mod scores;
+#[path = "../support/mod.rs"]
+mod support;
+mod window;

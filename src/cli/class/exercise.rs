@@ -65,16 +65,9 @@ fn open_to_write(folder: &Path) -> Result<Opened, Failure> {
     }
 }
 
-/// A part of an id that two people do not share: letters and digits of the title, and a random part.
-fn slug(title: &str, random: &mut fastrand::Rng) -> String {
-    let mut slug: String =
-        title.to_lowercase().chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
-    while slug.contains("--") {
-        slug = slug.replace("--", "-");
-    }
-    let slug: String = slug.trim_matches('-').chars().take(40).collect();
-    let slug = if slug.is_empty() { "exercise" } else { slug.trim_end_matches('-') };
-    format!("{slug}-{:04x}", random.u16(..))
+/// The random part of an id, so that two people do not share one.
+fn random() -> String {
+    format!("{:04x}", fastrand::Rng::new().u16(..))
 }
 
 /// Makes an exercise whose key is an inspection that is there.
@@ -82,7 +75,7 @@ pub(super) fn make(args: &ClassArgs, title: &str, now: DateTime<FixedOffset>) ->
     let mut opened = open_to_write(&args.folder)?;
     let bay = garage::machine(&opened.garage, args.machine.as_deref().unwrap_or_default())?;
     let inspection = garage::inspection(bay, args.inspection.as_deref())?.0.clone();
-    let id = ExerciseId(slug(title, &mut fastrand::Rng::new()));
+    let id = ExerciseId::of(title, &random());
     let exercise = Exercise {
         schema: SCHEMA,
         id: id.clone(),
@@ -95,14 +88,7 @@ pub(super) fn make(args: &ClassArgs, title: &str, now: DateTime<FixedOffset>) ->
     };
     let machine = bay.machine.name.clone();
     let count = inspection.findings.len();
-    let key = Key {
-        schema: SCHEMA,
-        exercise: id.clone(),
-        inspection,
-        marks: Default::default(),
-        readings: Vec::new(),
-        marking: Default::default(),
-    };
+    let key = Key::of(id.clone(), inspection);
     write(&args.folder, &mut opened, Command::PutExercise(exercise))?;
     write(&args.folder, &mut opened, Command::PutKey(key))?;
     Ok(Answer {
@@ -169,7 +155,7 @@ pub(super) fn hand_in(args: &ClassArgs, to: &Path) -> Result<Answer, Failure> {
     if student.is_empty() {
         return Err(Failure::expected("a name", "none", "write it as in --student \"Kim\""));
     }
-    let id = SheetId(slug(&student, &mut fastrand::Rng::new()));
+    let id = SheetId::of(&student, &random());
     let sheet = Sheet {
         schema: SCHEMA,
         id,

@@ -89,6 +89,8 @@ pub struct Plan {
     pub stations: Vec<(Station, Pt)>,
     /// Each station's rectangle in points, name and mark together: left, top, right, bottom.
     pub station_areas: Vec<(Station, [f32; 4])>,
+    /// The place on the machine that each of its stations means, in points, whether the station is named or not.
+    pub targets: Vec<(Station, Pt)>,
 }
 
 impl Plan {
@@ -137,6 +139,7 @@ pub fn draw(machine: &Machine, view: &PlanView) -> Plan {
     three::sidecar_body(&mut pen, &measures);
     let wheels = wheel_areas(&pen, &measures);
     viewer(&mut pen, view, &measures);
+    let targets = stations_of(machine).into_iter().map(|s| (s, stations::target_of(&pen, s, &measures))).collect();
     let placed = stations::draw(&mut pen, view, &measures, &room);
     for (position, state) in &view.wheels {
         if let Some((_, area)) = wheels.iter().find(|(p, _)| p == position) {
@@ -148,6 +151,7 @@ pub fn draw(machine: &Machine, view: &PlanView) -> Plan {
         wheels,
         stations: placed.iter().map(|(station, at, _)| (*station, *at)).collect(),
         station_areas: placed.into_iter().map(|(station, _, area)| (station, area)).collect(),
+        targets,
     }
 }
 

@@ -112,6 +112,12 @@ fn margin_of(station: Station, layout: Layout) -> Margin {
     }
 }
 
+/// The place on the machine that a station means, in points.
+pub(super) fn target_of(pen: &Pen<'_>, station: Station, m: &Measures) -> Pt {
+    let (x, y) = target(station, m);
+    pen.at(x, y)
+}
+
 /// The place on the machine that a station means, in millimetres.
 fn target(station: Station, m: &Measures) -> (f32, f32) {
     let wb = m.wheelbase;

@@ -2,6 +2,7 @@
 
 pub mod calculator;
 pub mod calendar;
+pub mod class;
 pub mod garage;
 pub mod history;
 pub mod machine_form;
@@ -34,5 +35,6 @@ pub static PLACES: &[PlaceEntry] = &[
     PlaceEntry { place: Place::Garage, name: "Garage", key: egui::Key::F4, ui: garage::ui },
     PlaceEntry { place: Place::History, name: "History", key: egui::Key::F5, ui: history::ui },
     PlaceEntry { place: Place::Calendar, name: "Due", key: egui::Key::F6, ui: calendar::ui },
+    PlaceEntry { place: Place::Class, name: "Class", key: egui::Key::F7, ui: class::ui },
     PlaceEntry { place: Place::Repairs, name: "Repairs", key: egui::Key::F8, ui: repairs::ui },
 ];

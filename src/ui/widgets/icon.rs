@@ -19,6 +19,8 @@ pub enum Icon {
     Month,
     /// A spanner: what is to be put right.
     Spanner,
+    /// A board on its legs: the class.
+    Board,
     /// An arrow that turns back.
     Undo,
     /// An arrow that turns on.
@@ -55,6 +57,13 @@ pub fn icon(painter: &Painter, rect: Rect, which: Icon, color: Color32) {
             painter.circle_stroke(p(0.5, 0.5), s * 0.27, line);
             path(&[(0.5, 0.23), (0.5, 0.36)]);
             painter.circle_filled(p(0.5, 0.5), s * 0.06, color);
+        }
+        Icon::Board => {
+            path(&[(0.08, 0.14), (0.92, 0.14), (0.92, 0.66), (0.08, 0.66), (0.08, 0.14)]);
+            path(&[(0.36, 0.66), (0.22, 0.94)]);
+            path(&[(0.64, 0.66), (0.78, 0.94)]);
+            path(&[(0.24, 0.32), (0.6, 0.32)]);
+            path(&[(0.24, 0.48), (0.46, 0.48)]);
         }
         Icon::Machine => {
             painter.circle_stroke(p(0.2, 0.68), s * 0.17, line);

@@ -1,0 +1,72 @@
+//! The scores as a table for a spreadsheet: one row a student. Must not score.
+
+use super::readings::ReadingOutcome;
+use super::score::{Outcome, Score};
+use super::words;
+use crate::exercise::Key;
+
+/// The table as the bytes of a CSV file: one row a student, with a column for each finding of the key. Names that a
+/// spreadsheet would take for a formula are written as text.
+///
+/// # Errors
+/// What the writer of the table complains of; nothing that a key or a sheet can hold makes it.
+pub fn table(key: &Key, scores: &[Score], name: &dyn Fn(&Score) -> String) -> Result<Vec<u8>, String> {
+    let fail = |e: &dyn std::fmt::Display| format!("expected a table of the scores, found {e}: try again");
+    let mut table = csv::Writer::from_writer(Vec::new());
+    let mut head: Vec<String> = [
+        "student",
+        "earned",
+        "out_of",
+        "percent",
+        "found",
+        "misplaced",
+        "named_otherwise",
+        "missed",
+        "false_alarms",
+        "recall",
+        "precision",
+        "readings_right",
+        "readings",
+        "verdict",
+        "verdict_right",
+        "minutes",
+    ]
+    .map(str::to_owned)
+    .to_vec();
+    head.extend(key.inspection.findings.iter().map(|f| format!("finding {}", f.id)));
+    table.write_record(&head).map_err(|e| fail(&e))?;
+    for score in scores {
+        let count = |outcome| score.pairings.iter().filter(|p| p.outcome == outcome).count();
+        let number = |n: Option<f64>| n.map(|n| format!("{n:.4}")).unwrap_or_default();
+        let right = score.readings.iter().filter(|r| r.outcome == ReadingOutcome::Right).count();
+        let mut row = vec![
+            as_text(&name(score)),
+            format!("{:.4}", score.earned),
+            format!("{:.4}", score.out_of),
+            number(score.percent()),
+            count(Outcome::Found).to_string(),
+            count(Outcome::Misplaced).to_string(),
+            count(Outcome::OtherName).to_string(),
+            score.missed.len().to_string(),
+            score.alarms.len().to_string(),
+            number(score.recall()),
+            number(score.precision()),
+            right.to_string(),
+            score.readings.len().to_string(),
+            score.decision.id().to_owned(),
+            (score.decision == score.key_decision).to_string(),
+            number(score.minutes),
+        ];
+        row.extend(key.inspection.findings.iter().map(|f| {
+            let paired = score.pairings.iter().find(|p| p.key == f.id).map(words::pairing_words);
+            paired.unwrap_or_else(|| "missed".into())
+        }));
+        table.write_record(&row).map_err(|e| fail(&e))?;
+    }
+    table.into_inner().map_err(|e| fail(&e))
+}
+
+/// A name that begins like a formula would be run by a spreadsheet: a stranger's file starts nothing.
+fn as_text(name: &str) -> String {
+    if name.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{name}") } else { name.to_owned() }
+}
