@@ -72,6 +72,7 @@ impl Shell {
             Action::OpenExercise { pack, to } => self.open_exercise(&pack, &to),
             Action::RetrySave => self.retry(),
             Action::SaveElsewhere(folder) => self.save_elsewhere(paths::meant(&folder)),
+            Action::Settle(key, choice) => self.choose(key, choice),
             Action::Tell(words) => self.tell(words, ""),
             Action::Dismiss(index) => {
                 if index < self.notes.len() {
@@ -122,6 +123,7 @@ impl Shell {
     /// Applies a change and sends it to disk.
     fn make(&mut self, change: Change) {
         self.garage.evolve(&change);
+        self.meetings.changed_here(&change.key);
         if matches!(change.key, RecordKey::Own(_)) {
             // `decide` has made sure that the catalogue takes them.
             self.catalogue = self.catalogue.with_own(self.garage.own.iter()).0;

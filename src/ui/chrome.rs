@@ -139,6 +139,7 @@ pub fn notices(cx: &ViewCtx<'_>, notes: &[Note], state: &mut UiState, actions: &
             if let Err(why) = cx.saved {
                 unsaved(why, state, actions, ui);
             }
+            panels::meeting::notices(state, ui);
             // The newest first, and no more than leave room for work. What the strip above says is not said twice.
             let why = cx.saved.as_ref().err();
             let other: Vec<_> = notes.iter().enumerate().rev().filter(|(_, n)| Some(&n.details) != why).collect();
@@ -243,6 +244,8 @@ pub fn middle(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, 
         beginning(state, ui);
         if state.is_listing {
             panels::machines::ui(cx, state, actions, ui);
+        } else if panels::meeting::ui(state, actions, ui) {
+            // Two versions of a record have the middle until one is chosen or they are put off.
         } else if panels::photos::viewer(cx, state, actions, ui) {
             // One photo has the middle until it is left.
         } else if let Some(entry) = PLACES.iter().find(|p| p.place == state.place) {
