@@ -9,4 +9,5 @@ mod planted;
 mod scores;
 #[path = "../support/mod.rs"]
 mod support;
+mod timed;
 mod window;
