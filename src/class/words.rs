@@ -10,11 +10,13 @@ use crate::stats::Interval;
 
 /// What a finding is and where: `a nail or screw in the tread (front · 4:30 from the right · right shoulder)`.
 pub fn finding_words(catalogue: &Catalogue, finding: &Finding) -> String {
-    let fault = catalogue
-        .check(&finding.check.check)
-        .and_then(|c| c.fault(&finding.fault))
-        .map_or(finding.fault.as_str(), |f| f.words.as_str());
-    format!("{fault} ({})", place_words(finding))
+    format!("{} ({})", fault_words(catalogue, finding), place_words(finding))
+}
+
+/// What a finding is: `a nail or screw in the tread`.
+pub fn fault_words<'a>(catalogue: &'a Catalogue, finding: &'a Finding) -> &'a str {
+    let check = catalogue.check(&finding.check.check);
+    check.and_then(|c| c.fault(&finding.fault)).map_or(finding.fault.as_str(), |f| f.words.as_str())
 }
 
 /// Where a finding is, without distances.
@@ -86,8 +88,14 @@ pub fn check_words(catalogue: &Catalogue, check: &crate::inspection::CheckRef) -
     }
 }
 
-/// How far classes agree, in a sentence that says what the number is.
+/// How far classes agree, in a sentence that says what the number is. Where every pair agrees, or one side gave one class
+/// only, the standard error is nought: that is no certainty, so no interval is said.
 pub fn kappa_words(value: f64, interval: Interval) -> String {
+    if interval.high - interval.low < 1e-9 {
+        return format!(
+            "{value:.2} (no interval: the pairs are too alike to tell one; 1 is full agreement, 0 what chance gives)"
+        );
+    }
     format!(
         "{value:.2} (95 % interval {:.2} to {:.2}; 1 is full agreement, 0 what chance gives)",
         interval.low, interval.high
