@@ -26,9 +26,10 @@ fn every_place_looks_as_it_did() {
         for entry in PLACES {
             harness.key_press(entry.key);
             harness.run();
-            // Photos are made ready on one thread, then the pages on another.
-            support::rest(&mut harness);
-            support::rest(&mut harness);
+            // Photos are made ready on one thread, then the pages on another, then they are painted on a third.
+            for _ in 0..4 {
+                support::rest(&mut harness);
+            }
             harness.run();
             // The folder's name differs from run to run.
             let folder = bench.homes().sample_garage().display().to_string();

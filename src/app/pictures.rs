@@ -14,7 +14,7 @@ use super::wake::Waker;
 use crate::edit::PhotoHome;
 use crate::machine::MachineId;
 use crate::photo::{self, Keep, PhotoMark, PhotoRef, Printed, Screen, Taken};
-use crate::report::content::PHOTO_PIXELS;
+use crate::report::content::{PHOTO_PIXELS, UNREAD};
 use crate::ui::PhotoSource;
 use crate::ui::panels::photos::PictureKey;
 
@@ -189,7 +189,10 @@ impl Hand {
                 let result = if is_stopped() {
                     Err(STOPPED.to_owned())
                 } else {
-                    let bytes = self.disk.photo(folder, &machine, &file);
+                    let bytes = self.disk.photo(folder, &machine, &file).map_err(|error| {
+                        log::warn!("the photo {file} is left out of the report: {error}");
+                        UNREAD.to_owned()
+                    });
                     bytes.and_then(|b| photo::for_print(&b, &marks, PHOTO_PIXELS).map_err(|e| e.to_string()))
                 };
                 self.tell(folder, Came::Ready { machine, file, marks, result })

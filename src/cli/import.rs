@@ -1,5 +1,6 @@
 //! A verified report's machines into a garage, as a history that is read and not changed.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use chrono::NaiveDate;
@@ -19,7 +20,16 @@ pub fn import(folder: &Path, found: &Verification, today: NaiveDate) -> Result<V
         return Err(Failure(why.clone()));
     }
     let mut told = Vec::new();
-    for bay in found.packet.garage().bays {
+    for mut bay in found.packet.garage().bays {
+        let left = only_what_came(&mut bay, found);
+        if left > 0 {
+            told.push(format!(
+                "{left} photo{} that the records of {} name did not travel in the report and {} left out of them.",
+                if left == 1 { "" } else { "s" },
+                bay.machine.name,
+                if left == 1 { "is" } else { "are" }
+            ));
+        }
         told.push(one(folder, &mut opened, &bay, found, today)?);
     }
     Ok(told)
@@ -52,7 +62,7 @@ fn one(
     }
     let mut photos = 0;
     for (name, jpeg) in &found.photos {
-        store::add_photo(folder, &id, name, jpeg).map_err(|e| Failure(e.to_string()))?;
+        store::add_photo(folder, &id, &as_jpeg(name), jpeg).map_err(|e| Failure(e.to_string()))?;
         photos += 1;
     }
     Ok(format!(
@@ -61,6 +71,32 @@ fn one(
         bay.inspections.len(),
         bay.events.len()
     ))
+}
+
+/// Leaves out of the records the photos that are on no page of the report, and calls the others what they are: on a
+/// page every photo is a JPEG. Gives how many were left out.
+fn only_what_came(bay: &mut Bay, found: &Verification) -> usize {
+    let mut left = BTreeSet::new();
+    let of_findings = bay.inspections.iter_mut().flat_map(|i| &mut i.findings).map(|f| &mut f.photos);
+    for photos in of_findings.chain([&mut bay.machine.photos]) {
+        let missing = photos.iter().filter(|p| !found.photos.contains_key(&p.file)).map(|p| p.file.clone());
+        left.extend(missing);
+        photos.retain(|p| found.photos.contains_key(&p.file));
+        for photo in photos {
+            photo.file = as_jpeg(&photo.file);
+        }
+    }
+    left.len()
+}
+
+/// The name with the ending of a JPEG file.
+fn as_jpeg(name: &str) -> String {
+    let ending = name.rsplit_once('.').map_or("", |(_, ending)| ending).to_ascii_lowercase();
+    match ending.as_str() {
+        "jpg" | "jpeg" => name.to_owned(),
+        "png" | "webp" => format!("{}-{ending}.jpg", &name[..name.len() - ending.len() - 1]),
+        _ => format!("{name}.jpg"),
+    }
 }
 
 /// The machine's own id, or that with a number where the garage has one of the same.

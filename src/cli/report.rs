@@ -12,7 +12,7 @@ use super::garage;
 use crate::garage::Bay;
 use crate::inspection::{Inspection, InspectionId};
 use crate::report::block::Paper;
-use crate::report::content::{self, Album, Options, Privacy, ReportCx, Request, Takes, photos_of};
+use crate::report::content::{self, Album, Options, Privacy, ReportCx, Request, Takes, UNREAD, photos_of};
 use crate::report::{layout, pdf, raster, text};
 use crate::store;
 
@@ -234,7 +234,10 @@ fn photos(folder: &Path, bay: &Bay) -> (Album, Vec<String>) {
     for (name, marks) in photos_of(bay) {
         match store::photo_bytes(folder, &bay.machine.id, &name) {
             Ok(bytes) => album.add(name, &bytes, &marks),
-            Err(error) => notes.push(format!("the photo {name} is left out: {error}")),
+            Err(error) => {
+                notes.push(format!("the photo {name} is left out: {error}"));
+                album.put(name, Err(UNREAD.to_owned()));
+            }
         }
     }
     (album, notes)

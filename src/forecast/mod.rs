@@ -25,5 +25,5 @@ pub use battery::{Season, battery_seasons};
 pub use checks::checks_due;
 pub use due::{Due, DueKind, When, due, due_of, months_on};
 pub use limits::{LimitLine, Trust};
-pub use outlook::{Ahead, Outlook, outlooks};
+pub use outlook::{Ahead, Outlook, outlooks, two_figures};
 pub use series::{Figure, Reading, Series, series};

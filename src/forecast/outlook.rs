@@ -139,7 +139,7 @@ impl Ahead {
 }
 
 /// Two figures are enough: the interval is wide.
-pub(super) fn two_figures(km: f64) -> f64 {
+pub fn two_figures(km: f64) -> f64 {
     let step = 10f64.powf((km.max(1.0).log10().floor() - 1.0).max(0.0));
     (km / step).round() * step
 }

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::Lives;
-use super::defects::{Defect, may_be_one, open_defects};
+use super::defects::{Defect, defects, may_be_one, open_defects};
 use crate::garage::Bay;
 use crate::inspection::{Along, EventKind, Finding, FindingRef, Inspection, PartRef, Place, Zone};
 use crate::machine::Wheel;
@@ -39,7 +39,7 @@ const NEXT_ZONE: f64 = 0.4;
 /// pairs together lie nearest, where the nearest pair first could take the only partner that another had. Nobody has
 /// confirmed or split these pairs yet.
 ///
-/// Only what is on the same part is paired: a tyre's with the tyre's of the same mounting (house rule 16), a rim's with
+/// Only what is on the same part is paired: a tyre's with the tyre's of the same mounting, a rim's with
 /// the rim's, a disc's with that disc's; elsewhere the same check at the same place.
 pub fn seen_again(bay: &Bay, inspection: &Inspection, lives: &Lives) -> Vec<Again> {
     let earlier: Vec<Defect<'_>> = open_defects(bay)
@@ -57,32 +57,83 @@ pub fn seen_again(bay: &Bay, inspection: &Inspection, lives: &Lives) -> Vec<Agai
     if earlier.is_empty() || new.is_empty() {
         return Vec::new();
     }
+    let before: Vec<Before<'_>> = earlier
+        .iter()
+        .map(|defect| {
+            let (seen, finding) = defect.latest();
+            Before { defect: Some(defect), seen, finding, size: defect.size() }
+        })
+        .collect();
+    paired(bay, lives, inspection, &new, &before)
+}
+
+/// The findings of two inspections that are one defect, for a look at both days: those that a person said are one, then
+/// of the rest the pairs that together lie nearest, by the same distances as [`seen_again`]. A defect that was closed
+/// between the two days and found again is a pair, too.
+pub fn on_both_days(bay: &Bay, earlier: &Inspection, later: &Inspection, lives: &Lives) -> Vec<Again> {
+    let all = defects(bay);
+    let defect_of = |f: &Finding| all.iter().find(|d| d.holds(&f.id));
+    let before: Vec<Before<'_>> = earlier
+        .findings
+        .iter()
+        .map(|f| Before { defect: defect_of(f), seen: earlier, finding: f, size: f.size })
+        .collect();
+    let (mut said, mut rest): (Vec<Again>, Vec<&Finding>) = (Vec::new(), Vec::new());
+    for finding in &later.findings {
+        let is_free = |b: &&Before<'_>| said.iter().all(|pair| pair.earlier.finding != b.finding.id);
+        let mut free = before.iter().filter(is_free);
+        match free.find(|b| b.defect.is_some_and(|d| d.holds(&finding.id))) {
+            Some(one) => said.push(again(bay, one, later, finding)),
+            None => rest.push(finding),
+        }
+    }
+    let left: Vec<Before<'_>> =
+        before.into_iter().filter(|b| said.iter().all(|pair| pair.earlier.finding != b.finding.id)).collect();
+    said.extend(paired(bay, lives, later, &rest, &left));
+    said
+}
+
+/// What a finding is compared with.
+#[derive(Clone, Copy)]
+struct Before<'a> {
+    /// The defect that it is one of, where it is one.
+    defect: Option<&'a Defect<'a>>,
+    seen: &'a Inspection,
+    finding: &'a Finding,
+    size: Option<Length>,
+}
+
+/// The pairs of an inspection's findings with earlier ones at the least cost together.
+fn paired(bay: &Bay, lives: &Lives, inspection: &Inspection, new: &[&Finding], before: &[Before<'_>]) -> Vec<Again> {
     let costs: Vec<Vec<f64>> =
-        new.iter().map(|f| earlier.iter().map(|d| cost(bay, lives, inspection, f, d)).collect()).collect();
+        new.iter().map(|f| before.iter().map(|b| cost(bay, lives, inspection, f, b)).collect()).collect();
     // The costs are finite or forbidden, and every row may stay alone, so an assignment is always there.
     let pairs = pair_up(&costs, 1.0).unwrap_or_default();
+    let pair = |(row, column): (usize, Option<usize>)| {
+        let (finding, one) = (new.get(row)?, before.get(column?)?);
+        Some(again(bay, one, inspection, finding))
+    };
+    pairs.into_iter().enumerate().filter_map(pair).collect()
+}
+
+fn again(bay: &Bay, before: &Before<'_>, inspection: &Inspection, finding: &Finding) -> Again {
     let reference = |i: &Inspection, f: &Finding| FindingRef { inspection: i.id.clone(), finding: f.id.clone() };
-    pairs
-        .into_iter()
-        .enumerate()
-        .filter_map(|(row, column)| {
-            let (finding, defect) = (new.get(row)?, earlier.get(column?)?);
-            let (_, before) = defect.latest();
-            Some(Again {
-                earlier: defect.reference(),
-                later: reference(inspection, finding),
-                apart_mm: apart(bay, &finding.place, &before.place).and_then(|a| a.mm),
-                sizes: defect.size().zip(finding.size),
-                is_same_fault: before.fault == finding.fault && before.check == finding.check,
-            })
-        })
-        .collect()
+    Again {
+        earlier: reference(before.seen, before.finding),
+        later: reference(inspection, finding),
+        apart_mm: apart(bay, &finding.place, &before.finding.place).and_then(|a| a.mm),
+        sizes: before.size.zip(finding.size),
+        is_same_fault: before.finding.fault == finding.fault && before.finding.check == finding.check,
+    }
 }
 
 /// The cost of taking two for one, 1 at the limit; infinite where they cannot be.
-fn cost(bay: &Bay, lives: &Lives, inspection: &Inspection, finding: &Finding, defect: &Defect<'_>) -> f64 {
-    let (seen, before) = defect.latest();
-    if before.check != finding.check || !may_be_one(before, finding) || is_split(bay, defect, finding) {
+fn cost(bay: &Bay, lives: &Lives, inspection: &Inspection, finding: &Finding, one: &Before<'_>) -> f64 {
+    let (seen, before) = (one.seen, one.finding);
+    if before.check != finding.check
+        || !may_be_one(before, finding)
+        || one.defect.is_some_and(|d| is_split(bay, d, finding))
+    {
         return f64::INFINITY;
     }
     let of_tyre = |f: &Finding| match &f.place {
@@ -97,7 +148,7 @@ fn cost(bay: &Bay, lives: &Lives, inspection: &Inspection, finding: &Finding, de
     if before.fault != finding.fault {
         cost += OTHER_FAULT;
     }
-    if defect.size().zip(finding.size).is_some_and(|(then, now)| now.as_mm() < 0.75 * then.as_mm()) {
+    if one.size.zip(finding.size).is_some_and(|(then, now)| now.as_mm() < 0.75 * then.as_mm()) {
         cost += SHRUNK;
     }
     cost

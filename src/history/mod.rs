@@ -10,7 +10,7 @@ pub mod odometer;
 pub mod pace;
 pub mod planted;
 
-pub use again::{Again, seen_again};
+pub use again::{Again, on_both_days, seen_again};
 pub use defects::{Defect, Watch, defects, open_defects};
 pub use lives::{Life, LifeNote, Lives};
 pub use odometer::OdometerLog;

@@ -18,6 +18,9 @@ const AREAS: [&str; 9] = [
     "noise, gas and leaks",
 ];
 
+/// How the reason of a confirmed proposal ends.
+const TAKEN: &str = "taken together";
+
 /// Faults of one class in one area that may together count as the next class.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Together {
@@ -43,11 +46,11 @@ impl Together {
     }
     /// The reason that stands in the record where a person confirms it.
     pub fn reason(&self) -> String {
-        format!(
-            "{} of {} taken together",
-            count(self.because.len(), &format!("{} fault", self.class.word())),
-            self.area
-        )
+        format!("{} of {} {TAKEN}", count(self.because.len(), &format!("{} fault", self.class.word())), self.area)
+    }
+    /// Whether the reason of an overruling is that of a confirmed proposal, however many faults there were then.
+    pub fn is_reason(reason: &str) -> bool {
+        reason.trim().ends_with(TAKEN)
     }
     /// Where the proposal comes from.
     pub fn source(&self, case: &Case<'_>) -> Source {

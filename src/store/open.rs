@@ -174,12 +174,7 @@ impl<'a> Reader<'a> {
                 return Ok(Vec::new());
             }
         };
-        // A left-over is untidy and no harm: opening goes on.
-        if let Some(on) = self.sweep
-            && let Err(e) = atomic::sweep(on, &path)
-        {
-            log::warn!("{e}");
-        }
+        self.clear(relative);
         let entries = layout::entries(&path)?;
         for entry in entries.iter().filter(|e| !e.is_folder && e.name.contains(".set-aside-")) {
             self.set_aside.push(if relative.is_empty() {
@@ -189,6 +184,15 @@ impl<'a> Reader<'a> {
             });
         }
         Ok(entries)
+    }
+
+    /// Removes half-written files of a folder. A left-over is untidy and no harm: opening goes on.
+    fn clear(&self, relative: &str) {
+        if let Some(on) = self.sweep
+            && let Err(e) = self.root.inside(relative).and_then(|path| atomic::sweep(on, &path))
+        {
+            log::warn!("{e}");
+        }
     }
 
     fn bytes(&mut self, relative: &str) -> Option<Vec<u8>> {
@@ -232,6 +236,8 @@ impl<'a> Reader<'a> {
         }
         let Some(machine) = self.record::<Machine>(&path, Some(id)) else { return Ok(None) };
         let mut bay = Bay::new(machine);
+        // Photos are not read here, and what a kill left among them is cleared away all the same.
+        self.clear(&format!("{folder}/photos"));
         let before = self.unreadable.len();
         bay.inspections = self.records::<Inspection>(&format!("{folder}/inspections"), "an inspection id")?;
         bay.events = self.records::<Event>(&format!("{folder}/events"), "an event id")?;

@@ -66,6 +66,7 @@ fn main() {
         paper: Paper::A4,
         photos: &photos,
         options: Options::default(),
+        off_road: Default::default(),
     };
     let pages = layout::lay_out(&record(&input));
     let bytes = pdf::write(&pages).expect("a PDF");

@@ -37,6 +37,7 @@ fn main() {
         paper: Paper::A4,
         photos: &photos,
         options: Options::default(),
+        off_road: Default::default(),
     };
     let mut runs: Vec<[f64; 3]> = Vec::new();
     let (mut pages, mut bytes) = (0, 0);

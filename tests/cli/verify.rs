@@ -111,3 +111,56 @@ fn a_report_is_also_given_as_pictures_and_as_text() {
     let nothing = run(&["report", text(&folder), "--machine", "heron-7", "--kind", "record"]);
     assert!(nothing.code == 2 && nothing.err.contains("--out"), "{}", nothing.err);
 }
+
+#[test]
+fn the_photos_on_its_pages_come_along_and_the_history_is_whole() {
+    let dir = tempfile::tempdir().unwrap();
+    let sample = dir.path().join("sample");
+    store::copy_sample(&sample).unwrap();
+    let out = dir.path().join("sent.pdf");
+    for machine in ["Belt tourer", "Blue standard"] {
+        let report = ["report", text(&sample), "--machine", machine, "--kind", "record", "--out", text(&out)];
+        assert_eq!(run(&report).code, 0);
+        let mine = dir.path().join(machine);
+        store::create(&mine, &Default::default()).unwrap();
+        let done = run(&["verify", text(&out), "--import", text(&mine)]);
+        assert_eq!((done.code, done.err.as_str()), (0, ""), "{}", done.out);
+        let checked = run(&["validate", text(&mine)]);
+        assert_eq!(checked.code, 0, "{machine}: {}{}", checked.out, checked.err);
+        let opened = store::read(&mine).unwrap();
+        let theirs = store::read(&sample).unwrap();
+        let sent = theirs.garage.bays.iter().find(|b| b.machine.name == machine).unwrap();
+        let bay = &opened.garage.bays[0];
+        assert_eq!((bay.inspections.len(), bay.events.len()), (sent.inspections.len(), sent.events.len()));
+        let named = bay.inspections.iter().flat_map(|i| &i.findings).flat_map(|f| &f.photos);
+        for photo in named.chain(&bay.machine.photos) {
+            assert!(store::photo_bytes(&mine, &bay.machine.id, &photo.file).is_ok(), "{}", photo.file);
+        }
+        // It is judged as it was.
+        let verdict = |folder: &PathBuf, id: &str| {
+            let told = run(&["status", text(folder), "--on", "2026-11-25", "--json"]).json();
+            let all = told["machines"].as_array().unwrap().clone();
+            all.into_iter().find(|m| m["id"] == id).map(|m| m["decision"].clone()).unwrap()
+        };
+        assert_eq!(verdict(&mine, &bay.machine.id.0), verdict(&sample, &sent.machine.id.0), "{machine}");
+    }
+}
+
+#[test]
+fn an_altered_report_says_where_and_is_not_taken_in() {
+    let (dir, _, out, _) = sent();
+    let altered = dir.path().join("altered.pdf");
+    // Another program lays a white box over the first page: an append of its own, in uncompressed form.
+    let mut document = lopdf::Document::load(&out).unwrap();
+    let page = document.page_iter().next().unwrap();
+    document.add_page_contents(page, b"1 1 1 rg 60 600 300 100 re f".to_vec()).unwrap();
+    document.save(&altered).unwrap();
+    let done = run(&["verify", text(&altered)]);
+    assert_eq!(done.code, 3, "{}{}", done.out, done.err);
+    assert!(done.out.contains("Altered:") && done.out.contains("page 1: lines, areas or colours"), "{}", done.out);
+    let mine = dir.path().join("mine");
+    store::create(&mine, &Default::default()).unwrap();
+    let refused = run(&["verify", text(&altered), "--import", text(&mine)]);
+    assert!(refused.code == 1 && refused.err.contains("an altered one (page 1"), "{}", refused.err);
+    assert!(store::read(&mine).unwrap().garage.bays.is_empty());
+}

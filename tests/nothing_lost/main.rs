@@ -4,7 +4,10 @@
 
 mod commands;
 mod faulty;
+mod killed;
 mod refused;
+#[cfg(target_os = "linux")]
+mod small_disk;
 mod window;
 
 #[path = "../store/fixture.rs"]

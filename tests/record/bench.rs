@@ -170,6 +170,7 @@ pub fn spec_of(bay: &Bay, photos: &Album, paper: Paper, units: &Preferences) -> 
         paper,
         photos,
         options: Options::default(),
+        off_road: Default::default(),
     })
 }
 

@@ -71,6 +71,10 @@ fn garage() -> Garage {
 fn report(id: &str, garage: &Garage, privacy: Privacy) -> Vec<u8> {
     let mut photos = Album::default();
     photos.add("cut.jpg", &jpeg(), &[]);
+    report_with(id, garage, privacy, &photos)
+}
+
+fn report_with(id: &str, garage: &Garage, privacy: Privacy, photos: &Album) -> Vec<u8> {
     let now = chrono::DateTime::parse_from_rfc3339("2026-04-03T18:30:00+02:00").unwrap();
     let cx = ReportCx {
         garage,
@@ -78,7 +82,7 @@ fn report(id: &str, garage: &Garage, privacy: Privacy) -> Vec<u8> {
         today: now.date_naive(),
         now,
         paper: Paper::A4,
-        photos: &photos,
+        photos,
         options: Options { privacy, ..Options::default() },
     };
     let request = Request { kind: kind(id).unwrap(), cx, bay: garage.bays.first(), inspection: None, earlier: None };
@@ -96,6 +100,20 @@ fn changed(bytes: &[u8], change: impl FnOnce(&mut Document)) -> Vec<u8> {
     let mut out = Vec::new();
     document.save_to(&mut out).unwrap();
     out
+}
+
+/// The same file with another record inside.
+fn changed_record(bytes: &[u8], change: impl Fn(&str) -> String) -> Vec<u8> {
+    changed(bytes, |document| {
+        let ids: Vec<_> = document.objects.keys().copied().collect();
+        for id in ids {
+            let Ok(stream) = document.get_object_mut(id).and_then(Object::as_stream_mut) else { continue };
+            if stream.dict.get(b"Type").and_then(Object::as_name).is_ok_and(|name| name == b"EmbeddedFile") {
+                let text = String::from_utf8(stream.get_plain_content().unwrap()).unwrap();
+                stream.set_plain_content(change(&text).into_bytes());
+            }
+        }
+    })
 }
 
 fn first_page(document: &Document) -> lopdf::ObjectId {
@@ -119,6 +137,34 @@ fn a_report_as_it_was_saved_is_intact() {
         assert_eq!(found.photos.len(), 1, "the photo comes out by its name");
         assert_eq!(record(privacy), bytes, "the same input gives the same bytes");
     }
+}
+
+#[test]
+fn a_report_whose_photo_could_not_be_read_is_intact_and_gives_the_reason() {
+    let mut broken = Album::default();
+    broken.add("cut.jpg", &jpeg()[..400], &[]);
+    let mut unread = Album::default();
+    unread.put("cut.jpg", Err(content::UNREAD.to_owned()));
+    for (photos, why) in [(Album::default(), "not in the"), (broken, "cut short"), (unread, "cannot be read")] {
+        for id in ["record", "sale"] {
+            let bytes = report_with(id, &garage(), Privacy::ALL, &photos);
+            let folder = tempfile::tempdir().unwrap();
+            let file = folder.path().join("sent.pdf");
+            std::fs::write(&file, &bytes).unwrap();
+            let pages = Command::new("pdftotext").arg(&file).arg("-").output().expect("pdftotext is installed").stdout;
+            let pages = crate::bench::squeezed(&String::from_utf8_lossy(&pages));
+            assert!(pages.contains(&crate::bench::squeezed(why)), "{id}: {why} is on no page");
+            let found = verify(&bytes).unwrap();
+            assert_eq!(found.verified, Verified::Intact, "{id}, {why}: {:?}", found.differences);
+        }
+    }
+    // The reason cannot be put in the place of a photo that was sent: the page shows a photo, the record none.
+    let sent = record(Privacy::NONE);
+    let told = differences(&changed_record(&sent, |text| {
+        let from = text.find(" photos: {\n").unwrap();
+        format!("{} unshown: {{\n  \"cut.jpg\": \"it was lost\",\n }},\n)\n", &text[..from])
+    }));
+    assert!(told.iter().any(|t| t.starts_with("page ")), "{told:?}");
 }
 
 #[test]
@@ -234,16 +280,9 @@ fn a_page_taken_out_or_put_in_is_said() {
 #[test]
 fn a_changed_record_no_longer_gives_the_pages() {
     // Whoever makes a dangerous finding minor in the record must also lay out the pages anew; the pages say it.
-    let bytes = changed(&record(Privacy::NONE), |document| {
-        let ids: Vec<_> = document.objects.keys().copied().collect();
-        for id in ids {
-            let Ok(stream) = document.get_object_mut(id).and_then(Object::as_stream_mut) else { continue };
-            if stream.dict.get(b"Type").and_then(Object::as_name).is_ok_and(|name| name == b"EmbeddedFile") {
-                let text = String::from_utf8(stream.get_plain_content().unwrap()).unwrap();
-                assert!(text.contains("severity: Dangerous"));
-                stream.set_plain_content(text.replace("severity: Dangerous", "severity: Minor").into_bytes());
-            }
-        }
+    let bytes = changed_record(&record(Privacy::NONE), |text| {
+        assert!(text.contains("severity: Dangerous"));
+        text.replace("severity: Dangerous", "severity: Minor")
     });
     let told = differences(&bytes).join("\n");
     assert!(told.contains("page 1: says “Do not ride"), "{told}");

@@ -6,7 +6,7 @@ use stemclock::inspection::{
     CheckRef, Closing, Event, EventId, EventKind, FindingId, InspectionId, Overrule, Place, Severity, Station, Subject,
     Zone,
 };
-use stemclock::machine::{Layout, Machine, MachineId, WheelPosition};
+use stemclock::machine::{Equipment, Layout, Machine, MachineId, WheelPosition};
 use stemclock::report::block::Paper;
 use stemclock::report::content::Album;
 use stemclock::report::layout::lay_out;
@@ -245,4 +245,46 @@ fn a_photo_is_printed_beside_its_finding() {
     let items = || pages.pages.iter().flat_map(|p| &p.items);
     assert!(items().any(|i| matches!(i, stemclock::report::layout::Placed::Photo { .. })), "no photo was placed");
     assert!(says(&pages, "cut.jpg"));
+}
+
+#[test]
+fn what_a_machine_was_built_without_and_has_besides_is_printed() {
+    let mut bay = bay(machine(), vec![inspection()]);
+    bay.machine.built_without.extend([Equipment::Indicators, Equipment::Mirrors]);
+    bay.machine.fitted_with.insert(Equipment::ParkingBrake);
+    let pages = pages_of(&bay);
+    assert!(says(&pages, "Built without indicators, mirrors") && says(&pages, "Has besides parking brake"));
+}
+
+#[test]
+fn several_faults_together_stand_with_the_proposal_and_the_owners_answer() {
+    // Directive 2014/45/EU article 7(3): several faults of one area may count as the next class.
+    let on_machine = |id: &str, check: &str, fault: &str| {
+        finding(id, CheckRef::new(check, Subject::Machine), fault, part(Station::Tail, ""))
+    };
+    let mut i = inspection();
+    i.findings = vec![on_machine("f1", "stop-lamp", "lens-slight"), on_machine("f2", "plate-lamp", "loose")];
+    let mut bay = bay(machine(), vec![i]);
+    let open = pages_of(&bay);
+    for words in [
+        "Several faults together",
+        "2 minor faults of one area, lamps and electrics",
+        "they count as major. Nobody has said so by 3 April 2026, so each counts by itself",
+        "article 7(3)",
+    ] {
+        assert!(says(&open, words), "{words}");
+    }
+    assert!(says(&open, "Fit with minor defects") || says(&open, "Not yet decided"));
+    bay.inspections[0].findings[0].overrule = Some(Overrule {
+        severity: Severity::Major,
+        reason: "2 minor faults of lamps and electrics taken together".into(),
+        by: "Lena".into(),
+    });
+    let answered = pages_of(&bay);
+    assert!(says(&answered, "Taken together they count as major: so Lena said."));
+    assert!(!says(&answered, "Nobody has said so") && says(&answered, "Not fit until repaired"));
+    // Raised for another reason, it is no answer to this.
+    bay.inspections[0].findings[0].overrule =
+        Some(Overrule { severity: Severity::Major, reason: "the lens falls out".into(), by: "Lena".into() });
+    assert!(!says(&pages_of(&bay), "Taken together"));
 }

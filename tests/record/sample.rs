@@ -33,6 +33,7 @@ fn every_inspection_of_the_sample_garage_has_its_record() {
                 paper: Paper::A4,
                 photos: &photos,
                 options: Options::default(),
+                off_road: Default::default(),
             };
             let pages = lay_out(&record(&input));
             assert!(pages.missing.is_empty(), "{}: {:?}", inspection.id, pages.missing);

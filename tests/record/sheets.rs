@@ -5,7 +5,7 @@ use stemclock::catalogue::Catalogue;
 use stemclock::clock::Side;
 use stemclock::garage::{Bay, Garage, GarageInfo};
 use stemclock::inspection::{Finding, InspectionId, Overrule, Severity, Value, Zone};
-use stemclock::machine::{Layout, Machine, MachineId, WheelPosition};
+use stemclock::machine::{Fluid, FluidKind, FluidState, Layout, Machine, MachineId, Stance, WheelPosition};
 use stemclock::report::block::Paper;
 use stemclock::report::content::{self, Album, Options, Privacy, ReportCx, Request, Takes, document, kind, photos_of};
 use stemclock::report::layout::{Layout as Pages, lay_out};
@@ -146,6 +146,74 @@ fn a_comparison_says_what_is_new_what_stayed_and_what_changed() {
     assert!(says(&sheet, "−0.17 bar") && says(&sheet, "−0.60 mm"));
 }
 
+/// What stands on a sheet between two titles, without blanks.
+fn between(sheet: &Pages, from: &str, to: &str) -> String {
+    let text = crate::bench::text_of(sheet);
+    let (from, to) = (crate::bench::squeezed(from), crate::bench::squeezed(to));
+    let start = text.find(&from).unwrap_or_else(|| unreachable!("{from} is not on the sheet"));
+    text[start..].split(&to).next().unwrap().to_owned()
+}
+
+#[test]
+fn a_comparison_pairs_each_defect_once_by_what_lies_nearest_together() {
+    let mut garage = two_days();
+    let cut = |id: &str, time: &str| {
+        finding(
+            id,
+            on("tyre-look", WheelPosition::Rear),
+            "cut",
+            on_wheel(WheelPosition::Rear, Zone::Shoulder(Side::Right), time),
+        )
+    };
+    let days = &mut garage.bays[0].inspections;
+    // Two cuts then, a quarter of an hour apart, and three now, all within half an hour of both. Nearest together are
+    // 4:30 with 4:28 (two minutes) and 4:45 with 4:40 (five), so that at 4:52 is new.
+    days[0].findings = vec![cut("then-a", "4:30"), cut("then-b", "4:45")];
+    days[1].findings = vec![cut("now-b", "4:40"), cut("now-a", "4:28"), cut("now-c", "4:52")];
+    let sheet = pages("comparison", &garage, Options::default());
+    show("comparison-pairs", &sheet);
+    let new = between(&sheet, "New", "Seen on both days");
+    assert!(new.contains("·4:52fromtheright"), "{new}");
+    assert_eq!(new.matches("fromthe").count(), 1, "one of the three is new: {new}");
+    let both = between(&sheet, "Seen on both days", "Readings on both");
+    assert_eq!(both.matches("Cut").count() + both.matches("cut").count(), 2, "{both}");
+    assert!(!says(&sheet, "Found on the earlier day only"));
+}
+
+#[test]
+fn a_comparison_takes_a_persons_word_and_the_second_looks_for_what_they_are() {
+    use stemclock::inspection::{Event, EventId, EventKind, FindingId, FindingRef, Revisit, Seen};
+    let mut garage = two_days();
+    let bay = &mut garage.bays[0];
+    let of = |i: &stemclock::inspection::Inspection, id: &str| FindingRef {
+        inspection: i.id.clone(),
+        finding: FindingId(id.into()),
+    };
+    // A person said that the cut at 10:30 is the bulge of 9:00, seen again; the cut of 4:30 was looked at again.
+    let said = EventKind::SameDefect { earlier: of(&bay.inspections[0], "f-2"), later: of(&bay.inspections[1], "f-4") };
+    bay.events.push(Event {
+        schema: 1,
+        id: EventId("e1".into()),
+        date: date("2026-04-03"),
+        by: String::new(),
+        kind: said,
+    });
+    bay.inspections[1].findings.remove(0);
+    let size = Some(Length::mm(12.0));
+    let look = Revisit { seen: Seen::Grown, size, note: "opens under the thumb".into() };
+    bay.inspections[1].carried.insert(FindingId("f-1".into()), look);
+    let sheet = pages("comparison", &garage, Options::default());
+    let both = between(&sheet, "Seen on both days", "Readings on both");
+    assert!(both.contains("then:Bulge") || both.contains("then:bulge"), "{both}");
+    assert!(both.contains("Stillthereandgrown:10mmthen,12mmnow.opensunderthethumb"), "{both}");
+    assert!(!says(&sheet, "not closed on record"));
+    let gone = Revisit { seen: Seen::Gone, ..Revisit::default() };
+    garage.bays[0].inspections[1].carried.insert(FindingId("f-1".into()), gone);
+    let sheet = pages("comparison", &garage, Options::default());
+    let gone = between(&sheet, "Found on the earlier day only", "Readings on both");
+    assert!(gone.contains("Nolongertobeseen"), "{gone}");
+}
+
 #[test]
 fn a_comparison_without_an_earlier_inspection_says_what_it_needs() {
     let garage = for_sale(Vec::new());
@@ -171,6 +239,13 @@ fn a_comparison_without_an_earlier_inspection_says_what_it_needs() {
 #[test]
 fn the_garage_sheet_names_every_machine() {
     let mut garage = two_days();
+    garage.bays[0].machine.fluids = vec![Fluid {
+        kind: FluidKind::FrontBrakeFluid,
+        grade: "DOT 4".into(),
+        stance: Stance::Upright,
+        state: FluidState::Any,
+        changed_on: Some(date("2024-03-10")),
+    }];
     garage.bays.push(Bay::new(Machine::new(MachineId("new-1".into()), "Newcomer", Layout::Solo)));
     let mut away = Machine::new(MachineId("old-1".into()), "Old one", Layout::Solo);
     away.archived = true;
@@ -180,6 +255,9 @@ fn the_garage_sheet_names_every_machine() {
     for words in ["Heron", "do not ride", "nobody has gone over it", "Newcomer", "Put away", "Old one.", "13 400 km"] {
         assert!(says(&sheet, words), "{words}");
     }
+    // Brake fluid is changed every two years, common practice: from 10 March 2024 until 10 March 2026.
+    let due = between(&sheet, "What falls due", "About this sheet");
+    assert!(due.contains("Overduesince10March2026HeronChangethefrontbrakefluid"), "{due}");
 }
 
 #[test]

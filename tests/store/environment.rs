@@ -1,4 +1,4 @@
-//! A full disk, a read-only disk, a process killed while it saves.
+//! A full disk and a read-only disk.
 
 use std::fs;
 use std::path::Path;
@@ -65,46 +65,4 @@ fn a_read_only_disk_opens_for_reading() {
         assert!(matches!(error, StoreError::ReadOnly { .. }), "{error}");
         assert!(matches!(store::create(&disk.join("new"), &GarageInfo::default()), Err(StoreError::ReadOnly { .. })));
     });
-}
-
-const SAVES_IN: &str = "STEMCLOCK_TEST_SAVES_IN";
-
-/// Saves the machine under changing names of changing length, over and over, until it is killed. Only runs when the
-/// test below starts this program again with the folder in its environment.
-#[test]
-fn helper_that_saves_until_it_is_killed() {
-    let Ok(folder) = std::env::var(SAVES_IN) else { return };
-    for turn in 0u64.. {
-        let name = "long name ".repeat(1 + (turn % 400) as usize);
-        let mut change = rename_change(&garage(), &name);
-        // As the app would: the change starts from what the last one wrote.
-        change.before = store::read(Path::new(&folder)).unwrap().garage.record(&change.key);
-        store::save(Path::new(&folder), &change).unwrap();
-    }
-}
-
-#[cfg(unix)]
-#[test]
-fn a_kill_while_saving_leaves_whole_files() {
-    let (_dir, folder) = on_disk();
-    let mut seen = std::collections::BTreeSet::new();
-    for round in 0..12u64 {
-        let mut child = Process::new(std::env::current_exe().unwrap())
-            .args(["--exact", "environment::helper_that_saves_until_it_is_killed", "--nocapture"])
-            .env(SAVES_IN, &folder)
-            .stdout(std::process::Stdio::null())
-            .spawn()
-            .unwrap();
-        std::thread::sleep(std::time::Duration::from_millis(120 + 37 * round));
-        child.kill().unwrap(); // SIGKILL
-        child.wait().unwrap();
-        let opened = store::open(&folder).unwrap();
-        assert_eq!(opened.unreadable, vec![], "round {round}");
-        assert_eq!(opened.set_aside, Vec::<String>::new());
-        seen.insert(opened.garage.bays[0].machine.name.clone());
-        let left: Vec<_> =
-            fs::read_dir(folder.join("machines/outfit-7c1e")).unwrap().map(|e| e.unwrap().file_name()).collect();
-        assert_eq!(left.len(), 3, "half-written files are swept on opening: {left:?}");
-    }
-    assert!(seen.len() > 1, "the helper did save: {seen:?}");
 }

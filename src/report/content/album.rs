@@ -15,6 +15,10 @@ const HEIGHT: f32 = 720.0;
 /// The most pixels that a photo on a page needs, width and height.
 pub const PHOTO_PIXELS: (u32, u32) = ((WIDTH / 72.0 * RESOLUTION) as u32, (HEIGHT / 72.0 * RESOLUTION) as u32);
 
+/// Why a photo is not shown whose file could not be read. What the disk says of it may name a folder of the owner's, and
+/// a page goes to strangers.
+pub const UNREAD: &str = "its file is missing or cannot be read";
+
 /// Photos by the names of their files; one that cannot be shown with the reason.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Album(BTreeMap<String, Result<Printed, String>>);
@@ -39,6 +43,10 @@ impl Album {
     /// A photo, or the reason why there is none; none where nobody has looked for it.
     pub fn get(&self, name: &str) -> Option<&Result<Printed, String>> {
         self.0.get(name)
+    }
+    /// The photos that cannot be shown, each with the reason.
+    pub fn refused(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.0.iter().filter_map(|(name, photo)| Some((name.as_str(), photo.as_ref().err()?.as_str())))
     }
     /// How many photos were looked for.
     pub fn len(&self) -> usize {

@@ -8,10 +8,11 @@ use super::words::{self, capital, count, day, or_not_recorded};
 use super::{RecordInput, closing, findings, head};
 use crate::drawing::notch::{self, Mark};
 use crate::drawing::shape::Ink;
-use crate::inspection::{CheckRef, Finding, Inspection, Place, Value};
+use crate::history::{Again, Lives, OdometerLog, defects, on_both_days};
+use crate::inspection::{CheckRef, Finding, FindingId, Inspection, Seen, Value};
 use crate::report::block::{Block, Cell, Column, DocumentSpec, Ends, Span, Table};
 use crate::rules::{CheckResult, Status};
-use crate::units::{Distance, Preferences, Quantity, Shows, print_number};
+use crate::units::{Distance, Length, Preferences, Quantity, Shows, print_number};
 
 /// The comparison of an inspection with an earlier one.
 pub fn comparison(input: &RecordInput<'_>, earlier: &Inspection) -> DocumentSpec {
@@ -97,29 +98,48 @@ impl<'a> Both<'a> {
         ]
     }
 
-    /// New, still there, and gone.
+    /// New, still there, and gone. What is one defect on both days is for the history to say.
     fn findings(&self) -> Vec<Block> {
-        let (then, now) = (&self.then.input.inspection.findings, &self.now.input.inspection.findings);
-        let seen_again = |finding: &Finding, among: &[Finding]| among.iter().any(|other| is_same(finding, other));
-        let new = now.iter().filter(|f| !seen_again(f, then)).map(|f| row(&self.now, f, String::new()));
-        let still = now.iter().filter(|f| seen_again(f, then)).map(|f| {
-            let grown = then.iter().find(|other| is_same(f, other)).and_then(|other| {
-                let (old, new) = (other.size?, f.size?);
-                let units = self.now.input.units;
-                Some(format!("{} then, {} now", words::size(old, units), words::size(new, units)))
-            });
-            row(&self.now, f, grown.unwrap_or_default())
-        });
-        let gone = then.iter().filter(|f| !seen_again(f, now)).map(|f| {
-            let closed = super::history::closed_words(self.now.input.bay, &f.id);
-            row(&self.then, f, closed.map_or_else(|| "not closed on record, so still open".into(), |w| capital(&w)))
-        });
+        let (bay, units) = (self.now.input.bay, self.now.input.units);
+        let (then, now) = (self.then.input.inspection, self.now.input.inspection);
+        let lives = Lives::of(bay, &OdometerLog::of(bay, now.date), now.date);
+        let pairs = on_both_days(bay, then, now, &lives);
+        let defects = defects(bay);
+        let looked = |finding: &Finding| {
+            let of_defect = |id: &FindingId| defects.iter().any(|d| d.holds(&finding.id) && d.holds(id));
+            now.carried.iter().find(|(id, _)| **id == finding.id || of_defect(id)).map(|(_, revisit)| revisit)
+        };
+        let (mut new, mut still, mut gone) = (Vec::new(), Vec::new(), Vec::new());
+        for finding in &now.findings {
+            let pair = pairs.iter().find(|pair| pair.later.finding == finding.id);
+            let before = pair.and_then(|pair| then.findings.iter().find(|f| f.id == pair.earlier.finding));
+            match pair.zip(before) {
+                Some((pair, before)) => still.push(row(&self.now, finding, self.since(pair, before))),
+                None => new.push(row(&self.now, finding, String::new())),
+            }
+        }
+        for finding in then.findings.iter().filter(|f| pairs.iter().all(|pair| pair.earlier.finding != f.id)) {
+            let closed = super::history::closed_words(bay, &finding.id).map(|words| capital(&words));
+            let left = || "not closed on record, so still open".to_owned();
+            match looked(finding).filter(|revisit| revisit.seen != Seen::NotYet) {
+                Some(revisit) => {
+                    let mut words = capital(&revisit.seen.words());
+                    if let Some((old, new)) = finding.size.zip(revisit.size) {
+                        words.push_str(&format!(": {}", then_and_now(old, new, units)));
+                    }
+                    for more in [revisit.note.trim(), closed.as_deref().unwrap_or_default()] {
+                        words.push_str(&if more.is_empty() { String::new() } else { format!(". {more}") });
+                    }
+                    let is_there = matches!(revisit.seen, Seen::Still | Seen::Grown);
+                    let part = if is_there { &mut still } else { &mut gone };
+                    part.push(row(&self.then, finding, words));
+                }
+                None => gone.push(row(&self.then, finding, closed.unwrap_or_else(left))),
+            }
+        }
         let mut blocks = vec![Block::heading(2, "Findings")];
-        let parts: [(&str, Vec<Vec<Cell>>); 3] = [
-            ("New", new.collect()),
-            ("Seen on both days", still.collect()),
-            ("Found on the earlier day only", gone.collect()),
-        ];
+        let parts: [(&str, Vec<Vec<Cell>>); 3] =
+            [("New", new), ("Seen on both days", still), ("Found on the earlier day only", gone)];
         if parts.iter().all(|(_, rows)| rows.is_empty()) {
             blocks.push(Block::paragraph("No finding was recorded on either day."));
         }
@@ -134,6 +154,22 @@ impl<'a> Both<'a> {
             }
         }
         blocks
+    }
+
+    /// What became of a finding from the one day to the other.
+    fn since(&self, pair: &Again, before: &Finding) -> String {
+        let units = self.now.input.units;
+        let mut words = Vec::new();
+        words.extend(pair.sizes.map(|(old, new)| then_and_now(old, new, units)));
+        if !pair.is_same_fault {
+            words.push(format!("then: {}", findings::what(&self.then, before)));
+        }
+        // Nearer than this is the same place: a position is read from a clock face by eye.
+        if let Some(mm) = pair.apart_mm.filter(|mm| *mm >= NEAR_MM) {
+            words.push(format!("{} from where it was noted then", words::size(Length::mm(mm), units)));
+        }
+        words.extend(super::history::closed_words(self.now.input.bay, &before.id).map(|w| format!("{w}; found again")));
+        words.join("\n")
     }
 
     /// Every reading that was taken on both days.
@@ -227,29 +263,11 @@ impl<'a> Both<'a> {
     }
 }
 
-/// Degrees within which two spots are one: half an hour of the clock, as a finger finds it again.
-const SAME_SPOT: f64 = 15.0;
+/// Two spots nearer than this are not told apart, in mm.
+const NEAR_MM: f64 = 10.0;
 
-/// Whether a finding is another one seen again: the same fault of the same check at the same place.
-fn is_same(a: &Finding, b: &Finding) -> bool {
-    if a.check != b.check || a.fault != b.fault {
-        return false;
-    }
-    match (&a.place, &b.place) {
-        (Place::Wheel { position, zone, spot }, Place::Wheel { position: position_b, zone: zone_b, spot: spot_b }) => {
-            position == position_b
-                && zone == zone_b
-                && match (spot, spot_b) {
-                    (Some(a), Some(b)) => a.apart(*b) <= SAME_SPOT,
-                    (None, None) => true,
-                    _ => false,
-                }
-        }
-        (Place::Part { station, part }, Place::Part { station: station_b, part: part_b }) => {
-            station == station_b && part.trim().to_lowercase() == part_b.trim().to_lowercase()
-        }
-        _ => false,
-    }
+fn then_and_now(then: Length, now: Length, units: &Preferences) -> String {
+    format!("{} then, {} now", words::size(then, units), words::size(now, units))
 }
 
 fn row(case: &RecordCase<'_>, finding: &Finding, since: String) -> Vec<Cell> {
@@ -320,7 +338,7 @@ fn signed(value: f64, decimals: usize, symbol: &str, units: &Preferences) -> Str
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{Length, Pressure};
+    use crate::units::Pressure;
 
     #[test]
     fn a_change_has_its_sign_and_the_users_unit() {

@@ -1,4 +1,4 @@
-//! The whole garage on paper: every machine with where it stands today, and why.
+//! The whole garage on paper: every machine with where it stands today and why, and what falls due.
 
 use super::kinds::ReportCx;
 use super::words::{capital, count, day};
@@ -29,6 +29,7 @@ pub fn garage(cx: &ReportCx<'_>) -> DocumentSpec {
         let stands: Vec<(&Bay, Standing<'_>)> =
             in_use.into_iter().map(|bay| (bay, standing(bay, cx.catalogue, &cx.garage.info.units, cx.today))).collect();
         spec.blocks.push(overview(cx, &stands));
+        spec.blocks.extend(super::due::blocks(cx));
         for (bay, stands) in &stands {
             spec.blocks.extend(one(cx, bay, stands));
         }

@@ -6,7 +6,7 @@ use crate::drawing::notch::{self, Mark};
 use crate::drawing::plan::{self, PlaceState, PlanView};
 use crate::drawing::shape::Ink;
 use crate::inspection::Severity;
-use crate::machine::{Power, WheelPosition};
+use crate::machine::{Equipment, Power, WheelPosition};
 use crate::report::block::{Block, BlockKind, Callout, Paper, Span};
 use crate::rules::{CheckResult, Decision};
 
@@ -116,6 +116,12 @@ fn machine(case: &RecordCase<'_>) -> Vec<(String, String)> {
         }),
     );
     known("Greatest mass", m.maximum_mass.map(|mass| units.show(mass)));
+    let named = |all: &std::collections::BTreeSet<Equipment>| {
+        let words: Vec<&str> = all.iter().map(|e| e.word()).collect();
+        (!words.is_empty()).then(|| words.join(", "))
+    };
+    known("Built without", named(&m.built_without));
+    known("Has besides", named(&m.fitted_with));
     for wheel in &m.wheels {
         let label = format!("Tyre, {}", wheel.position.word());
         let words = wheel.tyre.as_ref().map_or_else(|| "not recorded".into(), |t| t.marking.to_string());

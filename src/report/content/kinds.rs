@@ -151,7 +151,7 @@ pub static KINDS: &[ReportKind] = &[
     ReportKind {
         id: "garage",
         title: "Garage sheet",
-        what: "Every machine with its verdict today and why",
+        what: "Every machine with its verdict today and why, and what falls due",
         takes: &[Takes::Privacy],
         is_private: false,
         carries_record: true,

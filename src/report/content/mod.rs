@@ -8,6 +8,8 @@
 //! verify    a report read back, laid out again from its record, and compared
 //! options   the choices: what is left out for strangers, what is written short
 //! sale      what a buyer wants to know; told and wear are parts of it
+//! parts     the wear parts: fitted when, renewed when, how far still to go
+//! due       what falls due, on the garage's sheet
 //! told      what speaks against riding, as a stranger is told it: nothing grave can be left out
 //! wear      what was measured, where the limit is, what is left
 //! comparison  two inspections side by side
@@ -17,6 +19,7 @@
 //! class     a class on paper: the report of all, a sheet for each student
 //! case      what every part needs: the inspection assessed as on its day
 //! head      the machine, the conditions, the verdict and the plan
+//! together  several faults of one area: what was proposed, what the owner answered
 //! findings  each finding with its clock face, its words, its class and why
 //! readings  what was measured, against which limit, by which source
 //! checks    what was not checked, what was looked at and sound
@@ -38,6 +41,7 @@ mod checks;
 mod class;
 mod closing;
 mod comparison;
+mod due;
 mod findings;
 mod garage_sheet;
 mod head;
@@ -45,6 +49,7 @@ mod history;
 mod kinds;
 mod options;
 mod packet;
+mod parts;
 mod photos;
 mod readings;
 mod record;
@@ -54,12 +59,13 @@ mod sale;
 mod seal;
 mod sources;
 mod surveys;
+mod together;
 mod told;
 mod verify;
 mod wear;
 mod words;
 
-pub use album::{Album, PHOTO_PIXELS, photos_of};
+pub use album::{Album, PHOTO_PIXELS, UNREAD, photos_of};
 pub use class::{ClassInput, class_report, student_sheet, student_sheets};
 pub use head::decision_mark;
 pub use kinds::{KINDS, Lacking, Make, ReportCx, ReportKind, Request, Takes, document, kind};

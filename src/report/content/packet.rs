@@ -60,6 +60,9 @@ pub struct Packet {
     /// SHA-256 of each photo on the pages, by its name. The photos themselves are in the pages.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub photos: BTreeMap<String, String>,
+    /// Photos that the records name and no page shows, with the reason that the pages give.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub unshown: BTreeMap<String, String>,
 }
 
 /// A machine with what is known of it.
@@ -80,7 +83,7 @@ pub struct Held {
 impl Packet {
     /// What a document was made from. The request must be the cleaned one.
     pub fn of(request: &Request<'_>, spec: &DocumentSpec) -> Self {
-        let ReportCx { garage, catalogue, now, paper, options, .. } = request.cx;
+        let ReportCx { garage, catalogue, now, paper, options, photos: album, .. } = request.cx;
         let bays: Vec<&Bay> = match request.bay {
             Some(bay) => vec![bay],
             None => garage.bays.iter().collect(),
@@ -106,6 +109,7 @@ impl Packet {
             checks: catalogue.checks.iter().filter(|c| builtin.check(&c.id) != Some(c)).cloned().collect(),
             regions: own_regions.cloned().collect(),
             photos: photos(&spec.blocks).into_iter().map(|p| (p.name.clone(), hash(&p.jpeg))).collect(),
+            unshown: album.refused().map(|(name, why)| (name.to_owned(), why.to_owned())).collect(),
         }
     }
 

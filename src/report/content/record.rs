@@ -6,10 +6,11 @@ use super::album::Album;
 use super::case::RecordCase;
 use super::options::Options;
 use super::words::day;
-use super::{ReportCx, checks, closing, findings, head, history, readings};
+use super::{ReportCx, checks, closing, findings, head, history, readings, together};
 use crate::catalogue::Catalogue;
-use crate::garage::Bay;
+use crate::garage::{Bay, GarageInfo};
 use crate::inspection::Inspection;
+use crate::machine::Months;
 use crate::report::block::{DocumentSpec, Ends, Paper};
 use crate::units::Preferences;
 
@@ -34,13 +35,16 @@ pub struct RecordInput<'a> {
     pub photos: &'a Album,
     /// The choices.
     pub options: Options,
+    /// The months in which the garage's machines stand; a machine's own go before them.
+    pub off_road: Months,
 }
 
 impl<'a> RecordInput<'a> {
     /// An inspection of a machine, for a report.
     pub fn new(cx: &ReportCx<'a>, bay: &'a Bay, inspection: &'a Inspection) -> Self {
         let ReportCx { garage, catalogue, today, now, paper, photos, options } = *cx;
-        Self { bay, inspection, catalogue, units: &garage.info.units, today, now, paper, photos, options }
+        let GarageInfo { units, off_road, .. } = &garage.info;
+        Self { bay, inspection, catalogue, units, today, now, paper, photos, options, off_road: *off_road }
     }
 }
 
@@ -58,6 +62,7 @@ pub fn record(input: &RecordInput<'_>) -> DocumentSpec {
     for part in [
         head::blocks,
         findings::blocks,
+        together::blocks,
         history::blocks,
         checks::open,
         readings::blocks,

@@ -2,9 +2,9 @@
 //! is who and where, never what.
 
 use super::case::RecordCase;
-use super::told::Told;
+use super::told::{Told, finding_of};
 use super::words::{count, day};
-use super::{RecordInput, checks, closing, findings, head, photos, wear};
+use super::{RecordInput, checks, closing, findings, head, parts, photos, wear};
 use crate::drawing::notch::{self, Mark};
 use crate::history::OdometerLog;
 use crate::inspection::{EventKind, Finding, Place, event_words};
@@ -37,6 +37,7 @@ pub fn sale(input: &RecordInput<'_>) -> DocumentSpec {
         |case: &RecordCase<'_>| Told::of(case).blocks(case),
         pictures,
         wear::blocks,
+        parts::blocks,
         checks::open,
         papers,
         history,
@@ -48,9 +49,11 @@ pub fn sale(input: &RecordInput<'_>) -> DocumentSpec {
     spec
 }
 
-/// The photos of the findings, wheel by wheel and clockwise, each with its place.
+/// The photos of the findings that are written out, wheel by wheel and clockwise, each with its place.
 fn pictures(case: &RecordCase<'_>) -> Vec<Block> {
-    let mut ordered: Vec<&Finding> = case.input.inspection.findings.iter().filter(|f| !f.photos.is_empty()).collect();
+    let told = Told::of(case);
+    let mut ordered: Vec<&Finding> =
+        told.written().filter_map(|b| finding_of(case, b)).filter(|f| !f.photos.is_empty()).collect();
     ordered.sort_by_key(|finding| match &finding.place {
         Place::Wheel { position, spot, .. } => {
             let at = case.machine().wheels.iter().position(|w| w.position == *position).unwrap_or(usize::MAX - 1);

@@ -6,7 +6,7 @@
 use super::case::RecordCase;
 use super::words::{capital, count, day};
 use crate::drawing::notch::{self, Mark};
-use crate::inspection::Severity;
+use crate::inspection::{Finding, Severity};
 use crate::report::block::{Block, Cell, Column, Span, Table};
 use crate::rules::Because;
 
@@ -36,14 +36,20 @@ impl<'a> Told<'a> {
         Self { grave, minors }
     }
 
+    /// Everything that is written out, worst first.
+    pub fn written(&self) -> impl Iterator<Item = &'a Because> {
+        let minors = match &self.minors {
+            Minors::Written(minors) => minors.as_slice(),
+            Minors::Counted(_) => &[],
+        };
+        self.grave.iter().chain(minors).copied()
+    }
+
     /// The findings as a table, worst first, and how many minors are not in it.
     pub fn blocks(&self, case: &RecordCase<'_>) -> Vec<Block> {
         let mut blocks = vec![Block::heading(2, "What was found")];
-        let (written, counted) = match &self.minors {
-            Minors::Written(minors) => (minors.as_slice(), 0),
-            Minors::Counted(n) => (&[][..], *n),
-        };
-        let rows: Vec<Vec<Cell>> = self.grave.iter().chain(written).map(|because| row(case, because)).collect();
+        let counted = if let Minors::Counted(n) = &self.minors { *n } else { 0 };
+        let rows: Vec<Vec<Cell>> = self.written().map(|because| row(case, because)).collect();
         if rows.is_empty() && counted == 0 {
             blocks.push(Block::paragraph(
                 "Nothing that speaks against riding was found in what was looked at. What was not looked at is listed \
@@ -81,9 +87,15 @@ fn is_set_by_a_person(case: &RecordCase<'_>, because: &Because) -> bool {
     })
 }
 
+/// The finding that a reason is, where it is one.
+pub(super) fn finding_of<'c>(case: &RecordCase<'c>, because: &Because) -> Option<&'c Finding> {
+    let id = because.finding.as_ref()?;
+    case.input.bay.inspection(&because.inspection)?.findings.iter().find(|f| &f.id == id)
+}
+
 fn row(case: &RecordCase<'_>, because: &Because) -> Vec<Cell> {
     let inspection = case.input.bay.inspection(&because.inspection);
-    let finding = because.finding.as_ref().and_then(|id| inspection?.findings.iter().find(|f| &f.id == id));
+    let finding = finding_of(case, because);
     let mut more: Vec<String> = Vec::new();
     if let Some(finding) = finding {
         more.extend(finding.size.map(|size| super::words::size(size, case.input.units)));

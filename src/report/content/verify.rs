@@ -150,7 +150,10 @@ fn photos(found: &Read, packet: &Packet) -> (BTreeMap<String, Vec<u8>>, Vec<Diff
 fn made_again(packet: &Packet, text: &str, photos: &BTreeMap<String, Vec<u8>>) -> Result<Read, VerifyError> {
     let garage = packet.garage();
     let catalogue = packet.catalogue().map_err(|e| VerifyError::Lacking(e.to_string()))?;
-    let album = Album::from_pages(photos).map_err(|e| VerifyError::Remake(e.to_string()))?;
+    let mut album = Album::from_pages(photos).map_err(|e| VerifyError::Remake(e.to_string()))?;
+    for (name, why) in packet.unshown.iter().filter(|(name, _)| !photos.contains_key(*name)) {
+        album.put(name.as_str(), Err(why.clone()));
+    }
     let request = packet.request(&garage, &catalogue, &album).map_err(VerifyError::Lacking)?;
     let (mut spec, request) = kinds::bare(&request).map_err(|e| VerifyError::Remake(e.to_string()))?;
     seal::seal(&mut spec, &request, text.to_owned());

@@ -2,12 +2,9 @@
 
 use super::case::RecordCase;
 use super::words::capital;
-use crate::drawing::curve::{self, Curve};
 use crate::drawing::notch::{self, Mark};
-use crate::inspection::Value;
-use crate::report::block::{Block, Cell, Column, Picture, Span, Table};
+use crate::report::block::{Block, Cell, Column, Span, Table};
 use crate::rules::{CheckResult, Judgement, Outcome};
-use crate::units::{Distance, Length};
 
 /// The rules that judge wear, and the field that does, where a rule judges others beside it.
 const WEAR: &[(&str, Option<&str>)] = &[
@@ -48,62 +45,7 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
             Span::text(format!("{}.", open.join("; "))),
         ]));
     }
-    blocks.extend(curves(case));
     blocks
-}
-
-/// The readings of wear that a person takes with a gauge: the check, the field, and the rule that judges it.
-const GAUGED: [(&str, &str, &str); 3] =
-    [("tyre-tread", "depths", "tread-depth"), ("brake-lining", "thickness", "lining"), ("disc", "thickness", "disc")];
-/// A curve of fewer readings says nothing that the table does not.
-const LEAST_READINGS: usize = 3;
-
-/// How each part has worn, reading by reading, over the distance; a part that was renewed begins anew.
-fn curves(case: &RecordCase<'_>) -> Vec<Block> {
-    let units = case.input.units;
-    let mut pictures = Vec::new();
-    for result in &case.assessment.results {
-        let Some((_, field, rule)) = GAUGED.iter().find(|(check, ..)| *check == result.check.check) else { continue };
-        let until = case.input.inspection.date;
-        let read = case.input.bay.inspections.iter().filter(|i| i.date <= until);
-        let mut points: Vec<(f64, f64)> = read
-            .filter_map(|i| Some((i.odometer?.base(), least_mm(i.answer(&result.check)?.readings.get(*field)?)?)))
-            .collect();
-        // Nothing grows back: a part that is thicker than before by more than a gauge errs is another part.
-        let renewed = points.windows(2).rposition(|pair| pair[1].1 > pair[0].1 + 0.5);
-        points.drain(..renewed.map_or(0, |at| at + 1));
-        if points.len() < LEAST_READINGS {
-            continue;
-        }
-        let limit = result.judgements.iter().find(|j| j.rule == *rule && j.limit.is_some());
-        let limit = limit.and_then(|j| figure(&j.limit.as_ref()?.value)).map(|length| length.as_mm());
-        let value = |mm: f64| units.show_depth(Length::mm(mm));
-        let along = |km: f64| units.show(Distance::from_base(km));
-        let curve =
-            Curve { title: &result.title, points: &points, limit, value: &value, along: &along, size: (218.0, 96.0) };
-        pictures.push((Picture::Drawing(curve::draw(&curve)), format!("{}, over the odometer", result.title)));
-    }
-    if pictures.is_empty() {
-        return Vec::new();
-    }
-    vec![Block::heading(3, "How it has worn"), Block::gallery(pictures, 2)]
-}
-
-/// The least depth of a reading, in mm.
-fn least_mm(value: &Value) -> Option<f64> {
-    match value {
-        Value::Length(length) => Some(length.as_mm()),
-        Value::Tread(points) => points.iter().flat_map(|p| &p.depths).map(|(_, depth)| depth.as_mm()).reduce(f64::min),
-        _ => None,
-    }
-}
-
-/// The length in a limit's words: `more than 4.57 mm`.
-fn figure(words: &str) -> Option<Length> {
-    let start = words.find(|c: char| c.is_ascii_digit())?;
-    let mut parts = words[start..].split_whitespace();
-    let (number, unit) = (parts.next()?, parts.next().unwrap_or_default());
-    Length::parse(&format!("{number} {unit}"), None).ok()
 }
 
 fn is_wear(judgement: &Judgement) -> bool {
@@ -155,15 +97,6 @@ fn left(margin: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_limit_is_read_out_of_its_words() {
-        let mm = |words| figure(words).map(|length| (length.as_mm() * 1000.0).round() / 1000.0);
-        assert_eq!(mm("more than 4.57 mm"), Some(4.57));
-        assert_eq!(mm("at least 2/32 in"), Some(1.588));
-        assert_eq!(mm("replaced at 10 years"), None);
-        assert_eq!(mm("none"), None);
-    }
 
     #[test]
     fn a_margin_is_said_as_what_is_left() {

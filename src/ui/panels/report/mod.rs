@@ -1,10 +1,13 @@
 //! The report pane: which report, the pages that become the PDF, and what goes in.
 //!
 //! The pages are laid out here, painted as they are, and handed as they are to the app to be written: what is seen is
-//! what is saved. `pages` keeps and paints them, `spec` says what goes in, `job` makes them on a thread of its own.
+//! what is saved. `pages` keeps and shows them, `bookmarks` lists their headings, `spec` says what goes in; `job` makes
+//! them and `painter` paints them, each on a thread of its own.
 
+mod bookmarks;
 mod job;
 mod pages;
+mod painter;
 mod spec;
 
 use std::collections::BTreeMap;
@@ -253,6 +256,7 @@ fn side(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &m
         state.report.zoom = zoom;
     }
     save(state, actions, ui);
+    bookmarks::ui(&mut state.report.pages, ui);
 }
 
 /// Which inspection, and which one to compare it with.
