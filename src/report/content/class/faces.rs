@@ -13,8 +13,24 @@ use crate::machine::{Wheel, WheelPosition};
 use crate::report::block::{Block, Picture};
 use crate::report::content::words::{capital, side_of};
 
-/// Width of a face in points; two stand side by side on the paper.
-const FACE: f32 = 226.0;
+/// How many faces stand side by side, and so how large they are.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Row {
+    /// Two, for a whole class: many places lie close together.
+    Two,
+    /// Three, for one student.
+    Three,
+}
+
+impl Row {
+    /// Width of a face in points.
+    fn face(self) -> f32 {
+        match self {
+            Self::Two => 226.0,
+            Self::Three => 152.0,
+        }
+    }
+}
 
 /// A place on a wheel.
 type At = (Zone, Spot);
@@ -43,12 +59,12 @@ pub(super) fn blocks(
     input: &ClassInput<'_>,
     scores: &[&Score],
     numbers: &BTreeMap<FindingId, usize>,
-    whose: &str,
+    row: Row,
 ) -> Vec<Block> {
     let mut pictures = Vec::new();
     for wheel in &input.bay.machine.wheels {
         for side in [Side::Right, Side::Left] {
-            if let Some((drawing, caption)) = face(input, wheel, side, scores, numbers) {
+            if let Some((drawing, caption)) = face(input, (wheel, side), row.face(), scores, numbers) {
                 pictures.push((Picture::Drawing(drawing), caption));
             }
         }
@@ -56,20 +72,24 @@ pub(super) fn blocks(
     if pictures.is_empty() {
         return Vec::new();
     }
+    let (whose, columns) = match row {
+        Row::Two => ("students", 2),
+        Row::Three => ("you", 3),
+    };
     vec![
         Block::paragraph(format!(
             "The numbered notch marks are the key's. A line leads from each to where {whose} placed it: a full dot is \
              near enough, a ring is not. A cross is a false alarm."
         ))
         .keep_with_next(),
-        Block::gallery(pictures, 2),
+        Block::gallery(pictures, columns),
     ]
 }
 
 fn face(
     input: &ClassInput<'_>,
-    wheel: &Wheel,
-    side: Side,
+    (wheel, side): (&Wheel, Side),
+    size: f32,
     scores: &[&Score],
     numbers: &BTreeMap<FindingId, usize>,
 ) -> Option<(Drawing, String)> {
@@ -92,7 +112,7 @@ fn face(
         return None;
     }
     let (key_count, alarms) = (marks.len(), placed.iter().filter(|p| p.key.is_none()).count());
-    let face = ClockFace { wheel, side, parked: None, marks, size: FACE };
+    let face = ClockFace { wheel, side, parked: None, marks, size };
     let mut drawing = clock_face::draw(&face);
     let (near, far): (Vec<&Placed>, Vec<&Placed>) = placed.iter().filter(|p| p.key.is_some()).partition(|p| p.is_near);
     for one in &placed {
