@@ -24,7 +24,7 @@ use crate::garage::Garage;
 use crate::inspection::InspectionId;
 use crate::machine::MachineId;
 use crate::ui::theme::Tokens;
-use crate::ui::{Action, Derived, Ids, Note, UiState, ViewCtx, chrome};
+use crate::ui::{Action, Derived, Ids, Note, Stale, UiState, ViewCtx, chrome};
 
 /// What the window is started with; a test puts its own things in.
 pub struct Start {
@@ -72,8 +72,12 @@ pub struct Shell {
     inbox: Receiver<Action>,
     pub(super) clock: Box<dyn Clock>,
     pub(super) ids: Ids,
-    derived: Derived,
+    pub(super) derived: Derived,
     derived_for: Option<Stamp>,
+    /// What has to be worked out again.
+    pub(super) stale: Stale,
+    /// Which machines of a large garage are in memory.
+    pub(super) shelf: super::shelf::Shelf,
     saved: Result<(), String>,
     is_dressed: bool,
     /// A place to open in the next frame, after the field in hand has been read.
@@ -134,6 +138,8 @@ impl Shell {
             ids,
             derived: Derived::default(),
             derived_for: None,
+            stale: Stale::Everything,
+            shelf: super::shelf::Shelf::default(),
             saved: Ok(()),
             is_dressed: false,
             going: None,
@@ -175,6 +181,7 @@ impl Shell {
         let answers: Vec<Action> = self.inbox.try_iter().collect();
         self.apply_all(answers);
         self.hear_pictures(Some(ctx));
+        self.hear_shelf();
         self.refresh();
         self.bring_photos();
         if ctx.input(|i| i.viewport().close_requested()) {
@@ -195,7 +202,7 @@ impl Shell {
         let mut state = std::mem::take(&mut self.state);
         {
             let cx = view(self, &folder, &tokens, now);
-            let bar = chrome::Bar { waiting: self.saver.waiting(), is_open };
+            let bar = chrome::Bar { waiting: self.saver.waiting(), is_open, reading: self.derived.far() };
             chrome::top(&cx, &bar, &mut state, &mut actions, ui);
             chrome::notices(&cx, &self.notes, &mut state, &mut actions, ui);
             if is_open {
@@ -206,7 +213,8 @@ impl Shell {
         }
         self.state = state;
         let drawn_for = self.derived_for.clone();
-        // A machine chosen at the left is assessed before the middle is drawn.
+        // A machine chosen at the left is brought and assessed before the middle is drawn.
+        self.mend_selection();
         self.refresh();
         let mut state = std::mem::take(&mut self.state);
         {
@@ -279,9 +287,16 @@ impl Shell {
             today,
         };
         if self.derived_for.as_ref() != Some(&stamp) {
-            self.derived = Derived::of(&self.garage, &self.catalogue, &self.state, today);
+            if self.derived_for.as_ref().is_none_or(|old| old.today != today) {
+                self.stale = Stale::Everything;
+            }
+            let stale = std::mem::take(&mut self.stale);
+            self.derived.update(&self.garage, &self.catalogue, &self.state, today, &stale);
             self.derived.revision = self.revision;
             self.derived_for = Some(stamp);
+            if stale == Stale::Everything {
+                self.read_the_shelf();
+            }
         }
         self.saved = match (self.saver.trouble(), self.saver.waiting(), &self.read_only) {
             (Some(trouble), _, _) => Err(trouble.to_owned()),
@@ -301,6 +316,8 @@ impl Shell {
             state.machine = listed.map(|b| b.machine.id.clone());
             state.inspection = None;
         }
+        self.bring_in_hand();
+        let state = &mut self.state;
         let bay = state.machine.as_ref().and_then(|id| self.garage.bay(id));
         let inspection = state.inspection.as_ref().and_then(|id| bay?.inspection(id));
         match inspection {
@@ -373,6 +390,7 @@ impl Shell {
         let came = self.pictures.settle(Duration::from_secs(60));
         self.came.extend(came);
         self.hear_pictures(None);
+        self.settle_shelf(Duration::from_secs(600));
         self.state.report.settle(Duration::from_secs(30));
         let news = self.saver.settle(&self.folder_or_none(), Duration::from_secs(10));
         self.hear(news);
