@@ -190,7 +190,7 @@ impl Shell {
             chrome::top(&cx, &bar, &mut state, &mut actions, ui);
             chrome::notices(&cx, &self.notes, &mut state, &mut actions, ui);
             if is_open {
-                chrome::class(&cx, &state, &mut actions, ui);
+                chrome::class(&cx, &mut state, &mut actions, ui);
                 chrome::verdict(&cx, &mut state, &mut actions, ui);
                 chrome::machines(&cx, &mut state, &mut actions, ui);
             }

@@ -21,6 +21,7 @@ mod class_pack;
 mod codec;
 mod create;
 mod crossref;
+mod crossref_class;
 mod crossref_events;
 mod each;
 mod error;

@@ -221,6 +221,10 @@ pub fn verdict(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>,
     if (state.is_listing && is_narrow(ui)) || is_guided(state) || is_projected(state) {
         return;
     }
+    // A verdict on another machine would be taken for one on the exercise's.
+    if state.place == Place::Class && state.class.is_about_another(cx, state.machine.as_ref()) {
+        return;
+    }
     let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(14, 8));
     let most = share(ui, 0.22, 54.0);
     let before = (state.place, state.check.clone(), state.finding.clone());
@@ -265,7 +269,7 @@ fn beginning(state: &mut UiState, ui: &Ui) {
 }
 
 /// What a class must be told in every place: the exercise in hand and the time that is left.
-pub fn class(cx: &ViewCtx<'_>, state: &UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+pub fn class(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     if !is_projected(state) {
         panels::class::strip(cx, state, actions, ui);
     }

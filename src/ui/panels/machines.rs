@@ -6,7 +6,7 @@ use crate::drawing::notch::Mark;
 use crate::inspection::Severity;
 use crate::machine::{Layout, Machine, MachineId};
 use crate::report::content::decision_mark;
-use crate::rules::Decision;
+use crate::rules::{Decision, Verdict};
 use crate::ui::theme::strong_family;
 use crate::ui::widgets::{Icon, Press, caption, heading, notch, press, strong, trouble};
 use crate::ui::{Action, MachineRow, UiState, ViewCtx};
@@ -70,7 +70,7 @@ fn choose(cx: &ViewCtx<'_>, state: &mut UiState, id: &MachineId) {
 
 /// What a row says of its verdict; the mark beside it says the worst open class.
 fn verdict_words(row: &MachineRow) -> String {
-    row.verdict.as_ref().map_or_else(|| "not yet looked at".into(), |v| v.decision.words().into())
+    row.verdict.as_ref().map_or_else(|| "not yet looked at".into(), Verdict::words)
 }
 
 /// The open findings, worst first, each class with its word.
