@@ -27,6 +27,7 @@ mod opening;
 mod paths;
 mod photos;
 mod pictures;
+mod reports;
 mod saving;
 mod settings;
 mod shell;
