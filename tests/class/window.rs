@@ -235,14 +235,14 @@ fn the_projector_steps_hides_and_reveals_by_keyboard_alone() {
         assert!(told(&window, &nail) == 0 && told(&window, Severity::Major.word()) == 0, "hidden is hidden");
         hit(&mut window, Pressed::Space);
         assert!(told(&window, &nail) > 0 && told(&window, "major") > 0);
-        assert!(told(&window, "Found by 2: 1 Ada, 2 Bo") > 0);
+        assert!(told(&window, "Found by 2: 1\u{a0}Ada, 2\u{a0}Bo") > 0);
         hit(&mut window, Pressed::N);
         assert!(told(&window, "Ada") == 0 && told(&window, "Found by 2") > 0, "names are hidden on request");
         hit(&mut window, Pressed::N);
         hit(&mut window, Pressed::ArrowRight);
         assert!(told(&window, "Finding 2 of 2, the key is hidden") > 0, "a new step is hidden");
         hit(&mut window, Pressed::Space);
-        assert!(told(&window, "Found by 1: 1 Ada") > 0 && told(&window, "Missed by 1: 2 Bo") > 0);
+        assert!(told(&window, "Found by 1: 1\u{a0}Ada") > 0 && told(&window, "Missed by 1: 2\u{a0}Bo") > 0);
         hit(&mut window, Pressed::ArrowRight);
         // Three of four findings of the key were found.
         assert!(told(&window, "Found of all there were: 75 % (3 of 4)") > 0);
