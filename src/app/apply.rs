@@ -6,7 +6,7 @@ use super::dialogs::Question;
 use super::paths;
 use super::shell::Shell;
 use crate::edit::{Change, Command, RecordKey, decide, timed};
-use crate::ui::{Action, Place, Stale};
+use crate::ui::{Action, Place};
 
 impl Shell {
     /// Carries out one action after the other.
@@ -72,6 +72,7 @@ impl Shell {
             Action::OpenExercise { pack, to } => self.open_exercise(&pack, &to),
             Action::RetrySave => self.retry(),
             Action::SaveElsewhere(folder) => self.save_elsewhere(paths::meant(&folder)),
+            Action::Settle(key, choice) => self.choose(key, choice),
             Action::Tell(words) => self.tell(words, ""),
             Action::Dismiss(index) => {
                 if index < self.notes.len() {
@@ -125,15 +126,8 @@ impl Shell {
     /// Applies a change and sends it to disk.
     fn make(&mut self, change: Change) {
         self.garage.evolve(&change);
-        match &change.key {
-            RecordKey::Machine(id) | RecordKey::Inspection(id, _) | RecordKey::Event(id, _) => {
-                self.stale.add(id);
-                self.shelf.changed(id);
-            }
-            // The units and the kinds count for every machine.
-            RecordKey::Garage | RecordKey::Own(_) => self.stale = Stale::Everything,
-            RecordKey::Exercise(_) | RecordKey::Key(_) | RecordKey::Sheet(..) => {}
-        }
+        self.is_changed(&change.key);
+        self.meetings.changed_here(&change.key);
         if matches!(change.key, RecordKey::Own(_)) {
             // `decide` has made sure that the catalogue takes them.
             self.catalogue = self.catalogue.with_own(self.garage.own.iter()).0;

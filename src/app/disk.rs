@@ -9,7 +9,7 @@ use crate::exercise::Sheet;
 use crate::garage::{Bay, Garage, GarageInfo};
 use crate::machine::MachineId;
 use crate::photo::Kind;
-use crate::store::{self, Medium, Store};
+use crate::store::{self, Look, Medium, Outcome, Store, Touched, Watch};
 
 /// A garage as it was found on disk.
 pub struct Found {
@@ -53,6 +53,18 @@ pub trait Disk: Send + Sync {
     fn create(&self, folder: &Path, info: &GarageInfo) -> Result<(), String>;
     /// Writes or deletes the one file of a change. Gives the copy that was kept, where the file was not as it was left.
     fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String>;
+    /// Writes or deletes the one file of a change, if it is as the change expects it; else gives what stands there.
+    fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<Outcome, String> {
+        self.save(folder, change).map(|_| Outcome::Saved)
+    }
+    /// Reads again what may have changed.
+    fn look_again(&self, folder: &Path, touched: &Touched) -> Result<Look, String> {
+        store::look(folder, touched).map_err(words)
+    }
+    /// Tells what may have changed in a garage, for as long as the watch lives.
+    fn watch(&self, folder: &Path, told: Box<dyn Fn(Touched) + Send>) -> Result<Watch, String> {
+        Watch::start(folder, told).map_err(words)
+    }
     /// Writes every record.
     fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String>;
     /// Writes every record into another folder, and the photos and the garage's own kinds and regions of `from`.
@@ -129,6 +141,9 @@ impl<M: Medium> Disk for M {
     }
     fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String> {
         Store::on(self).save_record(folder, change).map(|saved| saved.set_aside).map_err(words)
+    }
+    fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<Outcome, String> {
+        Store::on(self).save_unless_met(folder, change).map_err(words)
     }
     fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String> {
         Store::on(self).save_all(folder, garage).map_err(words)

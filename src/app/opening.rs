@@ -2,7 +2,9 @@
 
 use std::path::PathBuf;
 
+use super::meeting::Meetings;
 use super::shell::Shell;
+use super::watching::Watching;
 use crate::edit::History;
 use crate::garage::GarageInfo;
 use crate::ui::{Place, Stale};
@@ -57,9 +59,15 @@ impl Shell {
         if is_same {
             self.hold = None;
         }
+        // Heard before it is read, so that nothing falls between the two.
+        let opened = self.opened + 1;
+        let watching = Watching::start(self.disk.clone(), folder.clone(), opened, self.saver.ear());
         match self.disk.open(&folder) {
             Ok(found) => {
                 self.notes.retain(|n| !n.is_of_garage);
+                self.watching = Some(watching);
+                self.opened = opened;
+                self.meetings = Meetings::default();
                 self.garage = found.garage;
                 self.catalogue = found.catalogue;
                 self.unreadable = found.unreadable;

@@ -71,7 +71,7 @@ pub struct Shell {
     pub(super) revision: u64,
     inbox: Receiver<Action>,
     pub(super) clock: Box<dyn Clock>,
-    ids: Ids,
+    pub(super) ids: Ids,
     pub(super) derived: Derived,
     derived_for: Option<Stamp>,
     /// What has to be worked out again.
@@ -86,6 +86,12 @@ pub struct Shell {
     pub(super) to_replace: Option<PathBuf>,
     is_closing: bool,
     was_warned_of_closing: bool,
+    /// What was changed in this window, for when others change it too.
+    pub(super) meetings: super::meeting::Meetings,
+    /// Listens for what others change on disk.
+    pub(super) watching: Option<super::watching::Watching>,
+    /// Goes up with every garage that is opened, so that what comes late is not taken for this one's.
+    pub(super) opened: u64,
     /// The walks as they were kept last.
     pub(super) kept: super::keeping::Keeping,
 }
@@ -140,6 +146,9 @@ impl Shell {
             to_replace: None,
             is_closing: false,
             was_warned_of_closing: false,
+            meetings: super::meeting::Meetings::default(),
+            watching: None,
+            opened: 0,
             kept: super::keeping::Keeping::default(),
         };
         if let Some(complaint) = complaint {
@@ -197,7 +206,7 @@ impl Shell {
             chrome::top(&cx, &bar, &mut state, &mut actions, ui);
             chrome::notices(&cx, &self.notes, &mut state, &mut actions, ui);
             if is_open {
-                chrome::class(&cx, &state, &mut actions, ui);
+                chrome::class(&cx, &mut state, &mut actions, ui);
                 chrome::verdict(&cx, &mut state, &mut actions, ui);
                 chrome::machines(&cx, &mut state, &mut actions, ui);
             }
@@ -269,6 +278,7 @@ impl Shell {
 
     /// Works out again what follows from the garage, where something has changed.
     pub(super) fn refresh(&mut self) {
+        self.show_meetings();
         let today = self.today();
         let stamp = Stamp {
             revision: self.revision,
@@ -278,6 +288,11 @@ impl Shell {
         };
         if self.derived_for.as_ref() != Some(&stamp) {
             if self.derived_for.as_ref().is_none_or(|old| old.today != today) {
+                self.stale = Stale::Everything;
+            }
+            // Whoever has changed the garage and did not say what.
+            let is_changed = self.derived_for.as_ref().is_none_or(|old| old.revision != self.revision);
+            if is_changed && self.stale == Stale::Nothing {
                 self.stale = Stale::Everything;
             }
             let stale = std::mem::take(&mut self.stale);
@@ -400,6 +415,9 @@ impl Shell {
                         copy.display()
                     ),
                 ),
+                Written::Met(key, _) => log::warn!("{} was changed on disk too", self.what(&key)),
+                Written::Looked(opened, found) => self.look_came(opened, found),
+                Written::Unwatched(opened, why) => self.is_unwatched(opened, why),
                 // The strip under the tabs shows it for as long as it lasts.
                 Written::One(Err(error)) => log::error!("a change could not be saved: {error}"),
                 Written::All(folder, Ok(())) => self.moved_to(folder),
@@ -419,6 +437,10 @@ impl Shell {
     /// Shows a message.
     pub(super) fn tell(&mut self, summary: impl Into<String>, details: impl Into<String>) {
         self.note(Note { summary: summary.into(), details: details.into(), is_trouble: false, is_of_garage: false });
+    }
+    /// Shows a message about the garage that is open; it goes when one is opened afresh.
+    pub(super) fn tell_of_garage(&mut self, summary: impl Into<String>, details: impl Into<String>) {
+        self.note(Note { summary: summary.into(), details: details.into(), is_trouble: false, is_of_garage: true });
     }
     /// Shows a message about something that went wrong.
     pub(super) fn trouble(&mut self, summary: impl Into<String>, details: impl Into<String>) {

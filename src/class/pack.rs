@@ -5,10 +5,19 @@ use crate::exercise::Exercise;
 use crate::garage::{Bay, Course, Garage, GarageInfo};
 use crate::machine::Machine;
 
-/// The machine as the students get it: without the owner's notes and papers, which are nobody's business and may tell
-/// what was planted.
+/// The machine as the students get it: without the owner's notes, photos and papers, which are nobody's business and may
+/// tell what was planted. A machine whose history came out of a report is one that they can go over like any other.
 pub fn for_students(machine: &Machine) -> Machine {
-    Machine { archived: false, vin: None, registration: None, notes: String::new(), ..machine.clone() }
+    Machine {
+        archived: false,
+        read_only: None,
+        vin: None,
+        registration: None,
+        insured_until: None,
+        notes: String::new(),
+        photos: Vec::new(),
+        ..machine.clone()
+    }
 }
 
 /// The garage of the students' pack: one machine without a past, one exercise without its key. None where the

@@ -17,6 +17,7 @@ pub struct Refused {
 
 /// Parts the sheets that can be scored from the others. Of two sheets of one student the one begun later counts.
 pub fn sort_sheets<'a>(exercise: &Exercise, machine: &Machine, sheets: &'a [Sheet]) -> (Vec<&'a Sheet>, Vec<Refused>) {
+    // Notes and photos that a student added to the machine change nothing that is asked.
     let given = for_students(machine);
     let mut refused = Vec::new();
     let mut good: Vec<&Sheet> = Vec::new();
@@ -31,7 +32,7 @@ pub fn sort_sheets<'a>(exercise: &Exercise, machine: &Machine, sheets: &'a [Shee
             ));
         } else if sheet.student.trim().is_empty() {
             refuse("expected the student's name, found none: write it into the file".into());
-        } else if sheet.machine != given {
+        } else if for_students(&sheet.machine) != given {
             refuse(format!(
                 "expected the machine as it was handed out, found another {}: the student has edited it, or you have since; make both alike",
                 differing(&given, &sheet.machine)

@@ -91,6 +91,9 @@ fn machine_text(bay: &Bay, standing: &Standing<'_>, list: &RepairList, today: Na
         return text;
     };
     text.push_str(&format!("  {}\n", verdict.sentence()));
+    for what in &verdict.planted {
+        text.push_str(&format!("    planted for a class: {what}\n"));
+    }
     if verdict.because.is_empty() {
         text.push_str("  Nothing found is open.\n");
     } else {
@@ -126,6 +129,7 @@ fn machine_json(bay: &Bay, standing: &Standing<'_>, list: &RepairList, next: Opt
         "decision": verdict.map_or("not-yet-decided", |v| decision_id(v.decision)),
         "verdict": verdict.map_or_else(|| "Not yet decided: nobody has gone over it yet.".into(), |v| v.sentence()),
         "lapsed": verdict.and_then(|v| v.lapsed.clone()),
+        "planted": verdict.map(|v| v.planted.clone()).unwrap_or_default(),
         "open": {
             "dangerous": count(Severity::Dangerous),
             "major": count(Severity::Major),

@@ -4,10 +4,10 @@ use super::decide::{bay_machine, change, class_of, existing};
 use super::{Change, Record, RecordKey, Rejected};
 use crate::catalogue::Catalogue;
 use crate::garage::{Bay, Garage};
-use crate::history::defects::may_be_one;
+use crate::history::{self, defects::may_be_one};
 use crate::history::{Lives, OdometerLog};
 use crate::inspection::{
-    Closing, Event, EventKind, Finding, FindingRef, Fitting, Inspection, Job, PartRef, Place, Severity, Until,
+    Closing, Event, EventId, EventKind, Finding, FindingRef, Fitting, Inspection, Job, PartRef, Place, Severity, Until,
 };
 use crate::machine::{BatteryKind, FinalDrive, Machine, MachineId};
 
@@ -65,6 +65,14 @@ pub(super) fn record(
                 );
             }
         }
+        EventKind::Planted { what, remove, .. } => {
+            if what.trim().is_empty() || remove.trim().is_empty() {
+                return forbidden(
+                    "expected what was planted and where, and how it is taken out again: write a few words for each",
+                );
+            }
+        }
+        EventKind::Unplanted { planted, look } => taken_out(bay, &event, planted, look)?,
         EventKind::OdometerReplaced { .. }
         | EventKind::Odometer(_)
         | EventKind::Fill { .. }
@@ -87,7 +95,30 @@ fn label(kind: &EventKind) -> &'static str {
         EventKind::TakenBack { .. } => "take an event back",
         EventKind::OdometerReplaced { .. } | EventKind::Odometer(_) | EventKind::Fill { .. } => "record the odometer",
         EventKind::Fall { .. } => "record a fall",
+        EventKind::Planted { .. } => "plant a defect for a class",
+        EventKind::Unplanted { .. } => "take a planted defect out",
     }
+}
+
+/// A planted defect is ticked out once, by name, with a second look.
+fn taken_out(bay: &Bay, event: &Event, planted: &EventId, look: &str) -> Decided {
+    let Some(planting) = bay.event(planted) else {
+        return Err(Rejected::Missing(format!("the event {planted}")));
+    };
+    if !history::planted(bay, event.date).iter().any(|p| &p.event.id == planted) {
+        return forbidden(
+            "expected a planted defect that is still in, found one that is out, or none: nothing is to be ticked",
+        );
+    }
+    if planting.date > event.date {
+        return forbidden(format!("expected a day on or after {}: set a later one", planting.date));
+    }
+    if look.trim().is_empty() || event.by.trim().is_empty() {
+        return forbidden(
+            "expected what the second look at its place showed, and the name of the person who looked: write a few words",
+        );
+    }
+    Ok(())
 }
 
 fn forbidden<T>(why: impl Into<String>) -> Result<T, Rejected> {

@@ -8,9 +8,11 @@ pub mod defects;
 pub mod lives;
 pub mod odometer;
 pub mod pace;
+pub mod planted;
 
 pub use again::{Again, on_both_days, seen_again};
 pub use defects::{Defect, Watch, defects, open_defects};
 pub use lives::{Life, LifeNote, Lives};
 pub use odometer::OdometerLog;
 pub use pace::Pace;
+pub use planted::{Planted, planted};

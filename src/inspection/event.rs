@@ -148,6 +148,23 @@ pub enum EventKind {
         /// The finding of the later day.
         later: FindingRef,
     },
+    /// A defect was planted on the machine for a class. The machine is not ridden until it is taken out again.
+    Planted {
+        /// The id of the exercise it is for; empty where none is named.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        exercise: String,
+        /// What was planted, and where.
+        what: String,
+        /// How it is taken out.
+        remove: String,
+    },
+    /// A planted defect was taken out, and its place looked at again.
+    Unplanted {
+        /// The event of the planting.
+        planted: EventId,
+        /// What the second look showed.
+        look: String,
+    },
     /// An earlier event was wrong: it counts no more, and stays in the record.
     TakenBack {
         /// The event.

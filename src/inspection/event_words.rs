@@ -25,6 +25,12 @@ pub fn event_words(kind: &EventKind, units: &Preferences) -> String {
         }
         EventKind::SameDefect { .. } => "a finding was said to be an earlier one seen again".into(),
         EventKind::Apart { .. } => "two findings near each other were said to be two".into(),
+        EventKind::Planted { what, remove, .. } => {
+            format!("planted for a class: {}. To be taken out: {}", said(what), said(remove))
+        }
+        EventKind::Unplanted { look, .. } => {
+            format!("a defect planted for a class was taken out; second look: {}", said(look))
+        }
         EventKind::TakenBack { event, reason } => format!("the event {event} was taken back: {}", said(reason)),
     }
 }

@@ -9,7 +9,7 @@ use super::verdict::count;
 use super::{Assessment, Because, Case, CheckResult, Decision, Judgement, Outcome, Status, Verdict, assess};
 use crate::catalogue::Catalogue;
 use crate::garage::Bay;
-use crate::history::{Defect, OdometerLog, Watch, open_defects};
+use crate::history::{Defect, OdometerLog, Watch, open_defects, planted};
 use crate::inspection::{CheckRef, EventKind, Finding, Inspection, Seen, Severity};
 use crate::units::{Distance, Preferences};
 
@@ -42,7 +42,8 @@ impl OpenFinding<'_> {
 pub struct Standing<'a> {
     /// The inspection whose verdict it is, if there is one: the last that was more than a second look after work.
     pub inspection: Option<&'a Inspection>,
-    /// The verdict with what is open from earlier inspections; none before the first inspection.
+    /// The verdict with what is open from earlier inspections; none before the first inspection, unless defects were
+    /// planted for a class.
     pub verdict: Option<Verdict>,
     /// The defects that are open, worst first.
     pub open: Vec<OpenFinding<'a>>,
@@ -68,8 +69,10 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
     let log = OdometerLog::of(bay, today);
     let open = open(bay, &assessed, today);
     let base = assessed.iter().rposition(|(i, _)| !is_second_look(i)).or(assessed.len().checked_sub(1));
+    let planted: Vec<String> = planted(bay, today).iter().map(|p| p.what.trim().to_owned()).collect();
     let Some((base, (inspection, assessment))) = base.and_then(|at| Some((at, assessed.get(at)?))) else {
-        return Standing { inspection: None, verdict: None, open, asked_again };
+        let verdict = (!planted.is_empty()).then(|| Verdict::of_planted(planted, today));
+        return Standing { inspection: None, verdict, open, asked_again };
     };
     let (inspection, mut verdict) = (*inspection, assessment.verdict.clone());
     let since = &assessed[base + 1..];
@@ -87,6 +90,11 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
         verdict.decision = Decision::NotYetDecided;
     } else if verdict.decision != Decision::NotYetDecided {
         verdict.lapsed = None;
+    }
+    // Whatever else is known of it: a machine with a planted defect is for looking at, not for riding.
+    if !planted.is_empty() {
+        verdict.decision = Decision::DoNotRide;
+        verdict.planted = planted;
     }
     Standing { inspection: Some(inspection), verdict: Some(verdict), open, asked_again }
 }

@@ -145,6 +145,9 @@ pub struct Verdict {
     pub date: NaiveDate,
     /// Why an earlier verdict no longer holds, if it does not.
     pub lapsed: Option<String>,
+    /// What was planted for a class and is still on the machine; while there is any, it is not ridden.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub planted: Vec<String>,
 }
 
 fn checks_text<S: serde::Serializer>(checks: &[CheckRef], serializer: S) -> Result<S::Ok, S::Error> {
@@ -169,7 +172,30 @@ impl Verdict {
             kind: kind.called.clone(),
             date: case.inspection.date,
             lapsed: None,
+            planted: Vec::new(),
         }
+    }
+    /// The verdict of a machine that nobody has gone over and that carries planted defects.
+    pub(super) fn of_planted(planted: Vec<String>, date: NaiveDate) -> Self {
+        Self {
+            decision: Decision::DoNotRide,
+            because: Vec::new(),
+            required_open: Vec::new(),
+            asked_again: Vec::new(),
+            carried_open: 0,
+            second_look: None,
+            looked_at: 0,
+            asked: 0,
+            kind: String::new(),
+            date,
+            lapsed: None,
+            planted,
+        }
+    }
+    /// The decision in words: `fit to ride`; with planted defects `do not ride, class exercise`.
+    pub fn words(&self) -> String {
+        let class = if self.planted.is_empty() { "" } else { ", class exercise" };
+        format!("{}{class}", self.decision.words())
     }
     /// How many checks stand between the machine and a decision: required ones that are open, those that work has
     /// disturbed, and open findings that nobody has looked at again.
@@ -180,12 +206,9 @@ impl Verdict {
     pub fn count(&self, severity: Severity) -> usize {
         self.because.iter().filter(|b| b.severity == severity).count()
     }
-    /// The verdict as a sentence that names its kind, its day and how much was looked at (house rule 5): "Not yet
-    /// decided, on a before-ride look of 11 checks (9 looked at), 3 May 2026: 2 required checks are open; 1 minor
-    /// finding."
-    pub fn sentence(&self) -> String {
-        let mut text =
-            format!("{}, on {} of {}", capital(self.decision.words()), self.kind, count(self.asked, "check"));
+    /// Which inspection it stands on, and how much was looked at.
+    fn add_inspection(&self, text: &mut String) {
+        text.push_str(&format!(", on {} of {}", self.kind, count(self.asked, "check")));
         if self.looked_at < self.asked {
             text.push_str(&format!(" ({} looked at)", self.looked_at));
         }
@@ -194,7 +217,23 @@ impl Verdict {
             let day = day.format("%-d %B %Y");
             text.push_str(&format!(", with a second look after work at {} on {day}", count(looked_at, "check")));
         }
-        let mut because: Vec<String> = self.lapsed.iter().cloned().collect();
+    }
+    /// The verdict as a sentence that names its kind, its day and how much was looked at (house rule 5): "Not yet
+    /// decided, on a before-ride look of 11 checks (9 looked at), 3 May 2026: 2 required checks are open; 1 minor
+    /// finding."
+    pub fn sentence(&self) -> String {
+        let mut text = capital(&self.words());
+        // Of a machine that nobody has gone over only what was planted is known.
+        if !self.kind.is_empty() {
+            self.add_inspection(&mut text);
+        }
+        let mut because: Vec<String> = Vec::new();
+        match self.planted.len() {
+            0 => {}
+            1 => because.push("1 planted defect is still in".into()),
+            n => because.push(format!("{n} planted defects are still in")),
+        }
+        because.extend(self.lapsed.iter().cloned());
         let open = self.required_open.len();
         if self.decision == Decision::NotYetDecided && open > 0 {
             because.push(format!("{} {} open", count(open, "required check"), if open == 1 { "is" } else { "are" }));
@@ -266,6 +305,7 @@ mod tests {
             kind: "a before-ride look".into(),
             date: "2026-05-03".parse().expect("a day"),
             lapsed: None,
+            planted: Vec::new(),
         };
         assert_eq!(
             verdict.sentence(),
@@ -273,5 +313,12 @@ mod tests {
         );
         let fit = Verdict { decision: Decision::FitToRide, required_open: Vec::new(), looked_at: 11, ..verdict };
         assert_eq!(fit.sentence(), "Fit to ride, on a before-ride look of 11 checks, 3 May 2026.");
+        let planted = Verdict { decision: Decision::DoNotRide, planted: vec!["a nail".into(), "a fuse".into()], ..fit };
+        assert_eq!(
+            planted.sentence(),
+            "Do not ride, class exercise, on a before-ride look of 11 checks, 3 May 2026: 2 planted defects are still in."
+        );
+        let never = Verdict::of_planted(vec!["a nail".into()], planted.date);
+        assert_eq!(never.sentence(), "Do not ride, class exercise: 1 planted defect is still in.");
     }
 }

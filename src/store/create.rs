@@ -72,8 +72,9 @@ fn write_whole(
     if let Some(from) = from {
         copy_photos(on, from, folder)?;
         let (old, new) = (Root::new(from)?, &root);
-        copy_files(on, &old, new, REGIONS, &[])?;
-        copy_files(on, &old, new, KINDS, &taken_out(from, garage)?)?;
+        let gone = taken_out(from, garage)?;
+        copy_files(on, &old, new, REGIONS, &|_| true)?;
+        copy_files(on, &old, new, KINDS, &|name| !gone.iter().any(|g| g == name))?;
     }
     write(last)
 }
@@ -148,23 +149,28 @@ fn records_of(garage: &Garage) -> Vec<(RecordKey, Record)> {
 /// Copies photos, and the garage's own kinds and regions, from one garage to another, never over a file that is
 /// there. Errors: a file cannot be read or written; the others before it are copied.
 pub(super) fn copy_attachments(on: &dyn Medium, from: &Path, to: &Path) -> Result<(), StoreError> {
-    copy_additions(on, from, to)?;
+    let (old, new) = (Root::new(from)?, Root::new(to)?);
+    for folder in [KINDS, REGIONS] {
+        copy_files(on, &old, &new, folder, &|_| true)?;
+    }
     copy_photos(on, from, to)
 }
 
 fn copy_photos(on: &dyn Medium, from: &Path, to: &Path) -> Result<(), StoreError> {
     let (from, to) = (Root::new(from)?, Root::new(to)?);
     for entry in layout::entries(&from.inside(MACHINES)?)?.into_iter().filter(|e| e.is_folder) {
-        copy_files(on, &from, &to, &format!("{}/photos", layout::machine_folder(&entry.name)?), &[])?;
+        copy_files(on, &from, &to, &format!("{}/photos", layout::machine_folder(&entry.name)?), &|_| true)?;
     }
     Ok(())
 }
 
-/// Copies the garage's own kinds and regions, and nothing that tells of a machine. Errors as [`copy_attachments`].
+/// Copies the garage's own kinds and regions as a students' pack takes them: the records alone, without copies that were
+/// set aside, notes, or anything else that lies beside them. Errors as [`copy_attachments`].
 pub(super) fn copy_additions(on: &dyn Medium, from: &Path, to: &Path) -> Result<(), StoreError> {
     let (from, to) = (Root::new(from)?, Root::new(to)?);
-    copy_files(on, &from, &to, KINDS, &[])?;
-    copy_files(on, &from, &to, REGIONS, &[])
+    let is_record = |name: &str| name.ends_with(".ron");
+    copy_files(on, &from, &to, KINDS, &is_record)?;
+    copy_files(on, &from, &to, REGIONS, &is_record)
 }
 
 /// The files of kinds that stand in a folder, can be read, and are no longer in the garage: they were taken out, and
@@ -180,9 +186,15 @@ fn taken_out(from: &Path, garage: &Garage) -> Result<Vec<String>, StoreError> {
     Ok(gone.map(|name| format!("{name}.ron")).collect())
 }
 
-fn copy_files(on: &dyn Medium, from: &Root, to: &Root, folder: &str, leave: &[String]) -> Result<(), StoreError> {
+fn copy_files(
+    on: &dyn Medium,
+    from: &Root,
+    to: &Root,
+    folder: &str,
+    is_meant: &dyn Fn(&str) -> bool,
+) -> Result<(), StoreError> {
     for entry in layout::entries(&from.inside(folder)?)?.into_iter().filter(|e| !e.is_folder) {
-        if entry.name.starts_with('.') || leave.contains(&entry.name) {
+        if entry.name.starts_with('.') || !is_meant(&entry.name) {
             continue;
         }
         let relative = format!("{folder}/{}", layout::name("a file name", &entry.name)?);

@@ -92,33 +92,45 @@ pub(super) fn inspection(
 ) {
     let path = format!("{folder}/inspections/{}.ron", i.id);
     to_come(sheet, &path, "the day of the inspection", i.date, today);
+    contents(sheet, folder, &path, m, i, catalogue);
+}
+
+/// What an inspection says, wherever its record lies.
+pub(super) fn contents(
+    sheet: &mut Sheet<'_>,
+    folder: &str,
+    path: &str,
+    m: &Machine,
+    i: &Inspection,
+    catalogue: &Catalogue,
+) {
     if catalogue.kind(&i.kind).is_none() {
         let known: Vec<&str> = catalogue.kinds.iter().map(|k| k.id.as_str()).collect();
         let message =
             format!("expected a kind of inspection ({}), found \"{}\": write one of these", known.join(", "), i.kind);
-        sheet.note(&path, &format!("\"{}\"", i.kind), message);
+        sheet.note(path, &format!("\"{}\"", i.kind), message);
     }
     for (reference, answer) in &i.answers {
-        let Some(check) = known_check(sheet, &path, m, reference, catalogue) else { continue };
+        let Some(check) = known_check(sheet, path, m, reference, catalogue) else { continue };
         for (id, value) in &answer.readings {
-            reading(sheet, &path, check, reference, id, value);
+            reading(sheet, path, check, reference, id, value);
         }
     }
     for reference in i.overrules.keys().chain(&i.asks) {
-        known_check(sheet, &path, m, reference, catalogue);
+        known_check(sheet, path, m, reference, catalogue);
     }
     let mut ids = BTreeSet::new();
     for finding in &i.findings {
         if !ids.insert(&finding.id) {
             let message =
                 format!("expected each finding once, found {} twice: give one of them another id", finding.id);
-            sheet.note(&path, &format!("\"{}\"", finding.id), message);
+            sheet.note(path, &format!("\"{}\"", finding.id), message);
         }
-        self::finding(sheet, folder, &path, m, finding, catalogue);
+        self::finding(sheet, folder, path, m, finding, catalogue);
     }
 }
 
-fn known_check<'a>(
+pub(super) fn known_check<'a>(
     sheet: &mut Sheet<'_>,
     path: &str,
     m: &Machine,

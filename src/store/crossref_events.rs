@@ -26,6 +26,7 @@ pub(super) fn events(sheet: &mut Sheet<'_>, folder: &str, bay: &Bay, catalogue: 
             }
             EventKind::Job(job) => work(sheet, &path, bay, catalogue, job),
             EventKind::PartFitted(fitting) => part(sheet, &path, bay, &fitting.part),
+            EventKind::Unplanted { planted, look } => taken_out(sheet, &path, bay, event, planted, look),
             EventKind::TakenBack { event: other, reason } => taken_back(sheet, &path, bay, event, other, reason),
             _ => {}
         }
@@ -118,6 +119,32 @@ fn taken_back(
         let message =
             format!("expected why {other} was wrong and who says so, found nothing, so it still counts: write both");
         sheet.note(path, "reason:", message);
+    }
+}
+
+/// A planted defect that is ticked out: it must be one, and its place looked at again by somebody with a name.
+fn taken_out(
+    sheet: &mut Sheet<'_>,
+    path: &str,
+    bay: &Bay,
+    event: &Event,
+    planted: &crate::inspection::EventId,
+    look: &str,
+) {
+    let of = bay.event(planted);
+    if !of.is_some_and(|e| matches!(e.kind, EventKind::Planted { .. })) {
+        let message = format!("expected the event of a planted defect, found \"{planted}\": correct the id");
+        sheet.note(path, &format!("\"{planted}\""), message);
+    }
+    if of.is_some_and(|e| e.date > event.date) {
+        let message = format!("expected a day on or after the planting, found {}: correct the day", event.date);
+        sheet.note(path, &event.date.to_string(), message);
+    }
+    if look.trim().is_empty() || event.by.trim().is_empty() {
+        let message = format!(
+            "expected what the second look showed and who looked, found nothing, so {planted} is still in: write both"
+        );
+        sheet.note(path, "look:", message);
     }
 }
 

@@ -21,12 +21,14 @@ mod class_pack;
 mod codec;
 mod create;
 mod crossref;
+mod crossref_class;
 mod crossref_events;
 mod each;
 mod error;
 mod hints;
 mod layout;
 mod lock;
+mod look;
 mod medium;
 mod open;
 mod photos;
@@ -36,18 +38,21 @@ mod save;
 mod stored;
 mod swift;
 mod validate;
+mod watch;
 mod writing;
 
 pub use class_pack::{is_pack, read_sheet};
 pub use create::is_garage;
 pub use error::StoreError;
 pub use lock::FolderLock;
+pub use look::{Look, look};
 pub use medium::{Medium, RealDisk};
 pub use open::{Opened, read, read_each, read_machine};
 pub use photos::{photo_bytes, read_picture};
 pub use problem::Problem;
-pub use save::Saved;
+pub use save::{OnDisk, Outcome, Saved, path_of, text_of};
 pub use validate::validate;
+pub use watch::{Touched, Watch};
 pub use writing::{
     Store, add_photo, copy_additions, copy_attachments, copy_sample, create, keep_photo, make_folder, open, save,
     save_all, save_record, unpack, write_file, write_pack, write_sheet,

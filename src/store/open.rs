@@ -1,5 +1,6 @@
 //! Opening a garage: everything that can be read is; what cannot is named and left as it is. Must not write records.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::codec::{self, FILE_CAP};
@@ -135,40 +136,8 @@ fn read_with<T: Send>(
         name: root.path().file_name().map_or_else(|| "Garage".into(), |n| n.to_string_lossy().into_owned()),
         ..GarageInfo::default()
     });
-    let mut catalogue = Catalogue::builtin().clone();
-    for (path, text) in reader.texts(REGIONS)? {
-        let mut with = catalogue.clone();
-        match with.add_region(&path, &text) {
-            Err(error) => reader.told(Some(error), &[(path, text)]),
-            Ok(()) => match unknown_rule(&with) {
-                // A law for a rule that is not there would bind nobody, and nobody would notice.
-                Some(rule) => reader.unreadable.push(Problem::near(
-                    &path,
-                    &text,
-                    &format!("\"{rule}\""),
-                    format!(
-                        "expected the id of a rule ({}), found \"{rule}\": correct it, or leave this law out",
-                        RULES.iter().map(|r| r.id()).collect::<Vec<_>>().join(", ")
-                    ),
-                )),
-                None => catalogue = with,
-            },
-        }
-    }
-    let kinds = reader.texts(KINDS)?;
-    for error in catalogue.add_kinds(&kinds) {
-        reader.told(Some(error), &kinds);
-    }
-    let mut garage = Garage { info, ..Garage::default() };
-    for (path, text) in &kinds {
-        // What the catalogue did not take is told above and stays as it is; nothing here may write over it.
-        let name = path.trim_start_matches(KINDS).trim_start_matches('/').trim_end_matches(".ron");
-        if reader.unreadable.iter().all(|problem| problem.path != *path)
-            && let Ok(own) = codec::decode::<OwnKinds>(path, text.as_bytes())
-        {
-            garage.own.insert(name.to_owned(), own);
-        }
-    }
+    let (catalogue, own) = reader.additions()?;
+    let mut garage = Garage { info, own, ..Garage::default() };
     // In the order of their names, which are the ids of the machines.
     let folders = reader.folder(MACHINES)?;
     let folders: Vec<&Entry> = folders.iter().filter(|e| e.is_folder && !e.name.starts_with('.')).collect();
@@ -189,6 +158,13 @@ fn read_with<T: Send>(
     garage.courses.sort_by(|a, b| a.exercise.id.cmp(&b.exercise.id));
     let Reader { unreadable, set_aside, .. } = reader;
     Ok((Opened { garage, catalogue, unreadable, set_aside, lock, is_light: false }, done))
+}
+
+/// The catalogue with what a garage adds now, the kinds that it took, and what could not be read.
+pub(super) fn additions(root: &Root) -> Result<(Catalogue, BTreeMap<String, OwnKinds>, Vec<Problem>), StoreError> {
+    let mut reader = Reader::new(root, None);
+    let (catalogue, own) = reader.additions()?;
+    Ok((catalogue, own, reader.unreadable))
 }
 
 fn is_record(entry: &Entry) -> bool {
@@ -227,6 +203,45 @@ impl<'a> Reader<'a> {
             });
         }
         Ok(entries)
+    }
+
+    /// The built-in catalogue with the garage's own kinds and regions, and the kinds that it took.
+    fn additions(&mut self) -> Result<(Catalogue, BTreeMap<String, OwnKinds>), StoreError> {
+        let mut catalogue = Catalogue::builtin().clone();
+        for (path, text) in self.texts(REGIONS)? {
+            let mut with = catalogue.clone();
+            match with.add_region(&path, &text) {
+                Err(error) => self.told(Some(error), &[(path, text)]),
+                Ok(()) => match unknown_rule(&with) {
+                    // A law for a rule that is not there would bind nobody, and nobody would notice.
+                    Some(rule) => self.unreadable.push(Problem::near(
+                        &path,
+                        &text,
+                        &format!("\"{rule}\""),
+                        format!(
+                            "expected the id of a rule ({}), found \"{rule}\": correct it, or leave this law out",
+                            RULES.iter().map(|r| r.id()).collect::<Vec<_>>().join(", ")
+                        ),
+                    )),
+                    None => catalogue = with,
+                },
+            }
+        }
+        let kinds = self.texts(KINDS)?;
+        for error in catalogue.add_kinds(&kinds) {
+            self.told(Some(error), &kinds);
+        }
+        let mut owned = BTreeMap::new();
+        for (path, text) in &kinds {
+            // What the catalogue did not take is told above and stays as it is; nothing here may write over it.
+            let name = path.trim_start_matches(KINDS).trim_start_matches('/').trim_end_matches(".ron");
+            if self.unreadable.iter().all(|problem| problem.path != *path)
+                && let Ok(own) = codec::decode::<OwnKinds>(path, text.as_bytes())
+            {
+                owned.insert(name.to_owned(), own);
+            }
+        }
+        Ok((catalogue, owned))
     }
 
     /// Removes half-written files of a folder. A left-over is untidy and no harm: opening goes on.

@@ -8,7 +8,7 @@ use chrono::NaiveDate;
 use super::layout::{GARAGE, MACHINES, Root};
 use super::open::{read, read_bytes};
 use super::problem::Problem;
-use super::{codec, crossref, crossref_events, photos};
+use super::{codec, crossref, crossref_class, crossref_events, photos};
 use crate::machine::MachineId;
 
 /// Lists every problem of a garage: files that cannot be read, ids that point nowhere, findings on wheels that the
@@ -39,6 +39,9 @@ pub fn validate(folder: &Path, today: NaiveDate) -> Vec<Problem> {
         }
         crossref_events::events(&mut sheet, &folder, bay, &opened.catalogue, today);
         crossref::odometer(&mut sheet, &folder, bay, today);
+    }
+    for course in &opened.garage.courses {
+        crossref_class::course(&mut sheet, &opened.garage, course, &opened.catalogue);
     }
     sheet.problems.sort_by(|a, b| (&a.path, a.line, a.column).cmp(&(&b.path, b.line, b.column)));
     sheet.problems

@@ -144,6 +144,7 @@ pub fn notices(cx: &ViewCtx<'_>, notes: &[Note], state: &mut UiState, actions: &
             if let Err(why) = cx.saved {
                 unsaved(why, state, actions, ui);
             }
+            panels::meeting::notices(state, ui);
             // The newest first, and no more than leave room for work. What the strip above says is not said twice.
             let why = cx.saved.as_ref().err();
             let other: Vec<_> = notes.iter().enumerate().rev().filter(|(_, n)| Some(&n.details) != why).collect();
@@ -226,6 +227,10 @@ pub fn verdict(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>,
     if (state.is_listing && is_narrow(ui)) || is_guided(state) || is_projected(state) {
         return;
     }
+    // A verdict on another machine would be taken for one on the exercise's.
+    if state.place == Place::Class && state.class.is_about_another(cx, state.machine.as_ref()) {
+        return;
+    }
     let frame = egui::Frame::new().fill(cx.tokens.paper).inner_margin(Margin::symmetric(14, 8));
     let most = share(ui, 0.22, 54.0);
     let before = (state.place, state.check.clone(), state.finding.clone());
@@ -244,6 +249,8 @@ pub fn middle(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, 
         beginning(state, ui);
         if state.is_listing {
             panels::machines::ui(cx, state, actions, ui);
+        } else if panels::meeting::ui(state, actions, ui) {
+            // Two versions of a record have the middle until one is chosen or they are put off.
         } else if panels::photos::viewer(cx, state, actions, ui) {
             // One photo has the middle until it is left.
         } else if let Some(entry) = PLACES.iter().find(|p| p.place == state.place) {
@@ -270,7 +277,7 @@ fn beginning(state: &mut UiState, ui: &Ui) {
 }
 
 /// What a class must be told in every place: the exercise in hand and the time that is left.
-pub fn class(cx: &ViewCtx<'_>, state: &UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+pub fn class(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     if !is_projected(state) {
         panels::class::strip(cx, state, actions, ui);
     }

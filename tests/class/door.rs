@@ -216,3 +216,41 @@ fn a_report_of_the_class_is_one_of_the_kinds_of_report() {
     let wrong = run(&["class", &garage, "--key", "autumn", "--out", &text(&home.path().join("class.txt"))]);
     assert!(wrong.code == 1 && wrong.err.contains("ends in .pdf"), "{}", wrong.err);
 }
+
+#[test]
+fn planted_defects_are_listed_printed_and_ticked_out_one_by_one() {
+    let (home, garage) = sample();
+    let class = |more: &[&str]| {
+        let mut all = vec!["class", garage.as_str(), "--key", "autumn"];
+        all.extend(more);
+        run(&all)
+    };
+    let screw = class(&["--plant", "Screw head on the front tyre, 4:30 from the right", "--remove", "prise it off"]);
+    assert!(screw.code == 0 && screw.out.contains("reads: Do not ride, class exercise"), "{} {}", screw.out, screw.err);
+    let fuse = class(&["--plant", "Fuse of the stop lamp taken out", "--remove", "put it back", "--by", "M. Fenwick"]);
+    assert!(fuse.out.contains("still in (2)"), "{}", fuse.out);
+    let status = run(&["status", &garage]);
+    assert!(status.out.contains("planted for a class: Fuse of the stop lamp taken out"), "{}", status.out);
+    let out = home.path().join("class.pdf");
+    let scored = class(&["--out", &text(&out)]);
+    assert!(scored.out.contains("Planted on Blue standard and still in (2)"), "{}", scored.out);
+    let report = words_of(&out);
+    for words in ["Do not ride, class exercise", "2 defects were planted", "Prise it off", "Put it back"] {
+        assert!(report.contains(words), "{words}: {report}");
+    }
+    for (which, expected) in [("wheel", "no \"wheel\""), ("t", "2 that it may be")] {
+        let refused = class(&["--taken-out", which, "--look", "clean", "--by", "Kim"]);
+        assert!(refused.code == 1 && refused.err.contains(expected), "{which}: {}", refused.err);
+    }
+    let without = class(&["--taken-out", "screw"]);
+    assert!(without.code == 2 && without.err.contains("--look"), "{}", without.err);
+    let first = class(&["--taken-out", "screw", "--look", "clean, holds its pressure", "--by", "Kim"]);
+    assert!(first.out.contains("still in (1)"), "{} {}", first.out, first.err);
+    let second = class(&["--taken-out", "fuse", "--look", "lights by both controls", "--by", "Kim"]);
+    assert!(second.code == 0 && !second.out.contains("class exercise"), "{} {}", second.out, second.err);
+    let events = Path::new(&garage).join("machines/standard-4c1f/events");
+    let names = std::fs::read_dir(events).unwrap().map(|e| e.unwrap().file_name().to_string_lossy().into_owned());
+    assert_eq!(names.filter(|n| n.contains("planted")).count(), 4, "one event each");
+    let done = run(&["validate", &garage]);
+    assert!(done.out.contains("No problem found"), "{}", done.out);
+}

@@ -4,6 +4,7 @@
 mod bench;
 mod door;
 mod leak;
+mod planted;
 mod scores;
 #[path = "../support/mod.rs"]
 mod support;

@@ -102,7 +102,8 @@ fn an_exercise_is_made_keyed_packed_walked_handed_in_and_marked() {
 
     // The key: how near, which zones and names count, weight, a reading, what a false alarm costs.
     let nail = finding_words(0);
-    button(&mut window, &format!("1. {nail}"));
+    let called = words::fault_words(Catalogue::builtin(), &key().inspection.findings[0]).to_owned();
+    button(&mut window, &format!("1. {called}"));
     fill(&mut window, &format!("Near enough: {nail}"), "a lot");
     assert!(told(&window, "expected clock minutes") > 0);
     fill(&mut window, &format!("Near enough: {nail}"), "45 min");
@@ -234,14 +235,14 @@ fn the_projector_steps_hides_and_reveals_by_keyboard_alone() {
         assert!(told(&window, &nail) == 0 && told(&window, Severity::Major.word()) == 0, "hidden is hidden");
         hit(&mut window, Pressed::Space);
         assert!(told(&window, &nail) > 0 && told(&window, "major") > 0);
-        assert!(told(&window, "Found by 2: 1 Ada, 2 Bo") > 0);
+        assert!(told(&window, "Found by 2: 1\u{a0}Ada, 2\u{a0}Bo") > 0);
         hit(&mut window, Pressed::N);
         assert!(told(&window, "Ada") == 0 && told(&window, "Found by 2") > 0, "names are hidden on request");
         hit(&mut window, Pressed::N);
         hit(&mut window, Pressed::ArrowRight);
         assert!(told(&window, "Finding 2 of 2, the key is hidden") > 0, "a new step is hidden");
         hit(&mut window, Pressed::Space);
-        assert!(told(&window, "Found by 1: 1 Ada") > 0 && told(&window, "Missed by 1: 2 Bo") > 0);
+        assert!(told(&window, "Found by 1: 1\u{a0}Ada") > 0 && told(&window, "Missed by 1: 2\u{a0}Bo") > 0);
         hit(&mut window, Pressed::ArrowRight);
         // Three of four findings of the key were found.
         assert!(told(&window, "Found of all there were: 75 % (3 of 4)") > 0);
@@ -251,6 +252,43 @@ fn the_projector_steps_hides_and_reveals_by_keyboard_alone() {
         hit(&mut window, Pressed::Escape);
         assert!(window.query_by_label("Walk-around").is_some(), "the window is given back");
     }
+}
+
+#[test]
+fn a_machine_with_planted_defects_reads_do_not_ride_until_each_is_ticked_out() {
+    let (bench, home) = (Bench::new(), tempfile::tempdir().unwrap());
+    let folder = marked(home.path(), Vec::new());
+    let mut window = window(bench.shell(Some(&folder)), LARGE);
+    hit(&mut window, Pressed::F7);
+    button(&mut window, "Planted");
+    assert!(told(&window, "Nothing is planted on Heron now.") > 0);
+    for index in 0..2 {
+        button(&mut window, &finding_words(index));
+        fill(&mut window, "How it is taken out", "pulled with pliers");
+        button(&mut window, "Put it on the list");
+    }
+    let banner = "do not ride, class exercise: 2 planted defects are still in";
+    hit(&mut window, Pressed::F2);
+    assert!(told(&window, banner) > 0, "it is said in every place");
+    button(&mut window, "Removal list (F7)");
+    // Without a second look and a name nothing is out.
+    for left in [1, 0] {
+        let tick = window.get_all_by_role(Role::CheckBox).next().unwrap();
+        tick.click_accesskit();
+        window.run();
+        fill(&mut window, "What the second look showed", "nothing left in the rubber");
+        assert_eq!(stemclock::history::planted(&window.state().garage().bays[0], today()).len(), left + 1);
+        fill(&mut window, "Who looked", "Ada");
+        button(&mut window, "It is out");
+        assert_eq!(stemclock::history::planted(&window.state().garage().bays[0], today()).len(), left);
+    }
+    assert_eq!(told(&window, "do not ride, class exercise:"), 0, "the banner goes with the last one");
+    button(&mut window, "Undo: take a planted defect out");
+    assert!(told(&window, "do not ride, class exercise: 1 planted defect is still in") > 0);
+}
+
+fn today() -> chrono::NaiveDate {
+    crate::support::NOW[..10].parse().unwrap()
 }
 
 #[test]

@@ -8,6 +8,7 @@ mod killed;
 mod refused;
 #[cfg(target_os = "linux")]
 mod small_disk;
+mod watched;
 mod window;
 
 #[path = "../store/fixture.rs"]

@@ -45,6 +45,21 @@ pub struct ClassArgs {
     /// Number the students instead of naming them
     #[arg(long, requires = "key")]
     pub hide_names: bool,
+    /// Note a defect that was planted on the real machine; it reads "do not ride, class exercise" until each is out
+    #[arg(long, value_name = "WHAT AND WHERE", requires = "key", requires = "remove")]
+    pub plant: Option<String>,
+    /// How the planted defect is taken out again
+    #[arg(long, value_name = "HOW", requires = "plant")]
+    pub remove: Option<String>,
+    /// Tick a planted defect out, by the id of its event or words of what it is
+    #[arg(long, value_name = "WHICH", requires = "key", requires = "look", requires = "by", conflicts_with = "plant")]
+    pub taken_out: Option<String>,
+    /// What the second look at its place showed
+    #[arg(long, value_name = "WORDS", requires = "taken_out")]
+    pub look: Option<String>,
+    /// Who planted it, or took it out
+    #[arg(long, value_name = "NAME")]
+    pub by: Option<String>,
     /// A student's door: write the sheet that goes back to the instructor
     #[arg(long, value_name = "FILE.ron", requires = "student")]
     pub hand_in: Option<PathBuf>,

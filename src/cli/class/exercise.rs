@@ -50,14 +50,14 @@ pub(in crate::cli) fn course<'a>(garage: &'a Garage, wanted: Option<&str>) -> Re
     }
 }
 
-fn write(folder: &Path, opened: &mut Opened, command: Command) -> Result<(), Failure> {
+pub(super) fn write(folder: &Path, opened: &mut Opened, command: Command) -> Result<(), Failure> {
     let change = decide(&opened.garage, &opened.catalogue, command).map_err(fail)?;
     store::save(folder, &change).map_err(fail)?;
     opened.garage.evolve(&change);
     Ok(())
 }
 
-fn open_to_write(folder: &Path) -> Result<Opened, Failure> {
+pub(super) fn open_to_write(folder: &Path) -> Result<Opened, Failure> {
     let opened = store::open(folder).map_err(fail)?;
     match &opened.lock.read_only_because {
         Some(why) => Err(Failure(why.clone())),

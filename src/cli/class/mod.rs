@@ -1,8 +1,10 @@
-//! `stemclock class FOLDER …`: exercises made, packed, handed in, taken in and scored. Must not score anything itself.
+//! `stemclock class FOLDER …`: exercises made, packed, handed in, taken in and scored, defects
+//! planted and taken out. Must not score anything itself.
 
 mod args;
 mod exercise;
 mod paper;
+mod planted;
 mod scores;
 mod table;
 
@@ -25,6 +27,12 @@ pub fn class(args: &ClassArgs, now: DateTime<FixedOffset>) -> Result<Answer, Fai
         return exercise::hand_in(args, to);
     }
     let key = args.key.as_deref().unwrap_or_default();
+    if let Some(what) = &args.plant {
+        return planted::plant(args, key, what, now);
+    }
+    if let Some(which) = &args.taken_out {
+        return planted::taken_out(args, key, which, now);
+    }
     if let Some(to) = &args.pack {
         return exercise::pack(args, key, to);
     }

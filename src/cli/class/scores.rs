@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset};
 use serde_json::{Value, json};
 
 use super::args::ClassArgs;
-use super::{exercise, paper, table};
+use super::{exercise, paper, planted, table};
 use crate::catalogue::Catalogue;
 use crate::class::{self, Outcome, Results, Roster, Score, Share, words};
 use crate::cli::answer::{Answer, Failure};
@@ -39,7 +39,14 @@ pub(super) fn score(
     warnings.extend(paper.notes);
     let said =
         Said { course, key, results: &results, roster: &roster, catalogue: &opened.catalogue, written: &paper.written };
-    Ok(Answer { text: said.text(&bay.machine.name), json: said.json(), warnings, ..Answer::default() })
+    let today = now.date_naive();
+    let (mut text, mut json) = (said.text(&bay.machine.name), said.json());
+    let planted = planted::text(bay, today);
+    if !planted.is_empty() {
+        text.push_str(&format!("\n{planted}"));
+    }
+    json["planted"] = planted::data(bay, today).into();
+    Ok(Answer { text, json, warnings, ..Answer::default() })
 }
 
 fn key_of(course: &Course) -> Result<&Key, Failure> {

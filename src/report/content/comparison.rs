@@ -76,7 +76,7 @@ impl<'a> Both<'a> {
         ];
         let verdicts = self.sides().map(|case| {
             let mark = notch::drawing(head::decision_mark(case.verdict.decision), 10.0);
-            Cell::Marked(mark, vec![Span::text(case.verdict.decision.words()).strong()])
+            Cell::Marked(mark, vec![Span::text(case.verdict.words()).strong()])
         });
         let [then, now] = verdicts;
         rows.push(vec![Cell::Text(vec![Span::text("Verdict of the day").ink(Ink::Faint)]), then, now]);

@@ -48,7 +48,7 @@ fn overview(cx: &ReportCx<'_>, stands: &[(&Bay, Standing<'_>)]) -> Block {
     let rows = stands.iter().map(|(bay, stands)| {
         let verdict = stands.verdict.as_ref();
         let mark = verdict.map_or(Mark::Unchecked, |v| head::decision_mark(v.decision));
-        let words = verdict.map_or("nobody has gone over it", |v| v.decision.words());
+        let words = verdict.map_or_else(|| "nobody has gone over it".to_owned(), |v| v.words());
         let seen = stands.inspection.map_or_else(|| "–".into(), |i| day(i.date));
         let odometer = bay.odometer_on(cx.today).map_or_else(|| "–".into(), |o| units.show(o));
         let open = |s: Severity| verdict.map_or_else(|| "–".to_owned(), |v| v.count(s).to_string());

@@ -66,11 +66,14 @@ fn verdict(case: &RecordCase<'_>, most: usize) -> Block {
         Mark::Unchecked => Ink::Unchecked,
     };
     // The title stands above the sentence, which begins with the same words.
-    let title = capital(verdict.decision.words());
+    let title = capital(&verdict.words());
     let sentence = verdict.sentence();
     let rest =
         sentence.strip_prefix(title.as_str()).map_or(sentence.as_str(), |s| s.trim_start_matches([':', ',', ' ']));
     let mut text = vec![vec![Span::text(capital(rest))]];
+    text.extend(verdict.planted.iter().map(|what| {
+        vec![Span::text("Planted for a class").strong(), Span::text(format!(" and still on the machine: {what}"))]
+    }));
     // One reason more takes no more room than the line that points to it.
     let reasons = if most > 0 && verdict.because.len() == most + 1 { most + 1 } else { most };
     for because in verdict.because.iter().take(reasons) {

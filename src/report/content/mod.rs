@@ -66,7 +66,7 @@ mod wear;
 mod words;
 
 pub use album::{Album, PHOTO_PIXELS, UNREAD, photos_of};
-pub use class::{ClassInput, class_report, student_sheet, student_sheets};
+pub use class::{ClassInput, class_faces, class_report, student_sheet, student_sheets};
 pub use head::decision_mark;
 pub use kinds::{KINDS, Lacking, Make, ReportCx, ReportKind, Request, Takes, document, kind};
 pub use options::{Options, Privacy};

@@ -29,7 +29,7 @@ pub fn repairs(cx: &ReportCx<'_>, bay: &Bay) -> DocumentSpec {
     match &stands.verdict {
         Some(verdict) => spec.blocks.push(Block::banner(
             notch::drawing(head::decision_mark(verdict.decision), 28.0),
-            capital(verdict.decision.words()),
+            capital(&verdict.words()),
             verdict.sentence(),
             Ink::Strong,
         )),

@@ -153,6 +153,8 @@ fn history(case: &RecordCase<'_>) -> Vec<Block> {
                 | EventKind::PartFitted(_)
                 | EventKind::FindingClosed { .. }
                 | EventKind::OdometerReplaced { .. }
+                | EventKind::Planted { .. }
+                | EventKind::Unplanted { .. }
         );
         is_work && event.date <= case.input.today
     });

@@ -108,7 +108,7 @@ fn choose(cx: &ViewCtx<'_>, state: &mut UiState, id: &MachineId) {
 /// What a row says of its verdict; the mark beside it says the worst open class.
 fn verdict_words(row: &MachineRow) -> String {
     match &row.verdict {
-        Some(verdict) => verdict.decision.words().into(),
+        Some(verdict) => verdict.words(),
         None if row.is_read => "not yet looked at".into(),
         None => "not yet read".into(),
     }

@@ -59,7 +59,7 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, _actions: &mut Vec<Action>, ui:
             next(cx, state, ui, verdict);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 mark(cx, ui, decision_mark(verdict.decision), 22.0);
-                let words = words::capital(verdict.decision.words());
+                let words = words::capital(&verdict.words());
                 let words = RichText::new(words).family(strong_family()).color(cx.tokens.strong);
                 let more = format!("{}\n{CAUTION} {CAUTION_MORE}", verdict.sentence());
                 ui.add(egui::Label::new(words).truncate()).on_hover_text(more);
@@ -94,7 +94,10 @@ fn verdict<'a>(cx: &ViewCtx<'a>, state: &UiState, bay: &'a Bay) -> Option<&'a Ve
     let of_machine = || cx.derived.rows.iter().find(|r| r.id == bay.machine.id).and_then(|r| r.verdict.as_ref());
     let is_newest = |id: &InspectionId| bay.latest().is_some_and(|latest| &latest.id == id);
     match &state.inspection {
-        Some(id) if !is_newest(id) => cx.derived.assessment.as_ref().map(|a: &Assessment| &a.verdict),
+        // A machine with planted defects says so whichever inspection is looked at.
+        Some(id) if !is_newest(id) && of_machine().is_none_or(|v| v.planted.is_empty()) => {
+            cx.derived.assessment.as_ref().map(|a: &Assessment| &a.verdict)
+        }
         _ => of_machine(),
     }
 }

@@ -2,10 +2,13 @@
 
 use super::ClassInput;
 use super::told::weight;
+use crate::drawing::notch;
 use crate::drawing::shape::Ink;
 use crate::exercise::{Mark, ZoneRule};
-use crate::report::block::{Block, BlockKind, DocumentSpec, Ends, Span};
-use crate::report::content::words::{count, day};
+use crate::history;
+use crate::inspection::Severity;
+use crate::report::block::{Block, BlockKind, Cell, Column, DocumentSpec, Ends, Span, Table};
+use crate::report::content::words::{capital, count, day};
 use crate::report::content::{closing, printed};
 
 /// A document of a class: title, head and foot.
@@ -30,6 +33,37 @@ pub(super) fn exercise(input: &ClassInput<'_>) -> Vec<(&'static str, String)> {
         ("Time", exercise.minutes.map_or_else(|| "no limit".into(), |m| count(m as usize, "minute"))),
         ("The key holds", format!("{findings}, {readings}")),
         ("Verdict by the key", input.results.key_decision.words().to_owned()),
+    ]
+}
+
+/// What was planted on the machine and is still in, each with how it is taken out, to be ticked.
+pub(super) fn planted(input: &ClassInput<'_>) -> Vec<Block> {
+    let list = history::planted(input.bay, input.today);
+    if list.is_empty() {
+        return Vec::new();
+    }
+    let rows = list
+        .iter()
+        .map(|p| vec![Cell::text("[  ]"), Cell::strong(capital(p.what.trim())), Cell::text(capital(p.remove.trim()))]);
+    vec![
+        Block::banner(
+            notch::drawing(notch::Mark::Found(Severity::Dangerous), 28.0),
+            "Do not ride, class exercise",
+            format!(
+                "{} planted for a class and not ticked out. The machine stays off the road until each is out, its place \
+                 was looked at again, and that was recorded.",
+                match list.len() {
+                    1 => "1 defect was".to_owned(),
+                    n => format!("{n} defects were"),
+                }
+            ),
+            Ink::Dangerous,
+        ),
+        Block::table(Table {
+            columns: vec![Column::left(0.5), Column::left(3.2), Column::left(4.4)],
+            head: ["Out", "What was planted", "How it is taken out"].map(Cell::strong).into(),
+            rows: rows.collect(),
+        }),
     ]
 }
 

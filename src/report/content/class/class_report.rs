@@ -19,6 +19,7 @@ pub fn class_report(input: &ClassInput<'_>) -> DocumentSpec {
         Block::spans(vec![Span::text(format!("Class report · {machine} · {}", day(exercise.date))).ink(Ink::Faint)]),
         Block::key_values(about::exercise(input), true),
     ];
+    spec.blocks.extend(about::planted(input));
     if input.results.scores.is_empty() {
         spec.blocks.push(Block::callout(
             "No sheet to score yet",

@@ -45,14 +45,8 @@ pub(super) fn blocks(
     numbers: &BTreeMap<FindingId, usize>,
     whose: &str,
 ) -> Vec<Block> {
-    let mut pictures = Vec::new();
-    for wheel in &input.bay.machine.wheels {
-        for side in [Side::Right, Side::Left] {
-            if let Some((drawing, caption)) = face(input, wheel, side, scores, numbers) {
-                pictures.push((Picture::Drawing(drawing), caption));
-            }
-        }
-    }
+    let drawn = class_faces(input, scores, numbers).into_iter();
+    let pictures: Vec<_> = drawn.map(|(drawing, caption)| (Picture::Drawing(drawing), caption)).collect();
     if pictures.is_empty() {
         return Vec::new();
     }
@@ -64,6 +58,19 @@ pub(super) fn blocks(
         .keep_with_next(),
         Block::gallery(pictures, 2),
     ]
+}
+
+/// The same as drawings, each with its caption. The window shows these too.
+pub fn class_faces(
+    input: &ClassInput<'_>,
+    scores: &[&Score],
+    numbers: &BTreeMap<FindingId, usize>,
+) -> Vec<(Drawing, String)> {
+    let wheels = input.bay.machine.wheels.iter();
+    wheels
+        .flat_map(|wheel| [Side::Right, Side::Left].map(|side| (wheel, side)))
+        .filter_map(|(wheel, side)| face(input, wheel, side, scores, numbers))
+        .collect()
 }
 
 fn face(

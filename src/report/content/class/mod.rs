@@ -20,6 +20,7 @@ mod student_sheet;
 mod told;
 
 pub use class_report::class_report;
+pub use faces::class_faces;
 pub use student_sheet::{student_sheet, student_sheets};
 
 use chrono::{DateTime, FixedOffset, NaiveDate};

@@ -9,11 +9,11 @@ use crate::drawing::clock_face::{self, ClockFace, FaceMark};
 use crate::drawing::notch;
 use crate::drawing::plan::{self, PlanView};
 use crate::drawing::shape::{Anchor, Drawing, Ink, Pt, Stroke, pt};
-use crate::exercise::{Key, Sheet};
+use crate::exercise::Sheet;
 use crate::inspection::{Finding, FindingId, Place, Severity, Station};
 use crate::machine::{Machine, WheelPosition};
 use crate::ui::theme::Tokens;
-use crate::ui::widgets::paint;
+use crate::ui::widgets::{caption, paint, scale_to_fit};
 
 /// A finding of the key on the plan.
 #[derive(Clone, Debug)]
@@ -37,10 +37,10 @@ pub(super) fn numbered_plan(machine: &Machine, numbered: &[Numbered<'_>], width:
     let mut drawing = drawn.drawing.clone();
     for one in numbered {
         let Some(mut centre) = at(&one.finding.place) else { continue };
-        let radius = 10.0 + 7.0 * one.missed.clamp(0.0, 1.0);
+        let radius = 8.0 + 5.0 * one.missed.clamp(0.0, 1.0);
         // Several at one place stand below each other.
-        while taken.iter().any(|t| (t.x - centre.x).hypot(t.y - centre.y) < 24.0) {
-            centre.y += 26.0;
+        while taken.iter().any(|t| (t.x - centre.x).hypot(t.y - centre.y) < 26.0) {
+            centre.y += 27.0;
         }
         taken.push(centre);
         let ring = Stroke::solid(notch::ink(one.severity), 1.6 + 2.4 * one.missed.clamp(0.0, 1.0));
@@ -104,39 +104,55 @@ pub(super) fn face_mark(
     }
 }
 
-/// The marks of the key on a wheel, each with its number.
-pub(super) fn key_marks(
-    wheel: WheelPosition,
-    key: &Key,
-    severity: &dyn Fn(&FindingId) -> Severity,
-    number: &dyn Fn(&FindingId) -> usize,
-) -> Vec<FaceMark> {
-    let of = |f: &Finding| face_mark(wheel, f, Some(severity(&f.id)), number(&f.id).to_string());
-    key.inspection.findings.iter().filter_map(of).collect()
-}
-
-/// What a student marked on a wheel.
-pub(super) fn student_marks(wheel: WheelPosition, sheet: &Sheet, label: &str) -> Vec<FaceMark> {
-    sheet.inspection.findings.iter().filter_map(|f| face_mark(wheel, f, None, label.to_owned())).collect()
-}
-
 /// The student's finding that answers one of the key's.
 pub(super) fn answer_to<'a>(score: &Score, sheet: &'a Sheet, key: &FindingId) -> Option<&'a Finding> {
     let pairing = score.pairings.iter().find(|p| &p.key == key)?;
     sheet.inspection.findings.iter().find(|f| f.id == pairing.found)
 }
 
-/// A wheel's face with marks; none where the machine has no such wheel.
-pub(super) fn face(
+/// What a student marked on a wheel's face, to be put on it as a dot with the student's number beside it.
+#[derive(Clone, Debug)]
+pub(super) struct Dot {
+    /// Where.
+    pub mark: FaceMark,
+    /// The number; none where there are too many to be told apart.
+    pub number: Option<usize>,
+}
+
+/// A wheel's face with the key's mark, where it is shown, and the students' dots. Their numbers stand toward the hub,
+/// clear of each other and of the key's mark; none where the machine has no such wheel.
+pub(super) fn dotted_face(
     machine: &Machine,
     wheel: WheelPosition,
     side: Side,
-    marks: Vec<FaceMark>,
+    key: Option<FaceMark>,
+    dots: &[Dot],
     size: f32,
 ) -> Option<Drawing> {
+    const APART: f32 = 13.5;
     let wheel = machine.wheel(wheel)?;
-    let mut drawing = clock_face::draw(&ClockFace { wheel, side, parked: None, marks, size });
-    drawing.summary = drawing.summary.replace("chosen place", "a student's mark");
+    let face = ClockFace { wheel, side, parked: None, marks: key.into_iter().collect(), size };
+    let mut drawing = clock_face::draw(&face);
+    let centre = face.centre();
+    let spots: Vec<Pt> = dots.iter().map(|d| clock_face::pt_of(&face, d.mark.spot, d.mark.zone)).collect();
+    let mut taken: Vec<Pt> = face.marks.iter().map(|m| clock_face::pt_of(&face, m.spot, m.zone)).collect();
+    taken.extend(&spots);
+    for (dot, at) in dots.iter().zip(&spots) {
+        if let Some(number) = dot.number {
+            let (dx, dy) = (centre.x - at.x, centre.y - at.y);
+            let long = dx.hypot(dy).max(1.0);
+            let along = |far: f32| pt(at.x + dx / long * far, at.y + dy / long * far);
+            let is_clear = |p: &Pt| taken.iter().all(|t| (t.x - p.x).hypot(t.y - p.y) >= APART);
+            let tries = (0..8).map(|n| along(14.0 + 7.0 * n as f32));
+            let tag = tries.into_iter().find(is_clear).unwrap_or_else(|| along(14.0));
+            taken.push(tag);
+            drawing.line(*at, tag, Stroke::solid(Ink::Accent, 0.9));
+            drawing.circle(tag, 6.6, Some(Ink::Paper), Some(Stroke::solid(Ink::Accent, 1.0)));
+            drawing.strong_words(tag, number.to_string(), 8.5, Anchor::Middle, Ink::Strong);
+        }
+        drawing.circle(*at, 2.6, Some(Ink::Accent), Some(Stroke::solid(Ink::Paper, 0.8)));
+    }
+    drawing.summary.push_str(&format!(" Students' marks here: {}.", dots.len()));
     Some(drawing)
 }
 
@@ -148,28 +164,43 @@ pub(super) fn show(ui: &mut Ui, drawing: &Drawing, scale: f32, tokens: &Tokens) 
     paint(ui.painter(), drawing, pos2(rect.left(), rect.top()), scale, tokens);
 }
 
-/// The faces of every wheel that has marks, side by side.
-pub(super) fn faces(
-    machine: &Machine,
-    side: Side,
-    marks_of: &dyn Fn(WheelPosition) -> Vec<FaceMark>,
-    tokens: &Tokens,
-    ui: &mut Ui,
-) {
-    ui.horizontal_wrapped(|ui| {
-        let size = (ui.available_width() / 2.0 - 12.0).clamp(210.0, 330.0);
-        for wheel in &machine.wheels {
-            let marks = marks_of(wheel.position);
-            if marks.is_empty() {
-                continue;
-            }
-            if let Some(drawing) = face(machine, wheel.position, side, marks, size) {
+/// Clock faces side by side, each over its caption.
+pub(super) fn faces(ui: &mut Ui, faces: &[(Drawing, String)], tokens: &Tokens) {
+    caption(
+        ui,
+        "The numbered notch marks are the key's. A line leads from each to where it was placed: a full dot is near enough, \
+         a ring is not. A cross is a false alarm.",
+    );
+    const BETWEEN: f32 = 14.0;
+    let width = ((ui.available_width() - BETWEEN) / 2.0).max(180.0);
+    for row in faces.chunks(2) {
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = BETWEEN;
+            for (drawing, words) in row {
+                let scale = scale_to_fit(drawing, vec2(width, f32::INFINITY), 1.5);
                 ui.vertical(|ui| {
-                    ui.set_width(size);
-                    crate::ui::widgets::strong(ui, &format!("{} wheel", wheel.position.word()));
-                    show(ui, &drawing, 1.0, tokens);
+                    ui.set_width(drawing.width * scale);
+                    show(ui, drawing, scale, tokens);
+                    caption(ui, words);
                 });
             }
-        }
+        });
+    }
+}
+
+/// The numbered plan beside what is said of it, or above it where there is too little room.
+pub(super) fn beside(ui: &mut Ui, plan: impl Fn(f32) -> Drawing, tokens: &Tokens, words: impl FnOnce(&mut Ui)) {
+    const PLAN: f32 = 250.0;
+    if ui.available_width() < 620.0 {
+        words(ui);
+        show(ui, &plan(PLAN), 1.0, tokens);
+        return;
+    }
+    ui.horizontal_top(|ui| {
+        show(ui, &plan(PLAN), 1.0, tokens);
+        ui.vertical(|ui| {
+            ui.set_width(ui.available_width());
+            words(ui);
+        });
     });
 }

@@ -1,11 +1,18 @@
-//! The scores of the exercise in hand, worked out once a change of the garage.
+//! The scores of the exercise in hand and their drawings, worked out once a change of the garage.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::class::{ClassFigures, Results, class_figures, results};
-use crate::exercise::ExerciseId;
+use crate::class::{ClassFigures, Results, Roster, Score, class_figures, results};
+use crate::drawing::shape::Drawing;
+use crate::exercise::{ExerciseId, SheetId};
 use crate::garage::Course;
+use crate::report::block::Paper;
+use crate::report::content::{ClassInput, class_faces};
 use crate::ui::ViewCtx;
+
+/// Clock faces with their captions.
+pub(super) type Faces = Arc<Vec<(Drawing, String)>>;
 
 /// A class marked, with what each student comes to alone.
 #[derive(Clone, Debug)]
@@ -21,6 +28,8 @@ pub(super) struct Marked {
 pub(super) struct Kept {
     of: Option<(u64, ExerciseId)>,
     marked: Option<Result<Arc<Marked>, String>>,
+    /// The faces of the class, and of each student that was looked at.
+    faces: BTreeMap<Option<SheetId>, Faces>,
 }
 
 impl Kept {
@@ -30,7 +39,17 @@ impl Kept {
         if self.of != of {
             self.of = of;
             self.marked = marked(cx, course);
+            self.faces.clear();
         }
+    }
+    /// The clock faces of the class, or of one student, as they are printed.
+    pub fn faces(&mut self, cx: &ViewCtx<'_>, course: &Course, student: Option<&SheetId>) -> Faces {
+        if let Some(faces) = self.faces.get(&student.cloned()) {
+            return faces.clone();
+        }
+        let faces = Faces::new(drawn(cx, course, self.marked.as_ref(), student).unwrap_or_default());
+        self.faces.insert(student.cloned(), faces.clone());
+        faces
     }
     /// The scores; none without a key; or why there are none.
     pub fn marked(&self) -> Option<Result<Arc<Marked>, String>> {
@@ -52,4 +71,27 @@ fn marked(cx: &ViewCtx<'_>, course: &Course) -> Option<Result<Arc<Marked>, Strin
         let each = results.scores.iter().map(|score| class_figures(key, &[score])).collect();
         Arc::new(Marked { results, each })
     }))
+}
+
+fn drawn(
+    cx: &ViewCtx<'_>,
+    course: &Course,
+    marked: Option<&Result<Arc<Marked>, String>>,
+    student: Option<&SheetId>,
+) -> Option<Vec<(Drawing, String)>> {
+    let results = marked?.as_ref().ok()?.results.clone();
+    let input = ClassInput {
+        course,
+        key: course.key.as_ref()?,
+        bay: cx.garage.bay(&course.exercise.machine)?,
+        results,
+        roster: Roster::of(course, true),
+        catalogue: cx.catalogue,
+        units: cx.units(),
+        today: cx.today,
+        now: cx.now.and_utc().fixed_offset(),
+        paper: Paper::A4,
+    };
+    let scores: Vec<&Score> = input.results.scores.iter().filter(|s| student.is_none_or(|id| *id == s.sheet)).collect();
+    Some(class_faces(&input, &scores, &input.results.numbers()))
 }

@@ -35,14 +35,20 @@ pub(super) fn ui(cx: &ViewCtx<'_>, course: &Course, class: &mut ClassState, acti
     }
     for (index, finding) in key.inspection.findings.iter().enumerate() {
         let mark = key.mark(&finding.id);
-        let title = format!("{}. {}", index + 1, words::finding_words(cx.catalogue, finding));
+        let title = format!("{}. {}", index + 1, words::fault_words(cx.catalogue, finding));
         let is_open = class.open.as_ref() == Some(&finding.id);
         let mut now = mark.clone();
         let pressed = ui
             .push_id(&finding.id.0, |ui| {
-                section(ui, &title, &mark_words(finding, &mark), is_open, |ui| {
-                    one(cx, finding, &mut now, &mut class.also_filter, ui);
-                })
+                section(
+                    ui,
+                    &title,
+                    &format!("{} · {}", words::place_words(finding), mark_words(finding, &mark)),
+                    is_open,
+                    |ui| {
+                        one(cx, finding, &mut now, &mut class.also_filter, ui);
+                    },
+                )
             })
             .inner;
         if pressed {

@@ -8,6 +8,7 @@
 //! scores    the class: figures, table, most missed   student   one student against the key
 //! drawings  plan and clock faces with marks          kept      scores worked out once a change
 //! projector one finding at a time, in large type     strip     the time that is left, in every place
+//! planted   the removal list of planted defects, with ticks
 //! entries   figures and paths that are typed         arrivals  files dropped on the window
 //! ```
 //!
@@ -23,6 +24,7 @@ mod kept;
 mod key;
 mod list;
 mod make;
+mod planted;
 mod projector;
 mod scores;
 mod strip;
@@ -36,10 +38,11 @@ pub use arrivals::arrivals;
 pub use strip::strip;
 
 use crate::class::Roster;
-use crate::clock::Side;
 use crate::exercise::{ExerciseId, SheetId};
-use crate::garage::Course;
+use crate::garage::{Bay, Course};
+use crate::history::planted as planted_on;
 use crate::inspection::FindingId;
+use crate::machine::MachineId;
 use crate::ui::widgets::{heading, segments};
 use crate::ui::{Action, UiState, ViewCtx};
 
@@ -61,17 +64,31 @@ pub struct ClassState {
     hide_names: bool,
     /// The student whose sheet is looked at.
     student: Option<SheetId>,
-    /// The side from which wheels are seen.
-    side: Option<Side>,
     hand_in: hand_in::HandInForm,
     kept: kept::Kept,
     projector: projector::ProjectorState,
+    planted: planted::PlantedForm,
 }
 
 impl ClassState {
     /// Whether the projector has the window to itself.
     pub fn is_projected(&self) -> bool {
         self.projector.is_on()
+    }
+    /// Whether the exercise in hand is about another machine than the one in hand.
+    pub fn is_about_another(&self, cx: &ViewCtx<'_>, machine: Option<&MachineId>) -> bool {
+        let course = self.course.as_ref().and_then(|id| cx.garage.course(id));
+        course.is_some_and(|c| Some(&c.exercise.machine) != machine)
+    }
+    /// Opens the removal list of the exercise that planted a defect on a machine, or of any on that machine.
+    fn show_planted(&mut self, cx: &ViewCtx<'_>, bay: &Bay) {
+        let mut mine = cx.garage.courses.iter().filter(|c| c.exercise.machine == bay.machine.id);
+        let named = planted_on(bay, cx.today).first().map_or("", |p| p.exercise);
+        let course = mine.clone().find(|c| c.exercise.id.0 == named).or_else(|| mine.next());
+        if let Some(course) = course {
+            self.choose(Some(course.exercise.id.clone()));
+            self.view = View::Planted;
+        }
     }
     /// Takes an exercise in hand.
     fn choose(&mut self, course: Option<ExerciseId>) {
@@ -88,11 +105,16 @@ enum View {
     #[default]
     Key,
     HandOut,
+    Planted,
     Scores,
 }
 
-const VIEWS: &[(View, &str)] =
-    &[(View::Key, "The key"), (View::HandOut, "Hand out, take in"), (View::Scores, "Scores")];
+const VIEWS: &[(View, &str)] = &[
+    (View::Key, "The key"),
+    (View::HandOut, "Hand out, take in"),
+    (View::Planted, "Planted"),
+    (View::Scores, "Scores"),
+];
 
 /// Draws the panel.
 pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
@@ -100,7 +122,7 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     let course = state.class.course.as_ref().and_then(|id| cx.garage.course(id));
     let Some(course) = course else {
         state.class.projector.leave();
-        scrolled(ui, |ui| list::ui(cx, state, actions, ui));
+        scrolled("list", ui, |ui| list::ui(cx, state, actions, ui));
         return;
     };
     state.class.kept.keep_up(cx, course);
@@ -110,10 +132,13 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     }
     head(course, state, ui);
     let is_instructors = course.key.is_some();
-    scrolled(ui, |ui| match (is_instructors, state.class.view) {
+    // Each part is scrolled by itself.
+    let part = (course.exercise.id.clone(), state.class.view as u8, state.class.student.clone());
+    scrolled(part, ui, |ui| match (is_instructors, state.class.view) {
         (false, _) => hand_in::ui(cx, course, state, actions, ui),
         (true, View::Key) => key::ui(cx, course, &mut state.class, actions, ui),
         (true, View::HandOut) => hand_out::ui(course, &mut state.class, actions, ui),
+        (true, View::Planted) => planted::ui(cx, course, &mut state.class, actions, ui),
         (true, View::Scores) if state.class.student.is_some() => {
             student::ui(cx, course, &mut state.class, actions, ui);
         }
@@ -121,8 +146,8 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     });
 }
 
-fn scrolled(ui: &mut Ui, content: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+fn scrolled(part: impl std::hash::Hash + std::fmt::Debug, ui: &mut Ui, content: impl FnOnce(&mut Ui)) {
+    ScrollArea::vertical().id_salt(part).auto_shrink([false, false]).show(ui, |ui| {
         ui.set_max_width(ui.available_width().min(1240.0));
         content(ui);
     });

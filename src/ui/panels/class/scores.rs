@@ -6,15 +6,14 @@ use super::drawings::{self, Numbered};
 use super::entries::{self, PathField};
 use super::kept::Marked;
 use super::{ClassState, roster};
-use crate::class::{ClassFigures, OfFinding, Outcome, Roster, Score, Share, words};
-use crate::clock::Side;
+use crate::class::{ClassFigures, OfFinding, Outcome, Results, Roster, Score, Share, words};
 use crate::edit::Command;
 use crate::exercise::{Key, SheetId};
 use crate::garage::Course;
 use crate::inspection::FindingId;
-use crate::machine::{Machine, WheelPosition};
+use crate::machine::Machine;
 use crate::ui::theme::strong_family;
-use crate::ui::widgets::{caption, segments, strong, trouble};
+use crate::ui::widgets::{caption, strong, trouble};
 use crate::ui::{Action, ClassItem, ViewCtx, Where};
 
 /// Draws it.
@@ -42,9 +41,9 @@ pub(super) fn ui(cx: &ViewCtx<'_>, course: &Course, class: &mut ClassState, acti
             class.student = Some(student);
         }
         ui.add_space(10.0);
-        export(course, class, actions, ui);
-        ui.add_space(10.0);
         missed_most(cx, course, key, &bay.machine, &marked, class, ui);
+        ui.add_space(10.0);
+        export(course, class, actions, ui);
     }
     refused(course, &marked, &names, actions, ui);
 }
@@ -190,49 +189,37 @@ fn missed_most(
     strong(ui, "What was missed most");
     caption(
         ui,
-        "The numbers are the same in the drawings. On the plan the larger disc was found by fewer; on a clock face the notch mark is the key's, a ring a student's.",
+        "The numbers are the same in every drawing and on paper. On the plan the larger disc was found by fewer.",
     );
     let finding = |id: &FindingId| key.inspection.findings.iter().find(|f| &f.id == id);
-    for (index, of) in results.figures.findings.iter().enumerate() {
-        if let Some(finding) = finding(&of.key) {
-            let words = words::finding_words(cx.catalogue, finding);
-            ui.label(format!("{}. {words}: {}", index + 1, outcome_words(of, results.scores.len())));
+    let all = results.scores.len();
+    let numbered = numbered(key, results);
+    let plan = |width: f32| drawings::numbered_plan(machine, &numbered, width, 420.0);
+    drawings::beside(ui, plan, cx.tokens, |ui| {
+        for (index, of) in results.figures.findings.iter().enumerate() {
+            if let Some(finding) = finding(&of.key) {
+                let words = words::finding_words(cx.catalogue, finding);
+                ui.label(format!("{}. {words}: {}", index + 1, outcome_words(of, all)));
+            }
         }
-    }
+    });
     ui.add_space(6.0);
-    let numbered: Vec<Numbered<'_>> = results
-        .figures
-        .findings
-        .iter()
-        .enumerate()
-        .filter_map(|(index, of)| {
-            let missed = of.not_found() as f32 / results.scores.len().max(1) as f32;
-            let (finding, severity) = (finding(&of.key)?, results.severity(&of.key));
-            Some(Numbered { finding, number: index + 1, missed, severity })
-        })
-        .collect();
-    let width = ui.available_width().min(330.0);
-    drawings::show(ui, &drawings::numbered_plan(machine, &numbered, width, 400.0), 1.0, cx.tokens);
-    side(class, ui);
-    let numbers = results.numbers();
-    let marks = |wheel: WheelPosition| {
-        let mut marks: Vec<_> = course.sheets.iter().flat_map(|s| drawings::student_marks(wheel, s, "")).collect();
-        let number = |id: &FindingId| numbers.get(id).copied().unwrap_or_default();
-        marks.extend(drawings::key_marks(wheel, key, &|id| results.severity(id), &number));
-        marks
+    let faces = class.kept.faces(cx, course, None);
+    drawings::faces(ui, &faces, cx.tokens);
+}
+
+/// The findings of the key on the plan, the most missed first.
+pub(super) fn numbered<'a>(key: &'a Key, results: &Results) -> Vec<Numbered<'a>> {
+    let all = results.scores.len().max(1) as f32;
+    let of = |(index, of): (usize, &OfFinding)| {
+        let finding = key.inspection.findings.iter().find(|f| f.id == of.key)?;
+        let (missed, severity) = (of.not_found() as f32 / all, results.severity(&of.key));
+        Some(Numbered { finding, number: index + 1, missed, severity })
     };
-    drawings::faces(machine, class.side.unwrap_or(Side::Right), &marks, cx.tokens, ui);
+    results.figures.findings.iter().enumerate().filter_map(of).collect()
 }
 
-/// The side from which wheels are seen.
-pub(super) fn side(class: &mut ClassState, ui: &mut Ui) {
-    let sides = [(Side::Right, "from the right"), (Side::Left, "from the left")];
-    if let Some(side) = segments(ui, "Wheels seen", &class.side.unwrap_or(Side::Right), &sides) {
-        class.side = Some(side);
-    }
-}
-
-/// What became of a finding over the class: `missed by 4 of 6, 2 of them looked and called it sound`.
+/// What became of a finding over the class: `found by 2 of 6, missed by 4 (2 looked and called it sound)`.
 pub(super) fn outcome_words(of: &OfFinding, all: usize) -> String {
     let mut parts = vec![format!("found by {} of {all}", of.found)];
     for (n, what) in [(of.misplaced, "misplaced"), (of.other_name, "named otherwise"), (of.missed, "missed")] {
@@ -240,8 +227,11 @@ pub(super) fn outcome_words(of: &OfFinding, all: usize) -> String {
             parts.push(format!("{what} by {n}"));
         }
     }
-    if of.called_sound > 0 {
-        parts.push(format!("{} of those called it sound", of.called_sound));
+    // Of those who missed it.
+    if of.called_sound > 0
+        && let Some(missed) = parts.last_mut()
+    {
+        missed.push_str(&format!(" ({} looked and called it sound)", of.called_sound));
     }
     parts.join(", ")
 }

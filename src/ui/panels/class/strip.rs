@@ -1,15 +1,50 @@
-//! What is said along the top while a student works: the exercise, and the time that is left.
+//! What is said along the top in every place: that a machine carries planted defects and is not ridden; and while a
+//! student works the exercise and the time that is left.
 
 use std::time::Duration;
 
 use egui::{Margin, Panel, RichText, Ui};
 
-use crate::inspection::Inspection;
+use super::planted::banner_words;
+use crate::drawing::notch::Mark;
+use crate::history::planted;
+use crate::inspection::{Inspection, Severity};
 use crate::ui::theme::strong_family;
+use crate::ui::widgets::notch;
 use crate::ui::{Action, Place, UiState, ViewCtx};
 
-/// Draws the strip, where an inspection in hand answers an exercise.
-pub fn strip(cx: &ViewCtx<'_>, state: &UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+/// Draws the strips: where the machine in hand carries planted defects, and where an inspection in hand answers an
+/// exercise.
+pub fn strip(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    banner(cx, state, actions, ui);
+    exercise(cx, state, actions, ui);
+}
+
+/// The machine is not ridden until every planted defect is out.
+fn banner(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    let Some(bay) = cx.bay(state) else { return };
+    let still_in = planted(bay, cx.today).len();
+    if still_in == 0 {
+        return;
+    }
+    let frame = egui::Frame::new().fill(cx.tokens.wash).stroke(egui::Stroke::new(2.0, cx.tokens.strong));
+    let frame = frame.inner_margin(Margin::symmetric(16, 4));
+    Panel::top("planted-strip").frame(frame).show_separator_line(false).show(ui, |ui| {
+        ui.horizontal_wrapped(|ui| {
+            let (rect, _) = ui.allocate_exact_size(egui::vec2(22.0, 22.0), egui::Sense::hover());
+            notch(ui.painter(), rect.min, 22.0, Mark::Found(Severity::Dangerous), cx.tokens);
+            let words = format!("{}: {}", bay.machine.name, banner_words(still_in));
+            ui.label(RichText::new(words).family(strong_family()).color(cx.tokens.strong));
+            if ui.small_button("Removal list (F7)").clicked() {
+                state.class.show_planted(cx, bay);
+                actions.push(Action::Go(Place::Class));
+            }
+        });
+    });
+}
+
+/// The exercise that the inspection in hand answers, and its time.
+fn exercise(cx: &ViewCtx<'_>, state: &UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     let (Some(bay), Some(inspection)) = (cx.bay(state), cx.inspection(state)) else { return };
     let Some(exercise) = cx.garage.exercise_for(&bay.machine.id, &inspection.kind) else { return };
     let words = match used(inspection, cx) {

@@ -1,16 +1,17 @@
 //! One student against the key: finding by finding, with the places drawn.
 
+use std::collections::BTreeMap;
+
 use egui::{RichText, Ui};
 
 use super::drawings::{self, Numbered};
 use super::kept::Marked;
 use super::{ClassState, entries, roster, scores};
 use crate::class::{Outcome, Score, words};
-use crate::clock::Side;
 use crate::exercise::{Key, Sheet};
 use crate::garage::Course;
 use crate::inspection::FindingId;
-use crate::machine::WheelPosition;
+use crate::machine::Machine;
 use crate::ui::widgets::{caption, strong, trouble};
 use crate::ui::{Action, ViewCtx};
 
@@ -47,19 +48,41 @@ pub(super) fn ui(cx: &ViewCtx<'_>, course: &Course, class: &mut ClassState, _act
         ui.label(line);
     }
     ui.add_space(8.0);
-    findings(cx, key, score, sheet, ui);
-    readings(cx, score, ui);
-    verdict_and_time(score, ui);
+    let numbers = marked.results.numbers();
+    let became = |ui: &mut Ui| {
+        findings(cx, key, (score, sheet), &numbers, ui);
+        readings(cx, score, ui);
+        verdict_and_time(score, ui);
+    };
+    if ui.available_width() >= 1000.0 {
+        ui.columns(2, |columns| {
+            // Columns would set words to both edges.
+            let ragged = egui::Layout::top_down(egui::Align::Min);
+            columns[0].with_layout(ragged, became);
+            columns[1].with_layout(ragged, |ui| {
+                places(cx, course, &bay.machine, (key, score), &marked, class, ui);
+            });
+        });
+        return;
+    }
+    became(ui);
     ui.add_space(8.0);
-    places(cx, &bay.machine, (key, score, sheet), &marked, class, ui);
+    places(cx, course, &bay.machine, (key, score), &marked, class, ui);
 }
 
 /// The findings of the key with what became of each, then the false alarms.
-fn findings(cx: &ViewCtx<'_>, key: &Key, score: &Score, sheet: &Sheet, ui: &mut Ui) {
+fn findings(
+    cx: &ViewCtx<'_>,
+    key: &Key,
+    (score, sheet): (&Score, &Sheet),
+    numbers: &BTreeMap<FindingId, usize>,
+    ui: &mut Ui,
+) {
     strong(ui, "Findings");
     for (index, finding) in key.inspection.findings.iter().enumerate() {
         let what = words::finding_words(cx.catalogue, finding);
-        ui.label(format!("{}. {what}", index + 1));
+        // The number of the drawings and of the paper.
+        ui.label(format!("{}. {what}", numbers.get(&finding.id).copied().unwrap_or_default()));
         let became = match score.pairings.iter().find(|p| p.key == finding.id) {
             Some(pairing) => format!("{}; earns {}", words::pairing_words(pairing), entries::plain(pairing.earned)),
             None => score
@@ -113,37 +136,23 @@ fn verdict_and_time(score: &Score, ui: &mut Ui) {
 /// The plan and the faces with the key's marks and the student's.
 fn places(
     cx: &ViewCtx<'_>,
-    machine: &crate::machine::Machine,
-    (key, score, sheet): (&Key, &Score, &Sheet),
+    course: &Course,
+    machine: &Machine,
+    (key, score): (&Key, &Score),
     marked: &Marked,
     class: &mut ClassState,
     ui: &mut Ui,
 ) {
     strong(ui, "Where");
-    caption(
-        ui,
-        "Numbers and notch marks are the key's; a ring is the student's mark. On the plan a large disc was not found.",
-    );
-    let number = |id: &FindingId| key.inspection.findings.iter().position(|f| &f.id == id).map_or(0, |n| n + 1);
     let is_found = |id: &FindingId| score.pairings.iter().any(|p| &p.key == id && p.outcome == Outcome::Found);
-    let numbered: Vec<Numbered<'_>> = key
-        .inspection
-        .findings
-        .iter()
-        .map(|finding| Numbered {
-            finding,
-            number: number(&finding.id),
-            missed: if is_found(&finding.id) { 0.0 } else { 1.0 },
-            severity: marked.results.severity(&finding.id),
-        })
+    let numbered: Vec<Numbered<'_>> = scores::numbered(key, &marked.results)
+        .into_iter()
+        .map(|one| Numbered { missed: if is_found(&one.finding.id) { 0.0 } else { 1.0 }, ..one })
         .collect();
-    let width = ui.available_width().min(330.0);
-    drawings::show(ui, &drawings::numbered_plan(machine, &numbered, width, 400.0), 1.0, cx.tokens);
-    scores::side(class, ui);
-    let marks = |wheel: WheelPosition| {
-        let mut marks = drawings::student_marks(wheel, sheet, "");
-        marks.extend(drawings::key_marks(wheel, key, &|id| marked.results.severity(id), &number));
-        marks
-    };
-    drawings::faces(machine, class.side.unwrap_or(Side::Right), &marks, cx.tokens, ui);
+    let faces = class.kept.faces(cx, course, Some(&score.sheet));
+    let plan = |width: f32| drawings::numbered_plan(machine, &numbered, width, 420.0);
+    drawings::beside(ui, plan, cx.tokens, |ui| {
+        caption(ui, "On the plan a large disc was not found as the key asks.");
+        drawings::faces(ui, &faces, cx.tokens);
+    });
 }

@@ -86,6 +86,8 @@ fn happened(cx: &ViewCtx<'_>, bay: &Bay) -> Vec<Happened> {
             EventKind::Job(job) => format!("Job: {}", job.work),
             EventKind::PartFitted(f) => format!("Fitted: {} {}", f.part.words(), f.what),
             EventKind::OdometerReplaced { first, .. } => format!("Odometer replaced, begins at {}", units.show(*first)),
+            EventKind::Planted { what, .. } => format!("Planted for a class: {what}"),
+            EventKind::Unplanted { look, .. } => format!("A planted defect was taken out: {look}"),
             EventKind::Watched { reason, .. } => format!("A minor finding is watched: {reason}"),
             EventKind::Odometer(read) => format!("Odometer: {}", units.show(*read)),
             EventKind::Fill { odometer, .. } => format!("Filled up at {}", units.show(*odometer)),

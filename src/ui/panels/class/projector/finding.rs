@@ -4,18 +4,19 @@ use egui::{Panel, Sense, Ui, vec2};
 
 use super::Show;
 use super::slide::{body, strong, title_words};
-use crate::class::{Outcome, Score, words};
+use crate::class::{Outcome, Pairing, PositionSlip, Score, words};
 use crate::clock::Side;
 use crate::drawing::clock_face::FaceMark;
 use crate::drawing::notch::Mark;
+use crate::drawing::shape::Drawing;
 use crate::exercise::Sheet;
 use crate::inspection::{Finding, Place};
-use crate::ui::panels::class::drawings;
+use crate::ui::panels::class::drawings::{self, Dot};
 use crate::ui::widgets::{notch, sentence};
 
-/// So many students' marks are labelled; more would cover each other.
-const LABELLED: usize = 8;
-/// The width of a clock face in points of its own: the least that has all its numerals.
+/// So many students' marks are numbered; more would cover each other.
+const NUMBERED: usize = 10;
+/// The least width of a clock face in points of its own that has all its numerals.
 const FACE: f32 = 142.0;
 
 /// Draws the step.
@@ -24,9 +25,12 @@ pub(super) fn ui(show: &Show<'_>, at: usize, finding: &Finding, ui: &mut Ui) {
     let state = if show.revealed { "" } else { ", the key is hidden" };
     title_words(show, ui, &format!("Finding {at} of {all}{state}"));
     let room = ui.available_size();
-    let face = face(show, finding);
-    let face_width = if face.is_some() { FACE * show.large.drawing } else { 0.0 };
-    let plan_width = if face.is_some() { room.x * 0.24 } else { room.x * 0.5 };
+    // As wide as leaves room for the words, and no higher than the step.
+    let scale = show.large.drawing;
+    let size = (room.x * 0.41).min(room.y - 24.0 * scale) / scale;
+    let face = face(show, finding, size.max(FACE));
+    let face_width = face.as_ref().map_or(0.0, |f| f.width * scale);
+    let plan_width = if face.is_some() { room.x * 0.21 } else { room.x * 0.5 };
     Panel::left("projector-plan").resizable(false).exact_size(plan_width).show_separator_line(false).show(ui, |ui| {
         let shown = show.revealed.then(|| show.marked.results.severity(&finding.id));
         let scale = show.large.drawing * 0.55;
@@ -55,27 +59,27 @@ fn sheets<'a>(show: &Show<'a>) -> impl Iterator<Item = (&'a Score, &'a Sheet)> {
     scores.filter_map(|score| Some((score, sheets.iter().find(|s| s.id == score.sheet)?)))
 }
 
-/// The wheel's face with the students' marks, and the key's once it is revealed.
-fn face(show: &Show<'_>, finding: &Finding) -> Option<crate::drawing::shape::Drawing> {
+/// The wheel's face with the students' marks, and the key's once it is revealed; `size` points of its own wide.
+fn face(show: &Show<'_>, finding: &Finding, size: f32) -> Option<Drawing> {
     let Place::Wheel { position, zone, spot } = &finding.place else { return None };
     let answers: Vec<(&Score, &Finding)> = sheets(show)
         .filter_map(|(score, sheet)| Some((score, drawings::answer_to(score, sheet, &finding.id)?)))
         .collect();
-    let label = |score: &Score| {
-        let is_few = answers.len() <= LABELLED;
-        if is_few { show.names.number(&score.sheet).to_string() } else { String::new() }
-    };
-    let mut marks: Vec<FaceMark> =
-        answers.iter().filter_map(|(score, found)| drawings::face_mark(*position, found, None, label(score))).collect();
-    if show.revealed {
-        let severity = show.marked.results.severity(&finding.id);
-        let key = drawings::face_mark(*position, finding, Some(severity), "key".into());
-        marks.extend(key.map(|mark| FaceMark { selected: true, ..mark }));
-    }
-    if marks.is_empty() && spot.is_none() {
+    let is_few = answers.len() <= NUMBERED;
+    let dots: Vec<Dot> = answers
+        .iter()
+        .filter_map(|(score, found)| {
+            let mark = drawings::face_mark(*position, found, None, String::new())?;
+            Some(Dot { mark, number: is_few.then(|| show.names.number(&score.sheet)) })
+        })
+        .collect();
+    let severity = show.marked.results.severity(&finding.id);
+    let key = drawings::face_mark(*position, finding, Some(severity), String::new());
+    let key = key.filter(|_| show.revealed).map(|mark| FaceMark { selected: true, ..mark });
+    if dots.is_empty() && spot.is_none() {
         return None;
     }
-    drawings::face(show.machine, *position, zone.side().unwrap_or(Side::Right), marks, FACE)
+    drawings::dotted_face(show.machine, *position, zone.side().unwrap_or(Side::Right), key, &dots, size)
 }
 
 /// Before the key is shown: where to look, and how many marked something there.
@@ -117,17 +121,23 @@ fn revealed(show: &Show<'_>, finding: &Finding, ui: &mut Ui) {
 }
 
 /// Who found it, misplaced it, named it otherwise and missed it. A number before a name is the one on the face.
-fn outcomes(show: &Show<'_>, finding: &Finding) -> [(&'static str, Vec<String>); 4] {
-    let called = |score: &Score| format!("{} {}", show.names.number(&score.sheet), show.names.name(&score.sheet));
+fn outcomes(show: &Show<'_>, finding: &Finding) -> [(&'static str, Vec<String>); 5] {
+    let called = |score: &Score| {
+        // The number and the name stay together at the end of a line.
+        format!("{}\u{a0}{}", show.names.number(&score.sheet), show.names.name(&score.sheet))
+    };
     let with = |wanted: Outcome| {
         let scores = show.marked.results.scores.iter();
         let is_it = |s: &&Score| s.pairings.iter().any(|p| p.key == finding.id && p.outcome == wanted);
         scores.filter(is_it).map(called).collect::<Vec<_>>()
     };
+    let is_mirrored = |p: &Pairing| p.key == finding.id && p.nearness.slips.contains(&PositionSlip::Mirrored);
+    let mirrored = show.marked.results.scores.iter().filter(|s| s.pairings.iter().any(is_mirrored));
     let missed = show.marked.results.scores.iter().filter(|s| s.missed.iter().any(|m| m.key == finding.id));
     [
         ("Found", with(Outcome::Found)),
         ("Misplaced", with(Outcome::Misplaced)),
+        ("The clock was read from the other side", mirrored.map(called).collect()),
         ("Named otherwise", with(Outcome::OtherName)),
         ("Missed", missed.map(called).collect()),
     ]

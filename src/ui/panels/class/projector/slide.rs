@@ -63,7 +63,7 @@ pub(super) fn class(show: &Show<'_>, ui: &mut Ui) {
     let room = ui.available_size();
     let left = room.x * 0.36;
     Panel::left("projector-plan").resizable(false).exact_size(left).show_separator_line(false).show(ui, |ui| {
-        let numbered: Vec<_> = if show.revealed { show.numbered() } else { Vec::new() };
+        let numbered: Vec<_> = if show.revealed { scores::numbered(show.key, results) } else { Vec::new() };
         let scale = show.large.drawing * 0.78;
         let size = vec2(left * 0.95, room.y * 0.95) / scale;
         let plan = drawings::numbered_plan(show.machine, &numbered, size.x, size.y);
@@ -104,18 +104,4 @@ pub(super) fn class(show: &Show<'_>, ui: &mut Ui) {
 
 fn count(n: usize, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })
-}
-
-impl<'a> Show<'a> {
-    /// The findings of the key on the plan, the most missed first.
-    fn numbered(&self) -> Vec<drawings::Numbered<'a>> {
-        let results = &self.marked.results;
-        let all = results.scores.len().max(1) as f32;
-        let of = |(index, of): (usize, &crate::class::OfFinding)| {
-            let finding = self.key.inspection.findings.iter().find(|f| f.id == of.key)?;
-            let (missed, severity) = (of.not_found() as f32 / all, results.severity(&of.key));
-            Some(drawings::Numbered { finding, number: index + 1, missed, severity })
-        };
-        results.figures.findings.iter().enumerate().filter_map(of).collect()
-    }
 }
