@@ -6,7 +6,7 @@ use super::dialogs::Question;
 use super::paths;
 use super::shell::Shell;
 use crate::edit::{Change, Command, RecordKey, decide, timed};
-use crate::ui::{Action, Place};
+use crate::ui::{Action, Place, Stale};
 
 impl Shell {
     /// Carries out one action after the other.
@@ -123,10 +123,21 @@ impl Shell {
         }
     }
 
+    /// Applies a change, and notes what has to be worked out again.
+    pub(super) fn evolved(&mut self, change: &Change) {
+        self.garage.evolve(change);
+        match &change.key {
+            RecordKey::Machine(id) | RecordKey::Inspection(id, _) | RecordKey::Event(id, _) => self.stale.add(id),
+            // The units and the kinds count for every machine.
+            RecordKey::Garage | RecordKey::Own(_) => self.stale = Stale::Everything,
+            RecordKey::Exercise(_) | RecordKey::Key(_) | RecordKey::Sheet(..) => {}
+        }
+    }
+
     /// Applies a change and sends it to disk.
     fn make(&mut self, change: Change) {
-        self.garage.evolve(&change);
-        self.is_changed(&change.key);
+        self.evolved(&change);
+        self.shelf.changed_by(&change.key);
         self.meetings.changed_here(&change.key);
         if matches!(change.key, RecordKey::Own(_)) {
             // `decide` has made sure that the catalogue takes them.

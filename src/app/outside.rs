@@ -6,8 +6,8 @@ use std::collections::BTreeSet;
 use super::meeting::same;
 use super::shell::Shell;
 use crate::edit::{Change, Record, RecordKey};
+use crate::machine::MachineId;
 use crate::store::{self, Look, OnDisk, Touched};
-use crate::ui::Stale;
 
 /// The heading of the message about what was taken in.
 const TAKEN_IN: &str = "Changed on disk and taken in";
@@ -56,21 +56,16 @@ impl Shell {
             self.catalogue = catalogue;
             self.unreadable.retain(|p| !p.starts_with("kinds/") && !p.starts_with("regions/"));
             self.unreadable.extend(problems.iter().map(ToString::to_string));
-            self.stale = Stale::Everything;
             self.revision += 1;
         }
-        let (mut taken, mut read_again) = (Vec::new(), BTreeSet::new());
+        let mut on_disk = self.on_disk_of(&seen, &look);
+        let mut taken = Vec::new();
         for (key, found) in records {
-            let Ok(path) = store::path_of(&key) else { continue };
-            if self.stays_on_disk(&key) {
-                read_again.extend(machine_of(&key).cloned());
+            // Of a machine that stays on disk only its own record is in memory.
+            if !is_home(&key) && machine_of(&key).is_some_and(|id| on_disk.contains(id)) {
                 continue;
             }
-            if let RecordKey::Machine(id) = &key
-                && self.derived.on_disk.machines.contains(id)
-            {
-                read_again.insert(id.clone());
-            }
+            let Ok(path) = store::path_of(&key) else { continue };
             match found {
                 Err(problem) => self.is_unreadable(&key, &path, problem.to_string()),
                 Ok(theirs) => {
@@ -81,7 +76,9 @@ impl Shell {
                 }
             }
         }
-        self.read_again(read_again);
+        on_disk.retain(|id| self.garage.bay(id).is_some());
+        self.derived.on_disk.machines.retain(|id| self.garage.bay(id).is_some());
+        self.read_again(on_disk);
         if !taken.is_empty() {
             self.notes.retain(|n| n.summary != TAKEN_IN);
             let more = taken.len().saturating_sub(4);
@@ -92,6 +89,19 @@ impl Shell {
             self.tell_of_garage(TAKEN_IN, words);
         }
         self.mend_selection();
+    }
+
+    /// The machines that stay on disk and of which something was looked at.
+    fn on_disk_of(&self, seen: &BTreeSet<RecordKey>, look: &Look) -> BTreeSet<MachineId> {
+        let on_disk = &self.derived.on_disk.machines;
+        let below = |id: &&MachineId| {
+            let home = format!("machines/{id}");
+            let covers =
+                |f: &String| f.is_empty() || f == "machines" || *f == home || f.starts_with(&format!("{home}/"));
+            look.folders.iter().any(covers)
+        };
+        let by_record = seen.iter().filter_map(machine_of).filter(|id| on_disk.contains(*id));
+        on_disk.iter().filter(below).chain(by_record).cloned().collect()
     }
 
     /// Takes one record as it is on disk. Gives whether the garage has changed by it.
@@ -132,8 +142,7 @@ impl Shell {
         {
             self.saver.ear().look(self.opened, &folder, Touched { folders: [below].into(), ..Touched::default() });
         }
-        self.garage.evolve(&Change { key: key.clone(), before: mine, after: theirs, label: String::new() });
-        self.is_changed(key);
+        self.evolved(&Change { key: key.clone(), before: mine, after: theirs, label: String::new() });
         self.history.forget(key);
         self.revision += 1;
         true
@@ -147,8 +156,9 @@ impl Shell {
         if let Some(bay) = machine_of(key).and_then(|id| self.garage.bay_mut(id)) {
             bay.unread.retain(|unread| unread != path);
             bay.unread.push(path.to_owned());
+            let id = bay.machine.id.clone();
+            self.stale.add(&id);
         }
-        self.is_changed(key);
         self.revision += 1;
     }
 
@@ -159,7 +169,6 @@ impl Shell {
             if let Some(bay) = machine_of(key).and_then(|id| self.garage.bay_mut(id)) {
                 bay.unread.retain(|unread| unread != path);
             }
-            self.is_changed(key);
             self.revision += 1;
         }
     }
@@ -195,7 +204,7 @@ fn is_home(key: &RecordKey) -> bool {
     matches!(key, RecordKey::Machine(_) | RecordKey::Exercise(_))
 }
 
-fn machine_of(key: &RecordKey) -> Option<&crate::machine::MachineId> {
+fn machine_of(key: &RecordKey) -> Option<&MachineId> {
     match key {
         RecordKey::Machine(id) | RecordKey::Inspection(id, _) | RecordKey::Event(id, _) => Some(id),
         _ => None,

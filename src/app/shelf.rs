@@ -18,7 +18,7 @@ use crate::edit::RecordKey;
 use crate::forecast::due_of;
 use crate::garage::GarageInfo;
 use crate::machine::MachineId;
-use crate::ui::{MachineRow, OnDisk, Stale};
+use crate::ui::{MachineRow, OnDisk};
 
 /// How many machines are kept in memory beside those that were changed.
 const AT_HAND: usize = 8;
@@ -49,6 +49,15 @@ struct Reading {
 impl Drop for Reading {
     fn drop(&mut self) {
         self.is_over.store(true, Ordering::Relaxed);
+    }
+}
+
+impl Shelf {
+    /// Notes that a record of a machine was changed here.
+    pub(super) fn changed_by(&mut self, key: &RecordKey) {
+        if let RecordKey::Machine(id) | RecordKey::Inspection(id, _) | RecordKey::Event(id, _) = key {
+            self.changed.insert(id.clone());
+        }
     }
 }
 
@@ -97,57 +106,31 @@ impl Shell {
         }
     }
 
-    /// Notes that a record has changed, for what follows from it.
-    pub(super) fn is_changed(&mut self, key: &RecordKey) {
-        match key {
-            RecordKey::Machine(id) | RecordKey::Inspection(id, _) | RecordKey::Event(id, _) => {
-                self.stale.add(id);
-                self.shelf.changed.insert(id.clone());
-            }
-            // The units and the kinds count for every machine.
-            RecordKey::Garage | RecordKey::Own(_) => self.stale = Stale::Everything,
-            RecordKey::Exercise(_) | RecordKey::Key(_) | RecordKey::Sheet(..) => {}
-        }
-    }
-
-    /// Whether a record stays on disk, since its machine is not in hand.
-    pub(super) fn stays_on_disk(&self, key: &RecordKey) -> bool {
-        match key {
-            RecordKey::Inspection(id, _) | RecordKey::Event(id, _) => self.derived.on_disk.machines.contains(id),
-            _ => false,
-        }
-    }
-
     /// Works out what follows from each machine on disk, off the frame.
     pub(super) fn read_the_shelf(&mut self) {
-        self.read_from_shelf(self.derived.on_disk.machines.clone());
+        self.read_these(self.derived.on_disk.machines.iter().cloned().collect());
     }
 
-    /// Works out again what follows from machines on disk that others have changed there. Until that is done, nothing is
-    /// said of them.
+    /// Works out again what follows from machines whose files others have changed. Where the threads are at work still, they
+    /// begin anew, because they may have read the old files.
     pub(super) fn read_again(&mut self, machines: BTreeSet<MachineId>) {
         if machines.is_empty() {
             return;
         }
-        for id in &machines {
-            if let Some(bay) = self.garage.bay(id) {
-                self.derived.take_in(MachineRow::unread(&bay.machine));
-            }
-        }
-        match self.shelf.reading {
-            // What is under way may have read them before they were changed.
-            Some(_) => self.read_the_shelf(),
-            None => self.read_from_shelf(machines),
+        if self.shelf.reading.is_some() {
+            self.read_the_shelf();
+        } else {
+            self.read_these(machines.into_iter().collect());
         }
     }
 
-    fn read_from_shelf(&mut self, machines: BTreeSet<MachineId>) {
+    fn read_these(&mut self, ids: Vec<MachineId>) {
         self.shelf.reading = None;
-        let Some(folder) = self.folder.clone().filter(|_| !machines.is_empty()) else { return };
+        let Some(folder) = self.folder.clone().filter(|_| !ids.is_empty()) else { return };
         let is_over = Arc::new(AtomicBool::new(false));
         let (sender, inbox) = channel();
         let desk = Arc::new(Desk {
-            ids: machines.into_iter().collect(),
+            ids,
             next: AtomicUsize::new(0),
             catalogue: self.catalogue.clone(),
             info: self.garage.info.clone(),

@@ -290,11 +290,6 @@ impl Shell {
             if self.derived_for.as_ref().is_none_or(|old| old.today != today) {
                 self.stale = Stale::Everything;
             }
-            // Whoever has changed the garage and did not say what.
-            let is_changed = self.derived_for.as_ref().is_none_or(|old| old.revision != self.revision);
-            if is_changed && self.stale == Stale::Nothing {
-                self.stale = Stale::Everything;
-            }
             let stale = std::mem::take(&mut self.stale);
             self.derived.update(&self.garage, &self.catalogue, &self.state, today, &stale);
             self.derived.revision = self.revision;

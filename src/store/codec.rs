@@ -8,6 +8,7 @@ use ron::ser::PrettyConfig;
 use serde::de::{self, Deserialize, Deserializer, EnumAccess, MapAccess, SeqAccess, VariantAccess, Visitor};
 
 use super::hints;
+use super::migrate;
 use super::problem::Problem;
 use super::stored::Stored;
 use super::swift;
@@ -80,6 +81,7 @@ pub(super) fn text(path: &str, bytes: &[u8]) -> Result<String, Problem> {
 pub(super) fn decode<T: Stored>(path: &str, bytes: &[u8]) -> Result<T, Problem> {
     // Nearly every record is as this program wrote it, and is read many times faster as such.
     if let Ok(text) = std::str::from_utf8(bytes)
+        && schema_at_head(text) == Some(SCHEMA)
         && let Ok(record) = swift::read::<T>(text, SCHEMA)
         && record.flaw().is_none()
     {
@@ -110,6 +112,15 @@ pub(super) fn decode_any_form<T: Stored>(path: &str, bytes: &[u8]) -> Result<T, 
         }
         _ => {}
     }
+    let (text, outline) = match schema {
+        Some(found) if found < SCHEMA => {
+            let text = migrate::bring_up(T::WHAT, &text, migrate::STEPS, SCHEMA)
+                .map_err(|message| Problem::near(path, &text, "schema", message))?;
+            let outline = options().from_str::<Outline>(&text);
+            (text, outline)
+        }
+        _ => (text, outline),
+    };
     let record: T = options().from_str(&text).map_err(|e| hints::explain(path, &text, &e))?;
     // Where the record reads well and the outline does not, a key stands twice.
     outline.map_err(|e| hints::explain(path, &text, &e))?;
@@ -120,7 +131,7 @@ pub(super) fn decode_any_form<T: Stored>(path: &str, bytes: &[u8]) -> Result<T, 
 }
 
 /// The number after the first `schema:` of a text.
-fn schema_at_head(text: &str) -> Option<u32> {
+pub(super) fn schema_at_head(text: &str) -> Option<u32> {
     let (_, after) = text.split_once("schema:")?;
     let digits: String = after.trim_start().chars().take_while(char::is_ascii_digit).collect();
     digits.parse().ok()

@@ -30,6 +30,7 @@ mod layout;
 mod lock;
 mod look;
 mod medium;
+mod migrate;
 mod open;
 mod photos;
 mod problem;

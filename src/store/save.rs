@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::codec;
 use super::layout::{self, Root};
+use super::migrate;
 use super::open::{decode_named, read_bytes};
 use super::problem::Problem;
 use super::stored::Stored;
@@ -91,6 +92,7 @@ pub(super) fn save_record(on: &dyn Medium, folder: &Path, change: &Change) -> Re
 }
 
 fn put(on: &dyn Medium, root: &Root, path: &Path, change: &Change, text: Option<String>) -> Result<(), StoreError> {
+    migrate::keep_older(on, path, SCHEMA)?;
     let Some(text) = text else { return remove(on, root, path, change) };
     if let Some(parent) = path.parent() {
         atomic::make_folder(on, parent)?;

@@ -5,7 +5,9 @@
 mod commands;
 mod faulty;
 mod killed;
+mod old_garages;
 mod refused;
+mod shared_by_git;
 #[cfg(target_os = "linux")]
 mod small_disk;
 mod watched;
