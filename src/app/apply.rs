@@ -1,12 +1,13 @@
 //! Carries actions out. The only way from a panel to the garage: decided, applied, noted for undo, queued for disk.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::dialogs::Question;
 use super::paths;
+use super::reports::ReportTo;
 use super::shell::Shell;
 use crate::edit::{Change, Command, RecordKey, decide, timed};
-use crate::ui::{Action, Place};
+use crate::ui::{Action, Place, Stale};
 
 impl Shell {
     /// Carries out one action after the other.
@@ -45,7 +46,7 @@ impl Shell {
                 let name = self.state.report.file_name();
                 self.dialogs.ask(Question::ReportFile { start, name }, self.answers.clone(), self.waker.clone());
             }
-            Action::SaveReport(path) => self.save_report(paths::with_pdf_ending(&path)),
+            Action::SaveReport(path) => self.send_report(ReportTo::File(paths::with_pdf_ending(&path))),
             Action::SaveReportAt(typed) => self.save_report_at(Path::new(&typed)),
             Action::ChooseCalendarFile => {
                 let start = self.folder.clone();
@@ -60,7 +61,9 @@ impl Shell {
             Action::AddPhotos { machine, home, from, keep } => self.add_photos(machine, home, from, keep),
             Action::StopPhotos => self.pictures.stop(),
             Action::SavePhotoCopy { machine, photo, path } => self.save_photo_copy(machine, photo, &path),
-            Action::SavePicturesAt(typed) => self.save_pictures(&paths::meant(Path::new(&typed))),
+            Action::SavePicturesAt(typed) => {
+                self.send_report(ReportTo::Pictures(paths::meant(Path::new(&typed))));
+            }
             Action::ClassFile(exercise, what, to) => self.class_file(exercise, what, to),
             Action::ChooseSheets(exercise) => {
                 self.dialogs.ask(Question::Sheets(exercise), self.answers.clone(), self.waker.clone());
@@ -93,6 +96,9 @@ impl Shell {
             );
             return;
         }
+        if command.machine().cloned().is_some_and(|id| !self.bring(&id)) {
+            return;
+        }
         let inspector = inspector_of(&command);
         let added = added(&command);
         match decide(&self.garage, &self.catalogue, command) {
@@ -120,9 +126,21 @@ impl Shell {
         }
     }
 
+    /// Applies a change, and notes what has to be worked out again.
+    pub(super) fn evolved(&mut self, change: &Change) {
+        self.garage.evolve(change);
+        match &change.key {
+            RecordKey::Machine(id) | RecordKey::Inspection(id, _) | RecordKey::Event(id, _) => self.stale.add(id),
+            // The units and the kinds count for every machine.
+            RecordKey::Garage | RecordKey::Own(_) => self.stale = Stale::Everything,
+            RecordKey::Exercise(_) | RecordKey::Key(_) | RecordKey::Sheet(..) => {}
+        }
+    }
+
     /// Applies a change and sends it to disk.
     fn make(&mut self, change: Change) {
-        self.garage.evolve(&change);
+        self.evolved(&change);
+        self.shelf.changed_by(&change.key);
         self.meetings.changed_here(&change.key);
         if matches!(change.key, RecordKey::Own(_)) {
             // `decide` has made sure that the catalogue takes them.
@@ -170,39 +188,10 @@ impl Shell {
     fn save_report_at(&mut self, typed: &Path) {
         let name = self.state.report.file_name();
         if let Some(path) = self.agreed(typed, &name, Some("pdf")) {
-            self.save_report(path);
-        }
-    }
-
-    /// Saves one picture a page.
-    fn save_pictures(&mut self, folder: &Path) {
-        self.state.report.settle(PATIENCE);
-        let stem = self.state.report.file_name().trim_end_matches(".pdf").to_owned();
-        if let Some(layout) = self.state.report.layout()
-            && let Err(error) = self.saver.write_pictures(folder.to_owned(), stem, layout)
-        {
-            self.trouble("The pictures could not be written", error);
-        }
-    }
-
-    fn save_report(&mut self, path: PathBuf) {
-        self.state.report.settle(PATIENCE);
-        match self.state.report.layout() {
-            Some(layout) => {
-                if let Err(error) = self.saver.write_report(path, layout) {
-                    self.trouble("The report could not be written", error);
-                }
-            }
-            None => self.trouble(
-                "There is no report to write",
-                "Expected an inspection to report on, found none: begin one on the walk-around.",
-            ),
+            self.send_report(ReportTo::File(path));
         }
     }
 }
-
-/// How long saving waits for pages that are just being made.
-const PATIENCE: std::time::Duration = std::time::Duration::from_secs(10);
 
 /// The person named in a command, to be offered next time.
 fn inspector_of(command: &Command) -> Option<String> {

@@ -121,7 +121,8 @@ impl Shell {
         self.saver.give_up(&key, &folder);
         let change =
             Change { key: key.clone(), before: mine.clone(), after: theirs, label: "take what is on disk".into() };
-        self.garage.evolve(&change);
+        self.evolved(&change);
+        self.shelf.changed_by(&key);
         if matches!(key, RecordKey::Own(_)) {
             self.catalogue = self.catalogue.with_own(self.garage.own.iter()).0;
         }

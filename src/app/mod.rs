@@ -12,6 +12,7 @@
 //! meeting   a record changed here and on disk: the choice
 //! agreed    what a typed path would write over        class    files of a class exercise
 //! pictures  threads for pictures                       photos    what came of them
+//! shelf     the machines of a large garage stay on disk until they are in hand
 //! ```
 //!
 //! Panels never change a garage: they return actions, and [`Shell`] applies them after drawing.
@@ -31,8 +32,10 @@ mod outside;
 mod paths;
 mod photos;
 mod pictures;
+mod reports;
 mod saving;
 mod settings;
+mod shelf;
 mod shell;
 mod wake;
 mod watching;

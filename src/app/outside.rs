@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use super::meeting::same;
 use super::shell::Shell;
 use crate::edit::{Change, Record, RecordKey};
+use crate::machine::MachineId;
 use crate::store::{self, Look, OnDisk, Touched};
 
 /// The heading of the message about what was taken in.
@@ -57,8 +58,13 @@ impl Shell {
             self.unreadable.extend(problems.iter().map(ToString::to_string));
             self.revision += 1;
         }
+        let mut on_disk = self.on_disk_of(&seen, &look);
         let mut taken = Vec::new();
         for (key, found) in records {
+            // Of a machine that stays on disk only its own record is in memory.
+            if !is_home(&key) && machine_of(&key).is_some_and(|id| on_disk.contains(id)) {
+                continue;
+            }
             let Ok(path) = store::path_of(&key) else { continue };
             match found {
                 Err(problem) => self.is_unreadable(&key, &path, problem.to_string()),
@@ -70,6 +76,9 @@ impl Shell {
                 }
             }
         }
+        on_disk.retain(|id| self.garage.bay(id).is_some());
+        self.derived.on_disk.machines.retain(|id| self.garage.bay(id).is_some());
+        self.read_again(on_disk);
         if !taken.is_empty() {
             self.notes.retain(|n| n.summary != TAKEN_IN);
             let more = taken.len().saturating_sub(4);
@@ -80,6 +89,19 @@ impl Shell {
             self.tell_of_garage(TAKEN_IN, words);
         }
         self.mend_selection();
+    }
+
+    /// The machines that stay on disk and of which something was looked at.
+    fn on_disk_of(&self, seen: &BTreeSet<RecordKey>, look: &Look) -> BTreeSet<MachineId> {
+        let on_disk = &self.derived.on_disk.machines;
+        let below = |id: &&MachineId| {
+            let home = format!("machines/{id}");
+            let covers =
+                |f: &String| f.is_empty() || f == "machines" || *f == home || f.starts_with(&format!("{home}/"));
+            look.folders.iter().any(covers)
+        };
+        let by_record = seen.iter().filter_map(machine_of).filter(|id| on_disk.contains(*id));
+        on_disk.iter().filter(below).chain(by_record).cloned().collect()
     }
 
     /// Takes one record as it is on disk. Gives whether the garage has changed by it.
@@ -120,7 +142,7 @@ impl Shell {
         {
             self.saver.ear().look(self.opened, &folder, Touched { folders: [below].into(), ..Touched::default() });
         }
-        self.garage.evolve(&Change { key: key.clone(), before: mine, after: theirs, label: String::new() });
+        self.evolved(&Change { key: key.clone(), before: mine, after: theirs, label: String::new() });
         self.history.forget(key);
         self.revision += 1;
         true
@@ -134,6 +156,8 @@ impl Shell {
         if let Some(bay) = machine_of(key).and_then(|id| self.garage.bay_mut(id)) {
             bay.unread.retain(|unread| unread != path);
             bay.unread.push(path.to_owned());
+            let id = bay.machine.id.clone();
+            self.stale.add(&id);
         }
         self.revision += 1;
     }
@@ -180,7 +204,7 @@ fn is_home(key: &RecordKey) -> bool {
     matches!(key, RecordKey::Machine(_) | RecordKey::Exercise(_))
 }
 
-fn machine_of(key: &RecordKey) -> Option<&crate::machine::MachineId> {
+fn machine_of(key: &RecordKey) -> Option<&MachineId> {
     match key {
         RecordKey::Machine(id) | RecordKey::Inspection(id, _) | RecordKey::Event(id, _) => Some(id),
         _ => None,

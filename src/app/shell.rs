@@ -24,7 +24,7 @@ use crate::garage::Garage;
 use crate::inspection::InspectionId;
 use crate::machine::MachineId;
 use crate::ui::theme::Tokens;
-use crate::ui::{Action, Derived, Ids, Note, UiState, ViewCtx, chrome};
+use crate::ui::{Action, Derived, Ids, Note, Stale, UiState, ViewCtx, chrome};
 
 /// What the window is started with; a test puts its own things in.
 pub struct Start {
@@ -72,14 +72,20 @@ pub struct Shell {
     inbox: Receiver<Action>,
     pub(super) clock: Box<dyn Clock>,
     pub(super) ids: Ids,
-    derived: Derived,
+    pub(super) derived: Derived,
     derived_for: Option<Stamp>,
+    /// What has to be worked out again.
+    pub(super) stale: Stale,
+    /// Which machines of a large garage are in memory.
+    pub(super) shelf: super::shelf::Shelf,
     saved: Result<(), String>,
     is_dressed: bool,
     /// A place to open in the next frame, after the field in hand has been read.
     pub(super) going: Option<crate::ui::Place>,
     /// The file that the user was asked about: the same path again means to write over it.
     pub(super) to_replace: Option<PathBuf>,
+    /// Where the report goes whose pages are still being made.
+    pub(super) report_to: Option<super::reports::ReportTo>,
     is_closing: bool,
     was_warned_of_closing: bool,
     /// What was changed in this window, for when others change it too.
@@ -134,10 +140,13 @@ impl Shell {
             ids,
             derived: Derived::default(),
             derived_for: None,
+            stale: Stale::Everything,
+            shelf: super::shelf::Shelf::default(),
             saved: Ok(()),
             is_dressed: false,
             going: None,
             to_replace: None,
+            report_to: None,
             is_closing: false,
             was_warned_of_closing: false,
             meetings: super::meeting::Meetings::default(),
@@ -175,6 +184,7 @@ impl Shell {
         let answers: Vec<Action> = self.inbox.try_iter().collect();
         self.apply_all(answers);
         self.hear_pictures(Some(ctx));
+        self.hear_shelf();
         self.refresh();
         self.bring_photos();
         if ctx.input(|i| i.viewport().close_requested()) {
@@ -191,11 +201,12 @@ impl Shell {
         let folder = self.folder_or_none();
         let is_open = self.folder.is_some();
         self.state.report.tell_now(self.clock.now());
+        self.write_report_if_made();
         // The state is taken out while panels draw, so that they may change it while they look at the rest.
         let mut state = std::mem::take(&mut self.state);
         {
             let cx = view(self, &folder, &tokens, now);
-            let bar = chrome::Bar { waiting: self.saver.waiting(), is_open };
+            let bar = chrome::Bar { waiting: self.saver.waiting(), is_open, reading: self.derived.far() };
             chrome::top(&cx, &bar, &mut state, &mut actions, ui);
             chrome::notices(&cx, &self.notes, &mut state, &mut actions, ui);
             if is_open {
@@ -206,7 +217,8 @@ impl Shell {
         }
         self.state = state;
         let drawn_for = self.derived_for.clone();
-        // A machine chosen at the left is assessed before the middle is drawn.
+        // A machine chosen at the left is brought and assessed before the middle is drawn.
+        self.mend_selection();
         self.refresh();
         let mut state = std::mem::take(&mut self.state);
         {
@@ -279,9 +291,16 @@ impl Shell {
             today,
         };
         if self.derived_for.as_ref() != Some(&stamp) {
-            self.derived = Derived::of(&self.garage, &self.catalogue, &self.state, today);
+            if self.derived_for.as_ref().is_none_or(|old| old.today != today) {
+                self.stale = Stale::Everything;
+            }
+            let stale = std::mem::take(&mut self.stale);
+            self.derived.update(&self.garage, &self.catalogue, &self.state, today, &stale);
             self.derived.revision = self.revision;
             self.derived_for = Some(stamp);
+            if stale == Stale::Everything {
+                self.read_the_shelf();
+            }
         }
         self.saved = match (self.saver.trouble(), self.saver.waiting(), &self.read_only) {
             (Some(trouble), _, _) => Err(trouble.to_owned()),
@@ -301,6 +320,8 @@ impl Shell {
             state.machine = listed.map(|b| b.machine.id.clone());
             state.inspection = None;
         }
+        self.bring_in_hand();
+        let state = &mut self.state;
         let bay = state.machine.as_ref().and_then(|id| self.garage.bay(id));
         let inspection = state.inspection.as_ref().and_then(|id| bay?.inspection(id));
         match inspection {
@@ -336,6 +357,10 @@ impl Shell {
         let came = self.pictures.settle(Duration::from_secs(5));
         self.came.extend(came);
         self.hear_pictures(Some(ctx));
+        if self.report_to.is_some() {
+            self.state.report.settle(Duration::from_secs(30));
+            self.write_report_if_made();
+        }
         let news = self.saver.settle(&self.folder_or_none(), Duration::from_secs(5));
         let is_told = news.iter().any(|n| matches!(n, Written::Report(_, Err(_)) | Written::All(_, Err(_))));
         self.hear(news);
@@ -373,7 +398,10 @@ impl Shell {
         let came = self.pictures.settle(Duration::from_secs(60));
         self.came.extend(came);
         self.hear_pictures(None);
+        self.settle_shelf(Duration::from_secs(600));
         self.state.report.settle(Duration::from_secs(30));
+        self.state.report.settle_painting(Duration::from_secs(30));
+        self.write_report_if_made();
         let news = self.saver.settle(&self.folder_or_none(), Duration::from_secs(10));
         self.hear(news);
         self.refresh();

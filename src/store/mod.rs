@@ -48,7 +48,7 @@ pub use error::StoreError;
 pub use lock::FolderLock;
 pub use look::{Look, look};
 pub use medium::{Medium, RealDisk};
-pub use open::{Opened, read, read_each};
+pub use open::{Opened, read, read_each, read_machine};
 pub use photos::{photo_bytes, read_picture};
 pub use problem::Problem;
 pub use save::{OnDisk, Outcome, Saved, path_of, text_of};

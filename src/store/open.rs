@@ -15,7 +15,7 @@ use crate::catalogue::{Catalogue, CatalogueError, OwnKinds};
 use crate::exercise::{Exercise, Key, Sheet};
 use crate::garage::{Bay, Course, Garage, GarageInfo};
 use crate::inspection::{Event, Inspection};
-use crate::machine::Machine;
+use crate::machine::{Machine, MachineId};
 use crate::rules::RULES;
 
 /// A garage that was opened.
@@ -31,20 +31,62 @@ pub struct Opened {
     pub set_aside: Vec<String>,
     /// Holds the garage for writing, or says why it is open for reading only.
     pub lock: FolderLock,
+    /// Whether the machines came without their inspections and events, because there are very many: read each machine's
+    /// with [`read_machine`]. Until then its bay says that they are unread.
+    pub is_light: bool,
 }
 
-/// Opens a garage to work in it. Errors: the folder is not there or is no garage. A damaged file is no error: it is
+/// Up to this many inspections and events a garage is read whole; a larger one is opened by its machines.
+const WHOLE: usize = 2_000;
+
+/// Opens a garage to work in it. One with very many records comes with its machines only, see [`Opened::is_light`]. Errors: the folder is not there or is no garage. A damaged file is no error: it is
 /// among [`Opened::unreadable`] and the rest opens.
 pub(super) fn open(on: &dyn Medium, folder: &Path) -> Result<Opened, StoreError> {
     let root = garage_root(folder)?;
     let lock = FolderLock::take(on, &root)?;
     let sweep = lock.read_only_because.is_none().then_some(on);
-    read_all(&root, lock, sweep)
+    let part = if has_more_records_than(&root, WHOLE)? { Part::Machines } else { Part::Everything };
+    read_part(&root, lock, sweep, part)
 }
 
 /// Reads a garage without holding it: for reports and checks while a window may be open. Same errors as [`open`].
 pub fn read(folder: &Path) -> Result<Opened, StoreError> {
-    read_all(&garage_root(folder)?, FolderLock::reading_only(), None)
+    read_part(&garage_root(folder)?, FolderLock::reading_only(), None, Part::Everything)
+}
+
+/// A machine with all its records, as [`read`] gives it, and the problems with them; no bay where the machine itself
+/// cannot be read. Errors: the folder is no garage, or cannot be listed.
+pub fn read_machine(folder: &Path, id: &MachineId) -> Result<(Option<Bay>, Vec<Problem>), StoreError> {
+    let root = garage_root(folder)?;
+    let mut reader = Reader::new(&root, None);
+    let bay = reader.bay(&id.0, Part::Everything)?;
+    Ok((bay, reader.unreadable))
+}
+
+/// How much is read of each machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Part {
+    /// The machine alone.
+    Machines,
+    /// Its inspections and events too.
+    Everything,
+}
+
+/// Whether a garage has more inspections and events than so many; it looks no further than it must.
+fn has_more_records_than(root: &Root, most: usize) -> Result<bool, StoreError> {
+    let mut count = 0;
+    for machine in layout::entries(&root.inside(MACHINES)?)?.iter().filter(|e| e.is_folder) {
+        for part in ["inspections", "events"] {
+            // What leads out of the garage is told of when it is read.
+            if let Ok(folder) = root.inside(&format!("{MACHINES}/{}/{part}", machine.name)) {
+                count += layout::entries(&folder)?.len();
+            }
+        }
+        if count > most {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// The root of a folder that is a garage.
@@ -72,19 +114,20 @@ pub fn read_each<T: Send>(
     folder: &Path,
     work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
 ) -> Result<(Opened, Vec<T>), StoreError> {
-    read_with(&garage_root(folder)?, FolderLock::reading_only(), None, work)
+    read_with(&garage_root(folder)?, FolderLock::reading_only(), (None, Part::Everything), work)
 }
 
-fn read_all(root: &Root, lock: FolderLock, sweep: Option<&dyn Medium>) -> Result<Opened, StoreError> {
-    let (mut opened, bays) = read_with(root, lock, sweep, |bay, _, _| bay)?;
+fn read_part(root: &Root, lock: FolderLock, sweep: Option<&dyn Medium>, part: Part) -> Result<Opened, StoreError> {
+    let (mut opened, bays) = read_with(root, lock, (sweep, part), |bay, _, _| bay)?;
     opened.garage.bays = bays;
+    opened.is_light = part == Part::Machines;
     Ok(opened)
 }
 
 fn read_with<T: Send>(
     root: &Root,
     lock: FolderLock,
-    sweep: Option<&dyn Medium>,
+    (sweep, part): (Option<&dyn Medium>, Part),
     work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
 ) -> Result<(Opened, Vec<T>), StoreError> {
     let mut reader = Reader::new(root, sweep);
@@ -100,7 +143,7 @@ fn read_with<T: Send>(
     let folders: Vec<&Entry> = folders.iter().filter(|e| e.is_folder && !e.name.starts_with('.')).collect();
     let read = each(&folders, |entry| {
         let mut reader = Reader::new(root, sweep);
-        let bay = reader.bay(&entry.name);
+        let bay = reader.bay(&entry.name, part);
         (bay.map(|bay| bay.map(|bay| work(bay, &catalogue, &garage.info))), reader.unreadable, reader.set_aside)
     });
     let mut done = Vec::new();
@@ -114,7 +157,7 @@ fn read_with<T: Send>(
     }
     garage.courses.sort_by(|a, b| a.exercise.id.cmp(&b.exercise.id));
     let Reader { unreadable, set_aside, .. } = reader;
-    Ok((Opened { garage, catalogue, unreadable, set_aside, lock }, done))
+    Ok((Opened { garage, catalogue, unreadable, set_aside, lock, is_light: false }, done))
 }
 
 /// The catalogue with what a garage adds now, the kinds that it took, and what could not be read.
@@ -232,7 +275,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn bay(&mut self, id: &str) -> Result<Option<Bay>, StoreError> {
+    fn bay(&mut self, id: &str, part: Part) -> Result<Option<Bay>, StoreError> {
         let folder = format!("{MACHINES}/{id}");
         if let Err(e) = layout::name("a machine id", id) {
             self.unreadable.push(Problem::whole(folder, e.to_string()));
@@ -251,6 +294,10 @@ impl<'a> Reader<'a> {
         }
         let Some(machine) = self.record::<Machine>(&path, Some(id)) else { return Ok(None) };
         let mut bay = Bay::new(machine);
+        if part == Part::Machines {
+            bay.unread.push(format!("{folder}/inspections"));
+            return Ok(Some(bay));
+        }
         // Photos are not read here, and what a kill left among them is cleared away all the same.
         self.clear(&format!("{folder}/photos"));
         let before = self.unreadable.len();

@@ -14,6 +14,8 @@ pub struct Bar {
     pub waiting: usize,
     /// Whether a garage is open.
     pub is_open: bool,
+    /// How many machines have been read, and of how many, while that goes on.
+    pub reading: Option<(usize, usize)>,
 }
 
 /// Whether the machine list and a place do not fit side by side, as on a projector at twice the size.
@@ -101,6 +103,9 @@ pub fn top(cx: &ViewCtx<'_>, bar: &Bar, state: &mut UiState, actions: &mut Vec<A
                 // Without room the words would stand on end; what is not saved is said in a strip of its own.
                 if ui.available_width() > 60.0 {
                     caption(ui, saved_words(cx, bar));
+                    if let Some((read, of)) = bar.reading {
+                        caption(ui, &format!("{read} of {of} machines read"));
+                    }
                 }
             });
         });
