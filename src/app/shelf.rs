@@ -87,7 +87,7 @@ impl Desk {
             if sender.send((id.clone(), found)).is_err() {
                 return;
             }
-            if index % WAKES == 0 || index + WAKES > self.ids.len() {
+            if index.is_multiple_of(WAKES) || index + WAKES > self.ids.len() {
                 self.waker.wake();
             }
         }
