@@ -2,7 +2,12 @@
 //! each against reading the bytes of all records in the same run, and whether it grows with the garage or stays flat.
 //!
 //! `cargo bench --bench growth [-- MACHINES …]`. It prints figures and judges none.
-#![allow(clippy::unwrap_used, clippy::print_stdout, reason = "a benchmark stops at the first surprise and prints")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::print_stdout,
+    reason = "a benchmark stops at the first surprise and prints"
+)]
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -262,7 +267,8 @@ fn print(sizes: &[usize], all: &[Figures]) {
     };
     println!("{:<34}{}", "machines", sizes.iter().map(|n| format!("{n:>12}")).collect::<String>());
     println!("{:<34}{}", "records, MB", columns(&|f| format!("{:.1}", f.megabytes)));
-    let rows: [(&str, &dyn Fn(&Figures) -> f64); 7] = [
+    type Row<'a> = (&'a str, &'a dyn Fn(&Figures) -> f64);
+    let rows: [Row<'_>; 7] = [
         ("reading the bytes, ms", &|f| f.bytes),
         ("opening till the list is drawn, ms", &|f| f.list),
         ("opening till all is read, ms", &|f| f.opening),
