@@ -1,9 +1,11 @@
 //! The program: reads its arguments and opens the window or answers on the command line.
 
+use std::io::Write as _;
 use std::process::ExitCode;
 
 use stemclock::app::{Clock, WallClock};
 use stemclock::cli;
+use stemclock::guard;
 
 fn main() -> ExitCode {
     let words: Vec<_> = std::env::args_os().collect();
@@ -11,6 +13,12 @@ fn main() -> ExitCode {
         Ok(cli) => cli,
         Err(code) => return code,
     };
-    env_logger::Builder::from_env(env_logger::Env::default().default_filter_or("warn")).init();
+    // The PDF reader's own complaints are about strangers' files and can be many; what matters of them is said once.
+    env_logger::Builder::from_env(env_logger::Env::default().default_filter_or("warn,lopdf=off"))
+        .format(|out, record| {
+            let words = record.args().to_string();
+            writeln!(out, "[{} {}] {}", record.level(), record.target(), guard::text(&words))
+        })
+        .init();
     cli::run(&cli, WallClock.now())
 }

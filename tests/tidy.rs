@@ -9,21 +9,22 @@ use std::path::{Path, PathBuf};
 /// Each room and the rooms it may name. A room may always name itself.
 #[rustfmt::skip]
 const ROOMS: &[(&str, &[&str])] = &[
+    ("guard", &[]),
     ("units", &[]),
     ("clock", &[]),
     ("physics", &["units"]),
     ("stats", &[]),
-    ("photo", &[]),
+    ("photo", &["guard"]),
     ("tyre", &["units"]),
     ("machine", &["units", "clock", "tyre", "photo"]),
     ("inspection", &["units", "clock", "tyre", "photo", "machine"]),
     ("exercise", &["units", "machine", "inspection"]),
     ("survey", &["units", "clock", "inspection", "stats"]),
-    ("garage", &["catalogue", "units", "machine", "inspection", "exercise"]),
+    ("garage", &["guard", "catalogue", "units", "machine", "inspection", "exercise"]),
     ("history", &["units", "clock", "tyre", "machine", "inspection", "garage", "stats"]),
-    ("catalogue", &["units", "clock", "tyre", "machine", "inspection"]),
+    ("catalogue", &["guard", "units", "clock", "tyre", "machine", "inspection"]),
     ("rules", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "garage", "history", "catalogue"]),
-    ("forecast", &["survey", "units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "stats"]),
+    ("forecast", &["guard", "survey", "units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "stats"]),
     ("class", &["units", "clock", "machine", "inspection", "exercise", "garage", "catalogue", "rules", "stats"]),
     ("walk", &["units", "clock", "machine", "inspection", "garage", "catalogue", "rules", "forecast"]),
     ("guide", &["units", "machine", "inspection", "garage", "catalogue", "walk"]),
@@ -31,12 +32,12 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("reckon", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "catalogue", "rules", "stats", "forecast"]),
     ("repair", &["units", "clock", "machine", "inspection", "garage", "history", "catalogue", "rules", "reckon"]),
     ("drawing", &["survey", "units", "clock", "tyre", "machine", "inspection"]),
-    ("report::engine", &["drawing"]),
+    ("report::engine", &["drawing", "guard"]),
     (
         "report::content",
-        &["survey", "units", "clock", "tyre", "photo", "machine", "inspection", "garage", "history", "catalogue", "rules", "walk", "guide", "repair", "forecast", "drawing", "report"],
+        &["guard", "survey", "units", "clock", "tyre", "photo", "machine", "inspection", "garage", "history", "catalogue", "rules", "walk", "guide", "repair", "forecast", "drawing", "report"],
     ),
-    ("store", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "edit"]),
+    ("store", &["guard", "units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "edit"]),
 ];
 
 /// The outer rooms, which may name every room but these.

@@ -111,7 +111,7 @@ impl Disk for RealDisk {
         store::write_file(path, bytes).map_err(words)
     }
     fn read_text(&self, path: &Path) -> Result<Option<String>, String> {
-        match store::read_file(path) {
+        match store::read_own(path) {
             Err(store::StoreError::Missing(_)) => Ok(None),
             Err(error) => Err(words(error)),
             Ok(bytes) => match String::from_utf8(bytes) {
@@ -126,5 +126,5 @@ impl Disk for RealDisk {
 }
 
 fn words(error: impl std::fmt::Display) -> String {
-    error.to_string()
+    crate::guard::text(&error.to_string()).into_owned()
 }

@@ -8,6 +8,7 @@
 //! on the document that the crate hands out. The same layout always gives the same bytes.
 
 pub mod compare;
+mod load;
 pub mod read;
 mod tree;
 

@@ -45,4 +45,4 @@ pub use sample::copy_sample;
 pub use save::{Saved, save, save_record};
 pub use validate::validate;
 
-pub use atomic::{Standing, is_same_place, make_folder, read_file, standing_at, write_file};
+pub use atomic::{Standing, is_same_place, make_folder, read_file, read_own, standing_at, write_file};

@@ -6,6 +6,7 @@ use crate::class::{Score, words};
 use crate::cli::answer::Failure;
 use crate::cli::words::decision_id;
 use crate::exercise::Key;
+use crate::guard;
 use crate::store;
 
 /// Writes one row a student, with a column for each finding of the key. Names that a spreadsheet would take for a
@@ -35,14 +36,14 @@ pub(super) fn write(to: &Path, key: &Key, scores: &[Score], name: &dyn Fn(&Score
     ]
     .map(str::to_owned)
     .to_vec();
-    head.extend(key.inspection.findings.iter().map(|f| format!("finding {}", f.id)));
+    head.extend(key.inspection.findings.iter().map(|f| guard::line(&format!("finding {}", f.id)).into_owned()));
     table.write_record(&head).map_err(|e| fail(&e))?;
     for score in scores {
         let count = |outcome| score.pairings.iter().filter(|p| p.outcome == outcome).count();
         let number = |n: Option<f64>| n.map(|n| format!("{n:.4}")).unwrap_or_default();
         let right = score.readings.iter().filter(|r| r.outcome == crate::class::ReadingOutcome::Right).count();
         let mut row = vec![
-            as_text(&name(score)),
+            guard::cell(&name(score)).into_owned(),
             format!("{:.4}", score.earned),
             format!("{:.4}", score.out_of),
             number(score.percent()),
@@ -61,15 +62,10 @@ pub(super) fn write(to: &Path, key: &Key, scores: &[Score], name: &dyn Fn(&Score
         ];
         row.extend(key.inspection.findings.iter().map(|f| {
             let paired = score.pairings.iter().find(|p| p.key == f.id).map(words::pairing_words);
-            paired.unwrap_or_else(|| "missed".into())
+            guard::cell(&paired.unwrap_or_else(|| "missed".into())).into_owned()
         }));
         table.write_record(&row).map_err(|e| fail(&e))?;
     }
     let bytes = table.into_inner().map_err(|e| fail(&e))?;
     store::write_file(to, &bytes).map_err(|e| Failure(e.to_string()))
-}
-
-/// A name that begins like a formula would be run by a spreadsheet: a stranger's file starts nothing.
-fn as_text(name: &str) -> String {
-    if name.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{name}") } else { name.to_owned() }
 }
