@@ -187,7 +187,12 @@ impl Bay {
     }
     /// The last odometer reading known on or before a day.
     pub fn odometer_on(&self, day: NaiveDate) -> Option<Distance> {
-        let inspected = self.inspections.iter().filter_map(|i| i.odometer.map(|o| (i.date, o)));
+        self.odometer_before(day, None)
+    }
+    /// The same without what one inspection read.
+    pub fn odometer_before(&self, day: NaiveDate, except: Option<&InspectionId>) -> Option<Distance> {
+        let others = self.inspections.iter().filter(|i| Some(&i.id) != except);
+        let inspected = others.filter_map(|i| i.odometer.map(|o| (i.date, o)));
         let logged = self.in_force().filter_map(|e| match &e.kind {
             EventKind::OdometerReplaced { first, .. } => Some((e.date, *first)),
             kind => Some((e.date, kind.odometer()?)),

@@ -566,10 +566,13 @@ fn what_an_editor_wrote_meanwhile_is_kept_and_a_mended_garage_is_read_again() {
     fill(&mut harness, "Name", "By the window");
     harness.state_mut().settle();
     harness.run();
-    assert!(harness.query_by_label_contains("compare the two").is_some(), "it is said");
-    let kept = std::fs::read_to_string(folder.join("machine.ron.set-aside-1")).expect("kept whole");
-    assert!(kept.contains("By the editor"));
+    assert!(harness.query_by_label_contains("was changed here and on disk").is_some(), "it is said");
+    assert_eq!(names_in(&bench.garage()), ["By the editor"], "nothing is written over");
+    press(&mut harness, "Look at both versions of the machine By the window");
+    press(&mut harness, "Keep mine");
+    rest(&mut harness);
     assert_eq!(names_in(&bench.garage()), ["By the window"]);
+    let kept = text.replace("Tourer", "By the editor");
     // The person settles it in the editor; the window reads the garage again without being closed.
     std::fs::write(&path, &kept).expect("an editor writes");
     harness.key_press(egui::Key::F4);

@@ -6,7 +6,7 @@ use super::dialogs::Question;
 use super::paths;
 use super::shell::Shell;
 use crate::edit::{Change, Command, RecordKey, decide, timed};
-use crate::ui::{Action, Place};
+use crate::ui::{Action, Place, Stale};
 
 impl Shell {
     /// Carries out one action after the other.
@@ -72,6 +72,7 @@ impl Shell {
             Action::OpenExercise { pack, to } => self.open_exercise(&pack, &to),
             Action::RetrySave => self.retry(),
             Action::SaveElsewhere(folder) => self.save_elsewhere(paths::meant(&folder)),
+            Action::Settle(key, choice) => self.choose(key, choice),
             Action::Tell(words) => self.tell(words, ""),
             Action::Dismiss(index) => {
                 if index < self.notes.len() {
@@ -90,6 +91,9 @@ impl Shell {
                 "No garage is open",
                 "Expected an open garage, found none: open a folder, or make a new garage.",
             );
+            return;
+        }
+        if command.machine().cloned().is_some_and(|id| !self.bring(&id)) {
             return;
         }
         let inspector = inspector_of(&command);
@@ -119,9 +123,22 @@ impl Shell {
         }
     }
 
+    /// Applies a change, and notes what has to be worked out again.
+    pub(super) fn evolved(&mut self, change: &Change) {
+        self.garage.evolve(change);
+        match &change.key {
+            RecordKey::Machine(id) | RecordKey::Inspection(id, _) | RecordKey::Event(id, _) => self.stale.add(id),
+            // The units and the kinds count for every machine.
+            RecordKey::Garage | RecordKey::Own(_) => self.stale = Stale::Everything,
+            RecordKey::Exercise(_) | RecordKey::Key(_) | RecordKey::Sheet(..) => {}
+        }
+    }
+
     /// Applies a change and sends it to disk.
     fn make(&mut self, change: Change) {
-        self.garage.evolve(&change);
+        self.evolved(&change);
+        self.shelf.changed_by(&change.key);
+        self.meetings.changed_here(&change.key);
         if matches!(change.key, RecordKey::Own(_)) {
             // `decide` has made sure that the catalogue takes them.
             self.catalogue = self.catalogue.with_own(self.garage.own.iter()).0;

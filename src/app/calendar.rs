@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::shell::Shell;
-use crate::forecast::{due, ics};
+use crate::forecast::ics;
 
 impl Shell {
     /// To a path as it was typed. Nothing that is there is written over before the user has seen its name.
@@ -17,7 +17,7 @@ impl Shell {
     pub(super) fn save_calendar(&mut self, path: &Path) {
         let info = &self.garage.info;
         let today = self.clock.now().date_naive();
-        let items = due(&self.garage, &self.catalogue, today);
+        let items = self.derived.due(&self.garage, &self.catalogue, today);
         let (file, left_out) = ics::calendar(&items, &info.name, &info.units, today);
         let written = items.len() - left_out;
         match self.disk.write_file(path, file.as_bytes()) {

@@ -6,10 +6,10 @@ use std::path::{Path, PathBuf};
 use crate::catalogue::Catalogue;
 use crate::edit::Change;
 use crate::exercise::Sheet;
-use crate::garage::{Garage, GarageInfo};
+use crate::garage::{Bay, Garage, GarageInfo};
 use crate::machine::MachineId;
 use crate::photo::Kind;
-use crate::store::{self, Medium, Store};
+use crate::store::{self, Look, Medium, Outcome, Store, Touched, Watch};
 
 /// A garage as it was found on disk.
 pub struct Found {
@@ -23,6 +23,8 @@ pub struct Found {
     pub set_aside: Vec<String>,
     /// Why nothing may be written here, if so.
     pub read_only: Option<String>,
+    /// Whether the machines came without their inspections and events, to be read by [`Disk::machine`].
+    pub is_light: bool,
     /// Keeps other windows from writing, as long as it lives.
     pub hold: Box<dyn Any + Send>,
 }
@@ -31,10 +33,38 @@ pub struct Found {
 pub trait Disk: Send + Sync {
     /// Opens a garage.
     fn open(&self, folder: &Path) -> Result<Found, String>;
+    /// Reads all records of a machine, and gives each file that could not be read.
+    fn machine(&self, folder: &Path, machine: &MachineId) -> Result<(Bay, Vec<String>), String> {
+        match store::read_machine(folder, machine).map_err(words)? {
+            (Some(bay), problems) => Ok((bay, problems.iter().map(ToString::to_string).collect())),
+            (None, problems) => Err(problems.first().map_or_else(
+                || {
+                    format!(
+                        "expected the machine {machine} in {}, found none: somebody has taken it away; restore it from a \
+                         backup, or open the garage again",
+                        folder.display()
+                    )
+                },
+                ToString::to_string,
+            )),
+        }
+    }
     /// Makes an empty garage.
     fn create(&self, folder: &Path, info: &GarageInfo) -> Result<(), String>;
     /// Writes or deletes the one file of a change. Gives the copy that was kept, where the file was not as it was left.
     fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String>;
+    /// Writes or deletes the one file of a change, if it is as the change expects it; else gives what stands there.
+    fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<Outcome, String> {
+        self.save(folder, change).map(|_| Outcome::Saved)
+    }
+    /// Reads again what may have changed.
+    fn look_again(&self, folder: &Path, touched: &Touched) -> Result<Look, String> {
+        store::look(folder, touched).map_err(words)
+    }
+    /// Tells what may have changed in a garage, for as long as the watch lives.
+    fn watch(&self, folder: &Path, told: Box<dyn Fn(Touched) + Send>) -> Result<Watch, String> {
+        Watch::start(folder, told).map_err(words)
+    }
     /// Writes every record.
     fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String>;
     /// Writes every record into another folder, and the photos and the garage's own kinds and regions of `from`.
@@ -101,6 +131,7 @@ impl<M: Medium> Disk for M {
             catalogue: opened.catalogue,
             unreadable: opened.unreadable.iter().map(ToString::to_string).collect(),
             set_aside: opened.set_aside,
+            is_light: opened.is_light,
             read_only: opened.lock.read_only_because.clone(),
             hold: Box::new(opened.lock),
         })
@@ -110,6 +141,9 @@ impl<M: Medium> Disk for M {
     }
     fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String> {
         Store::on(self).save_record(folder, change).map(|saved| saved.set_aside).map_err(words)
+    }
+    fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<Outcome, String> {
+        Store::on(self).save_unless_met(folder, change).map_err(words)
     }
     fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String> {
         Store::on(self).save_all(folder, garage).map_err(words)

@@ -53,6 +53,9 @@ impl Shell {
                 let kept = file.garages.iter().rev().find(|(of, _)| *of == folder).map(|(_, kept)| kept.clone());
                 self.kept = Keeping { file, last: kept.clone().unwrap_or_default(), is_unreadable: false };
                 if let Some(kept) = kept {
+                    if let Some((machine, _)) = kept.hand.clone() {
+                        self.bring(&machine);
+                    }
                     let is_there = kept.hand.as_ref().is_none_or(|(machine, inspection)| {
                         self.garage.bay(machine).is_some_and(|bay| bay.inspection(inspection).is_some())
                     });

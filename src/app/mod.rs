@@ -8,8 +8,11 @@
 //! frames    --frames: timings                          wake     threads wake the window
 //! keeping   where a walk under way is, after a crash too
 //! paths     what a typed path means                    calendar  what falls due, to a file
+//! watching  changes on disk, heard on a thread         outside   what others changed, taken in
+//! meeting   a record changed here and on disk: the choice
 //! agreed    what a typed path would write over        class    files of a class exercise
 //! pictures  threads for pictures                       photos    what came of them
+//! shelf     the machines of a large garage stay on disk until they are in hand
 //! ```
 //!
 //! Panels never change a garage: they return actions, and [`Shell`] applies them after drawing.
@@ -23,14 +26,18 @@ mod dialogs;
 mod disk;
 mod frames;
 mod keeping;
+mod meeting;
 mod opening;
+mod outside;
 mod paths;
 mod photos;
 mod pictures;
 mod saving;
 mod settings;
+mod shelf;
 mod shell;
 mod wake;
+mod watching;
 mod window;
 
 pub use crate::store::RealDisk;

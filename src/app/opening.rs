@@ -2,10 +2,12 @@
 
 use std::path::PathBuf;
 
+use super::meeting::Meetings;
 use super::shell::Shell;
+use super::watching::Watching;
 use crate::edit::History;
 use crate::garage::GarageInfo;
-use crate::ui::Place;
+use crate::ui::{Place, Stale};
 
 impl Shell {
     /// Opens the garage of a fresh start. A folder on the command line is opened or complained of; it is never
@@ -57,9 +59,15 @@ impl Shell {
         if is_same {
             self.hold = None;
         }
+        // Heard before it is read, so that nothing falls between the two.
+        let opened = self.opened + 1;
+        let watching = Watching::start(self.disk.clone(), folder.clone(), opened, self.saver.ear());
         match self.disk.open(&folder) {
             Ok(found) => {
                 self.notes.retain(|n| !n.is_of_garage);
+                self.watching = Some(watching);
+                self.opened = opened;
+                self.meetings = Meetings::default();
                 self.garage = found.garage;
                 self.catalogue = found.catalogue;
                 self.unreadable = found.unreadable;
@@ -71,11 +79,13 @@ impl Shell {
                 self.hold = Some(found.hold);
                 self.history = History::default();
                 self.revision += 1;
+                self.stale = Stale::Everything;
+                self.folder = Some(folder.clone());
+                self.set_shelf(found.is_light, folder.clone());
                 let place = self.state.place;
                 self.state = crate::ui::UiState { place, ..Default::default() };
                 self.mend_selection();
                 self.tell_of_troubles();
-                self.folder = Some(folder.clone());
                 self.take_up_walks();
                 self.mend_selection();
                 if self.settings.folder.as_ref() != Some(&folder) {
@@ -94,6 +104,14 @@ impl Shell {
     }
 
     fn tell_of_troubles(&mut self) {
+        self.tell_of_unreadable();
+        if let Some(why) = self.read_only.clone() {
+            self.trouble_of_garage("This garage is open to look at only", why);
+        }
+    }
+
+    /// Says how many files could not be read.
+    pub(super) fn tell_of_unreadable(&mut self) {
         match self.unreadable.len() {
             0 => {}
             1 => self.trouble_of_garage("One file needs you; the rest is open", self.unreadable[0].clone()),
@@ -101,9 +119,6 @@ impl Shell {
                 format!("{n} files need you; the rest is open"),
                 "They are left as they are and listed under Garage, each with its line and the way out.",
             ),
-        }
-        if let Some(why) = self.read_only.clone() {
-            self.trouble_of_garage("This garage is open to look at only", why);
         }
     }
 
@@ -124,6 +139,8 @@ impl Shell {
                 "That is the same folder",
                 "Expected another folder than the one that cannot be written: type one on another disk, for example.",
             );
+        } else if !self.bring_all() {
+            // What is wrong has been said.
         } else if let Err(error) = self.saver.write_all(self.folder.clone(), folder, &self.garage) {
             self.trouble("The garage could not be written elsewhere", error);
         }

@@ -1,9 +1,11 @@
 //! Writes each change at once, one at a time and in order, on a thread of its own.
 //!
 //! A change that could not be written stays at the head of the queue with every later one behind it: nothing is lost,
-//! and nothing is written out of order.
+//! and nothing is written out of order. Where somebody else has written the same record, only the changes of that record
+//! wait, for the user to choose. Records that may have changed on disk are read again on the same thread, between two
+//! saves, so that what is found belongs to one known state of the queue.
 
-use std::collections::VecDeque;
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
@@ -11,16 +13,19 @@ use std::time::{Duration, Instant};
 
 use super::disk::Disk;
 use super::wake::Waker;
-use crate::edit::Change;
+use crate::edit::{Change, Record, RecordKey};
 use crate::garage::Garage;
 use crate::report::block::DocumentSpec;
 use crate::report::layout::{Layout, lay_out};
 use crate::report::raster;
+use crate::store::{Look, OnDisk, Outcome, Touched};
 
 /// What the thread is asked to write.
 enum Job {
-    /// A change by its number in the queue.
-    One(PathBuf, u64, Box<Change>),
+    /// A change by its number in the queue, and whether it is written though something else stands there.
+    One(PathBuf, u64, Box<Change>, bool),
+    /// What may have changed on disk, for the garage opened under this number.
+    Look(u64, PathBuf, Touched),
     All {
         from: Option<PathBuf>,
         to: PathBuf,
@@ -40,6 +45,12 @@ enum Job {
 pub enum Written {
     /// A change, with the copy that was kept of a file that was not as it was left; or why not.
     One(Result<Option<PathBuf>, String>),
+    /// Somebody else has written the record of a change.
+    Met(RecordKey, OnDisk),
+    /// What was found of what may have changed on disk, for the garage opened under this number.
+    Looked(u64, Result<Box<Look>, String>),
+    /// Why changes on disk are not seen by themselves.
+    Unwatched(u64, String),
     /// The whole garage in another folder, or why not.
     All(PathBuf, Result<(), String>),
     /// A report in a file, or why not.
@@ -65,8 +76,37 @@ pub struct Saver {
     trouble: Option<String>,
     /// Whether nothing is sent before the user asks or changes something.
     is_resting: bool,
+    /// What stands on disk of a record that was changed here too, until the user has chosen.
+    met: BTreeMap<RecordKey, OnDisk>,
+    /// Changes that are written though something unreadable stands there; it is kept beside the record.
+    over: BTreeSet<u64>,
     jobs: Sender<Job>,
+    outbox: Sender<(Option<u64>, Written)>,
+    waker: Waker,
     done: Receiver<(Option<u64>, Written)>,
+}
+
+/// What the watcher of a garage speaks through.
+#[derive(Clone)]
+pub struct Ear {
+    jobs: Sender<Job>,
+    outbox: Sender<(Option<u64>, Written)>,
+    waker: Waker,
+}
+
+impl Ear {
+    /// Has what may have changed read again, between two saves.
+    pub fn look(&self, opened: u64, folder: &Path, touched: Touched) {
+        if self.jobs.send(Job::Look(opened, folder.to_owned(), touched)).is_err() {
+            log::error!("{THREAD_GONE}");
+        }
+    }
+    /// Says why changes are not seen.
+    pub fn unwatched(&self, opened: u64, why: String) {
+        if self.outbox.send((None, Written::Unwatched(opened, why))).is_ok() {
+            self.waker.wake();
+        }
+    }
 }
 
 impl Saver {
@@ -74,14 +114,53 @@ impl Saver {
     pub fn start(disk: Arc<dyn Disk>, waker: Waker) -> Self {
         let (jobs, inbox) = channel::<Job>();
         let (outbox, done) = channel();
+        let (outbox_of_thread, waker_of_thread) = (outbox.clone(), waker.clone());
         let run = move || {
+            // What was saved last of each record, so that the window is not woken by its own writing.
+            let mut saved: BTreeMap<RecordKey, Option<Record>> = BTreeMap::new();
             for job in inbox {
                 let number = match &job {
-                    Job::One(_, number, _) => Some(*number),
-                    Job::All { .. } | Job::Report(..) | Job::Documents(..) | Job::Aside(..) | Job::Pictures(..) => None,
+                    Job::One(_, number, ..) => Some(*number),
+                    Job::Look(..)
+                    | Job::All { .. }
+                    | Job::Report(..)
+                    | Job::Documents(..)
+                    | Job::Aside(..)
+                    | Job::Pictures(..) => None,
                 };
                 let written = match job {
-                    Job::One(folder, _, change) => Written::One(disk.save(&folder, &change)),
+                    Job::One(folder, _, change, over) => {
+                        let result = if over {
+                            disk.save(&folder, &change).map(|copy| Written::One(Ok(copy)))
+                        } else {
+                            disk.save_unless_met(&folder, &change).map(|outcome| match outcome {
+                                Outcome::Saved => Written::One(Ok(None)),
+                                Outcome::Met(theirs) => Written::Met(change.key.clone(), theirs),
+                            })
+                        };
+                        if matches!(result, Ok(Written::One(_))) {
+                            saved.insert(change.key, change.after);
+                        }
+                        result.unwrap_or_else(|error| Written::One(Err(error)))
+                    }
+                    Job::Look(opened, folder, touched) => {
+                        let mut found = disk.look_again(&folder, &touched).map(Box::new);
+                        if let Ok(look) = &mut found {
+                            if look.folders.is_empty() {
+                                look.records.retain(|(key, now)| match (saved.get(key), now) {
+                                    (Some(own), Ok(now)) => own != now,
+                                    _ => true,
+                                });
+                            }
+                            if look.records.is_empty() && look.folders.is_empty() && look.catalogue.is_none() {
+                                continue;
+                            }
+                            for (key, _) in &look.records {
+                                saved.remove(key);
+                            }
+                        }
+                        Written::Looked(opened, found)
+                    }
                     Job::All { from, to, garage } => {
                         let result = disk.save_elsewhere(from.as_deref(), &to, &garage);
                         Written::All(to, result)
@@ -106,10 +185,10 @@ impl Saver {
                         Written::Report(folder, result)
                     }
                 };
-                if outbox.send((number, written)).is_err() {
+                if outbox_of_thread.send((number, written)).is_err() {
                     return;
                 }
-                waker.wake();
+                waker_of_thread.wake();
             }
         };
         if let Err(error) = std::thread::Builder::new().name("saver".into()).spawn(run) {
@@ -123,7 +202,11 @@ impl Saver {
             in_copy: None,
             trouble: None,
             is_resting: false,
+            met: BTreeMap::new(),
+            over: BTreeSet::new(),
             jobs,
+            outbox,
+            waker,
             done,
         }
     }
@@ -144,7 +227,7 @@ impl Saver {
         self.count += 1;
         self.queue.push_back((self.count, change));
     }
-    /// Tries the head of the queue again.
+    /// Tries again what could not be written. Where somebody else has written the record, the user's choice is awaited.
     pub fn retry(&mut self, folder: &Path) {
         self.is_resting = false;
         self.send_next(folder);
@@ -178,6 +261,9 @@ impl Saver {
         self.queue.drain(..copied.min(self.queue.len()));
         self.trouble = None;
         self.is_resting = false;
+        // They are in the copy as they are here; the other version stays in the old folder.
+        self.met.clear();
+        self.over.clear();
     }
     /// How many changes are not on disk yet.
     pub fn waiting(&self) -> usize {
@@ -185,7 +271,56 @@ impl Saver {
     }
     /// Why saving is stuck, if it is.
     pub fn trouble(&self) -> Option<&str> {
-        self.trouble.as_deref()
+        self.trouble.as_deref().or((!self.met.is_empty()).then_some(TWO_VERSIONS))
+    }
+    /// What a watcher speaks through.
+    pub fn ear(&self) -> Ear {
+        Ear { jobs: self.jobs.clone(), outbox: self.outbox.clone(), waker: self.waker.clone() }
+    }
+    /// What stands on disk of each record that was changed here too.
+    pub fn met(&self) -> &BTreeMap<RecordKey, OnDisk> {
+        &self.met
+    }
+    /// The changes of a record that are not on disk yet.
+    pub fn pending<'a>(&'a self, key: &'a RecordKey) -> impl Iterator<Item = &'a Change> {
+        self.queue.iter().map(|(_, change)| change).filter(move |change| &change.key == key)
+    }
+    /// Lets the changes of a record wait, because somebody else has written it.
+    pub fn meet(&mut self, key: RecordKey, theirs: OnDisk) {
+        self.met.insert(key, theirs);
+    }
+    /// Lets a change wait that would bring back what this window had, over what somebody else has written.
+    pub fn meet_with(&mut self, change: Change, theirs: OnDisk) {
+        self.met.insert(change.key.clone(), theirs);
+        self.put(change);
+    }
+    /// The changes of a record wait no more: nothing stands in their way.
+    pub fn part(&mut self, key: &RecordKey, folder: &Path) {
+        self.met.remove(key);
+        self.send_next(folder);
+    }
+    /// Writes what this window has over what stands on disk. What cannot be read is kept beside it.
+    pub fn write_over(&mut self, key: &RecordKey, folder: &Path) {
+        let Some(theirs) = self.met.remove(key) else { return };
+        if let Some((number, first)) = self.queue.iter_mut().find(|(_, change)| &change.key == key) {
+            match theirs {
+                OnDisk::Gone => first.before = None,
+                OnDisk::Record(record) => first.before = Some(*record),
+                OnDisk::Unreadable(_) => {
+                    self.over.insert(*number);
+                }
+            }
+        }
+        self.send_next(folder);
+    }
+    /// Gives up the changes of a record that are not on disk.
+    pub fn give_up(&mut self, key: &RecordKey, folder: &Path) {
+        self.met.remove(key);
+        let copied = self.in_copy.unwrap_or(0);
+        let lost = self.queue.iter().take(copied).filter(|(_, change)| &change.key == key).count();
+        self.in_copy = self.in_copy.map(|copied| copied - lost);
+        self.queue.retain(|(_, change)| &change.key != key);
+        self.send_next(folder);
     }
 
     /// Takes what the thread has finished. Gives the results that the caller must tell of.
@@ -224,19 +359,27 @@ impl Saver {
     }
 
     fn take(&mut self, number: Option<u64>, written: Written, folder: &Path) -> Option<Written> {
-        self.at_work = self.at_work.saturating_sub(1);
-        if matches!(written, Written::One(_)) {
+        // A look was asked for by the watcher and is waited for by nobody.
+        if !matches!(written, Written::Looked(..) | Written::Unwatched(..)) {
+            self.at_work = self.at_work.saturating_sub(1);
+        }
+        if matches!(written, Written::One(_) | Written::Met(..)) {
             self.busy = false;
         }
         match written {
             Written::One(Ok(kept)) => {
-                if self.queue.front().map(|(head, _)| *head) == number {
-                    self.queue.pop_front();
+                if let Some(index) = self.queue.iter().position(|(own, _)| Some(*own) == number) {
+                    self.queue.remove(index);
                     self.in_copy = self.in_copy.map(|copied| copied.saturating_sub(1));
                 }
                 self.trouble = None;
                 self.send_next(folder);
                 kept.map(|copy| Written::One(Ok(Some(copy))))
+            }
+            Written::Met(key, theirs) => {
+                self.met.insert(key.clone(), theirs.clone());
+                self.send_next(folder);
+                Some(Written::Met(key, theirs))
             }
             Written::One(Err(error)) => {
                 self.stuck(error.clone());
@@ -249,7 +392,9 @@ impl Saver {
                 self.send_next(folder);
                 Some(Written::All(to, Err(error)))
             }
-            Written::Report(..) | Written::Aside(Err(_)) => Some(written),
+            Written::Report(..) | Written::Aside(Err(_)) | Written::Looked(..) | Written::Unwatched(..) => {
+                Some(written)
+            }
             Written::Aside(Ok(())) => None,
         }
     }
@@ -258,8 +403,10 @@ impl Saver {
         if self.busy || self.is_resting || self.in_copy.is_some() {
             return;
         }
-        if let Some((number, change)) = self.queue.front().cloned() {
-            match self.send(Job::One(folder.to_owned(), number, Box::new(change))) {
+        let next = self.queue.iter().find(|(_, change)| !self.met.contains_key(&change.key)).cloned();
+        if let Some((number, change)) = next {
+            let over = self.over.contains(&number);
+            match self.send(Job::One(folder.to_owned(), number, Box::new(change), over)) {
                 Ok(()) => self.busy = true,
                 Err(error) => self.stuck(error),
             }
@@ -302,6 +449,10 @@ fn pictures(disk: &dyn Disk, folder: &Path, stem: &str, layout: &Layout) -> Resu
     }
     Ok(())
 }
+
+/// What is said while a choice is wanted.
+const TWO_VERSIONS: &str = "expected a record as it was left, found that it was changed on disk too: look at both versions \
+                            and choose; nothing is written over before that";
 
 const THREAD_GONE: &str = "expected the saving thread at work, found that it has ended: your changes are still in this \
                            window; close it and open the garage again after noting them down";

@@ -24,7 +24,7 @@ use crate::garage::Garage;
 use crate::inspection::InspectionId;
 use crate::machine::MachineId;
 use crate::ui::theme::Tokens;
-use crate::ui::{Action, Derived, Ids, Note, UiState, ViewCtx, chrome};
+use crate::ui::{Action, Derived, Ids, Note, Stale, UiState, ViewCtx, chrome};
 
 /// What the window is started with; a test puts its own things in.
 pub struct Start {
@@ -71,9 +71,13 @@ pub struct Shell {
     pub(super) revision: u64,
     inbox: Receiver<Action>,
     pub(super) clock: Box<dyn Clock>,
-    ids: Ids,
-    derived: Derived,
+    pub(super) ids: Ids,
+    pub(super) derived: Derived,
     derived_for: Option<Stamp>,
+    /// What has to be worked out again.
+    pub(super) stale: Stale,
+    /// Which machines of a large garage are in memory.
+    pub(super) shelf: super::shelf::Shelf,
     saved: Result<(), String>,
     is_dressed: bool,
     /// A place to open in the next frame, after the field in hand has been read.
@@ -82,6 +86,12 @@ pub struct Shell {
     pub(super) to_replace: Option<PathBuf>,
     is_closing: bool,
     was_warned_of_closing: bool,
+    /// What was changed in this window, for when others change it too.
+    pub(super) meetings: super::meeting::Meetings,
+    /// Listens for what others change on disk.
+    pub(super) watching: Option<super::watching::Watching>,
+    /// Goes up with every garage that is opened, so that what comes late is not taken for this one's.
+    pub(super) opened: u64,
     /// The walks as they were kept last.
     pub(super) kept: super::keeping::Keeping,
 }
@@ -128,12 +138,17 @@ impl Shell {
             ids,
             derived: Derived::default(),
             derived_for: None,
+            stale: Stale::Everything,
+            shelf: super::shelf::Shelf::default(),
             saved: Ok(()),
             is_dressed: false,
             going: None,
             to_replace: None,
             is_closing: false,
             was_warned_of_closing: false,
+            meetings: super::meeting::Meetings::default(),
+            watching: None,
+            opened: 0,
             kept: super::keeping::Keeping::default(),
         };
         if let Some(complaint) = complaint {
@@ -166,6 +181,7 @@ impl Shell {
         let answers: Vec<Action> = self.inbox.try_iter().collect();
         self.apply_all(answers);
         self.hear_pictures(Some(ctx));
+        self.hear_shelf();
         self.refresh();
         self.bring_photos();
         if ctx.input(|i| i.viewport().close_requested()) {
@@ -186,7 +202,7 @@ impl Shell {
         let mut state = std::mem::take(&mut self.state);
         {
             let cx = view(self, &folder, &tokens, now);
-            let bar = chrome::Bar { waiting: self.saver.waiting(), is_open };
+            let bar = chrome::Bar { waiting: self.saver.waiting(), is_open, reading: self.derived.far() };
             chrome::top(&cx, &bar, &mut state, &mut actions, ui);
             chrome::notices(&cx, &self.notes, &mut state, &mut actions, ui);
             if is_open {
@@ -197,7 +213,8 @@ impl Shell {
         }
         self.state = state;
         let drawn_for = self.derived_for.clone();
-        // A machine chosen at the left is assessed before the middle is drawn.
+        // A machine chosen at the left is brought and assessed before the middle is drawn.
+        self.mend_selection();
         self.refresh();
         let mut state = std::mem::take(&mut self.state);
         {
@@ -261,6 +278,7 @@ impl Shell {
 
     /// Works out again what follows from the garage, where something has changed.
     pub(super) fn refresh(&mut self) {
+        self.show_meetings();
         let today = self.today();
         let stamp = Stamp {
             revision: self.revision,
@@ -269,9 +287,16 @@ impl Shell {
             today,
         };
         if self.derived_for.as_ref() != Some(&stamp) {
-            self.derived = Derived::of(&self.garage, &self.catalogue, &self.state, today);
+            if self.derived_for.as_ref().is_none_or(|old| old.today != today) {
+                self.stale = Stale::Everything;
+            }
+            let stale = std::mem::take(&mut self.stale);
+            self.derived.update(&self.garage, &self.catalogue, &self.state, today, &stale);
             self.derived.revision = self.revision;
             self.derived_for = Some(stamp);
+            if stale == Stale::Everything {
+                self.read_the_shelf();
+            }
         }
         self.saved = match (self.saver.trouble(), self.saver.waiting(), &self.read_only) {
             (Some(trouble), _, _) => Err(trouble.to_owned()),
@@ -291,6 +316,8 @@ impl Shell {
             state.machine = listed.map(|b| b.machine.id.clone());
             state.inspection = None;
         }
+        self.bring_in_hand();
+        let state = &mut self.state;
         let bay = state.machine.as_ref().and_then(|id| self.garage.bay(id));
         let inspection = state.inspection.as_ref().and_then(|id| bay?.inspection(id));
         match inspection {
@@ -363,6 +390,7 @@ impl Shell {
         let came = self.pictures.settle(Duration::from_secs(60));
         self.came.extend(came);
         self.hear_pictures(None);
+        self.settle_shelf(Duration::from_secs(600));
         self.state.report.settle(Duration::from_secs(30));
         let news = self.saver.settle(&self.folder_or_none(), Duration::from_secs(10));
         self.hear(news);
@@ -382,6 +410,9 @@ impl Shell {
                         copy.display()
                     ),
                 ),
+                Written::Met(key, _) => log::warn!("{} was changed on disk too", self.what(&key)),
+                Written::Looked(opened, found) => self.look_came(opened, found),
+                Written::Unwatched(opened, why) => self.is_unwatched(opened, why),
                 // The strip under the tabs shows it for as long as it lasts.
                 Written::One(Err(error)) => log::error!("a change could not be saved: {error}"),
                 Written::All(folder, Ok(())) => self.moved_to(folder),
@@ -401,6 +432,10 @@ impl Shell {
     /// Shows a message.
     pub(super) fn tell(&mut self, summary: impl Into<String>, details: impl Into<String>) {
         self.note(Note { summary: summary.into(), details: details.into(), is_trouble: false, is_of_garage: false });
+    }
+    /// Shows a message about the garage that is open; it goes when one is opened afresh.
+    pub(super) fn tell_of_garage(&mut self, summary: impl Into<String>, details: impl Into<String>) {
+        self.note(Note { summary: summary.into(), details: details.into(), is_trouble: false, is_of_garage: true });
     }
     /// Shows a message about something that went wrong.
     pub(super) fn trouble(&mut self, summary: impl Into<String>, details: impl Into<String>) {

@@ -88,8 +88,14 @@ pub fn check_words(catalogue: &Catalogue, check: &crate::inspection::CheckRef) -
     }
 }
 
-/// How far classes agree, in a sentence that says what the number is.
+/// How far classes agree, in a sentence that says what the number is. Where every pair agrees, or one side gave one class
+/// only, the standard error is nought: that is no certainty, so no interval is said.
 pub fn kappa_words(value: f64, interval: Interval) -> String {
+    if interval.high - interval.low < 1e-9 {
+        return format!(
+            "{value:.2} (no interval: the pairs are too alike to tell one; 1 is full agreement, 0 what chance gives)"
+        );
+    }
     format!(
         "{value:.2} (95 % interval {:.2} to {:.2}; 1 is full agreement, 0 what chance gives)",
         interval.low, interval.high

@@ -10,6 +10,7 @@ use super::args::{LeaveOut, PaperSize, ReportArgs};
 use super::class::course;
 use super::garage;
 use crate::garage::Bay;
+use crate::guide::{Wanted, minutes_words, sheet};
 use crate::inspection::{Inspection, InspectionId};
 use crate::report::block::Paper;
 use crate::report::content::{self, Album, Options, Privacy, ReportCx, Request, Takes, UNREAD, photos_of};
@@ -71,6 +72,9 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
     };
     let inspection = inspection.or(begun.as_ref());
     let request = Request { kind: args.kind, cx, bay, inspection, earlier };
+    if let (Some(bay), Some(inspection)) = (bay, inspection.filter(|_| args.kind.takes.contains(&Takes::Minutes))) {
+        notes.extend(too_short(&request, bay, inspection));
+    }
     let document = content::document(&request).map_err(|e| Failure(e.to_string()))?;
     let pages = layout::lay_out(&document);
     let mut written = Vec::new();
@@ -110,6 +114,18 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
         warnings,
         ..Answer::default()
     })
+}
+
+/// That the required checks take more than the minutes at hand, and how many more.
+fn too_short(request: &Request<'_>, bay: &Bay, inspection: &Inspection) -> Option<String> {
+    let (cx, minutes) = (&request.cx, request.cx.options.minutes?);
+    let kind = cx.catalogue.kind(&inspection.kind)?;
+    let wanted = Wanted { kind, asks: &inspection.asks, minutes: Some(minutes), day: inspection.date };
+    let missing = sheet(bay, cx.catalogue, &cx.garage.info.units, &wanted).plan.missing?;
+    Some(format!(
+        "the required checks take {} more than the {minutes} at hand; every one of them is on the sheet",
+        minutes_words(missing)
+    ))
 }
 
 /// Whether the report is of a walk that no inspection of the garage has begun.

@@ -1,6 +1,6 @@
 //! Undo and redo: the changes that were made, to be turned round.
 
-use super::Change;
+use super::{Change, RecordKey};
 
 /// The changes made in this window, and those taken back.
 #[derive(Clone, Debug, Default)]
@@ -27,6 +27,11 @@ impl History {
         let change = self.undone.pop()?;
         self.done.push(change.clone());
         Some(change)
+    }
+    /// Forgets the changes of a record that has been changed from outside: they do not lead back to anything it was.
+    pub fn forget(&mut self, key: &RecordKey) {
+        self.done.retain(|change| &change.key != key);
+        self.undone.retain(|change| &change.key != key);
     }
     /// What undo would take back.
     pub fn undo_label(&self) -> Option<&str> {

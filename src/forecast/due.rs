@@ -105,9 +105,13 @@ struct Desk<'a> {
 pub fn due(garage: &Garage, catalogue: &Catalogue, today: NaiveDate) -> Vec<Due> {
     let info = &garage.info;
     let machines = garage.bays.iter().filter(|b| !b.machine.archived);
-    let mut all: Vec<Due> = machines.flat_map(|bay| due_of(bay, catalogue, info, today)).collect();
-    sort(&mut all);
-    all
+    in_order(machines.flat_map(|bay| due_of(bay, catalogue, info, today)).collect())
+}
+
+/// What falls due on several machines in one order: overdue first, then by day.
+pub fn in_order(mut items: Vec<Due>) -> Vec<Due> {
+    sort(&mut items);
+    items
 }
 
 /// What falls due on one machine.

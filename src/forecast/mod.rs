@@ -23,7 +23,7 @@ pub mod wear;
 
 pub use battery::{Season, battery_seasons};
 pub use checks::checks_due;
-pub use due::{Due, DueKind, When, due, due_of, months_on};
+pub use due::{Due, DueKind, When, due, due_of, in_order, months_on};
 pub use limits::{LimitLine, Trust};
 pub use outlook::{Ahead, Outlook, outlooks, two_figures};
 pub use series::{Figure, Reading, Series, series};

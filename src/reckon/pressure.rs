@@ -10,6 +10,7 @@ use serde_json::json;
 use super::entry::{above_zero, both, figure, like};
 use super::{Reckon, ReckonError, Reckoning};
 use crate::physics::gas::{Air, GasError, outside_at, reads};
+use crate::tyre::pressure_doubt;
 use crate::units::{Length, Pressure, Temperature};
 
 /// The entries of the pressure calculator.
@@ -135,6 +136,9 @@ impl Reckon for TyrePressure {
                 self.set_at,
                 if t1 > t2 { " (a warm garage before a ride in the cold)" } else { "" }
             ));
+        }
+        if let Some(doubt) = pressure_doubt(self.set, self.placard) {
+            answer.line(doubt);
         }
         if h1 != h2 {
             answer.line(format!(

@@ -8,6 +8,7 @@ use ron::ser::PrettyConfig;
 use serde::de::{self, Deserialize, Deserializer, EnumAccess, MapAccess, SeqAccess, VariantAccess, Visitor};
 
 use super::hints;
+use super::migrate;
 use super::problem::Problem;
 use super::stored::Stored;
 use super::swift;
@@ -82,6 +83,7 @@ pub(super) fn text(path: &str, bytes: &[u8]) -> Result<String, Problem> {
 pub(super) fn decode<T: Stored>(path: &str, bytes: &[u8]) -> Result<T, Problem> {
     // Nearly every record is as this program wrote it, and is read many times faster as such.
     if let Ok(text) = std::str::from_utf8(bytes)
+        && schema_at_head(text) == Some(SCHEMA)
         && let Ok(record) = swift::read::<T>(text, SCHEMA)
         && record.flaw().is_none()
     {
@@ -112,6 +114,15 @@ pub(super) fn decode_any_form<T: Stored>(path: &str, bytes: &[u8]) -> Result<T, 
         }
         _ => {}
     }
+    let (text, outline) = match schema {
+        Some(found) if found < SCHEMA => {
+            let text = migrate::bring_up(T::WHAT, &text, migrate::STEPS, SCHEMA)
+                .map_err(|message| Problem::near(path, &text, "schema", message))?;
+            let outline = guard::from_ron::<Outline>(&text, &RECORD_VALUES);
+            (text, outline)
+        }
+        _ => (text, outline),
+    };
     let record: T = guard::from_ron(&text, &RECORD_VALUES).map_err(|e| hints::explain(path, &text, &e))?;
     // Where the record reads well and the outline does not, a key stands twice.
     outline.map_err(|e| hints::explain(path, &text, &e))?;
@@ -122,7 +133,7 @@ pub(super) fn decode_any_form<T: Stored>(path: &str, bytes: &[u8]) -> Result<T, 
 }
 
 /// The number after the first `schema:` of a text.
-fn schema_at_head(text: &str) -> Option<u32> {
+pub(super) fn schema_at_head(text: &str) -> Option<u32> {
     let (_, after) = text.split_once("schema:")?;
     let digits: String = after.trim_start().chars().take_while(char::is_ascii_digit).collect();
     digits.parse().ok()

@@ -9,7 +9,10 @@ use crate::garage::{Course, Garage};
 use crate::inspection::{FindingId, Value};
 use crate::machine::Machine;
 
-/// An exercise with what belongs to it.
+/// Minutes of the hour-hand clock in half a turn: no two places on a wheel are further apart.
+const HALF_WHEEL: f64 = 360.0;
+
+/// An exercise with what belongs to it. Numbers below zero are refused where the record is read.
 pub(super) fn course(problems: &mut Problems<'_>, garage: &Garage, course: &Course, catalogue: &Catalogue) {
     let exercise = &course.exercise;
     let folder = format!("{EXERCISES}/{}", exercise.id);
@@ -63,20 +66,11 @@ fn key(problems: &mut Problems<'_>, path: &str, key: &Key, kind: &str, catalogue
         ("other_name", marking.other_name),
         ("other_severity", marking.other_severity),
     ] {
-        if !(0.0..=1.0).contains(&share) {
+        if share > 1.0 {
             let message = format!("expected a share from 0 to 1, found {share}: write how much of the weight is left");
             problems.note(path, &format!("{what}:"), message);
         }
     }
-    for (what, weight) in [("false_alarm", marking.false_alarm), ("verdict", marking.verdict)] {
-        if !(weight.is_finite() && weight >= 0.0) {
-            problems.note(path, &format!("{what}:"), not_a_weight(weight));
-        }
-    }
-}
-
-fn not_a_weight(weight: f64) -> String {
-    format!("expected a weight of 0 or more, found {weight}: write how much it counts, as in 1.5")
 }
 
 fn mark_of(
@@ -94,15 +88,12 @@ fn mark_of(
         );
         problems.note(path, &needle, message);
     }
-    if !(0.0..=360.0).contains(&mark.near_minutes) {
+    if mark.near_minutes > HALF_WHEEL {
         let message = format!(
-            "expected 0 to 360 minutes of the hour-hand clock, found {}: half the wheel is 360",
+            "expected at most {HALF_WHEEL} minutes of the hour-hand clock, half the wheel, found {}: any place would count",
             mark.near_minutes
         );
         problems.note(path, &needle, message);
-    }
-    if !(mark.weight.is_finite() && mark.weight >= 0.0) {
-        problems.note(path, &needle, not_a_weight(mark.weight));
     }
     for also in &mark.also {
         let is_known = also
@@ -156,9 +147,6 @@ fn marked(
             problems.note(path, &needle, message);
         }
         _ => {}
-    }
-    if !(mark.weight.is_finite() && mark.weight >= 0.0) {
-        problems.note(path, &needle, not_a_weight(mark.weight));
     }
 }
 

@@ -122,6 +122,14 @@ pub enum StoreError {
     /// A file is not there.
     #[error("expected a file at {}, found none: it may have been moved or removed; check the path", .0.display())]
     Missing(PathBuf),
+    /// Changes from outside cannot be seen by themselves.
+    #[error("expected to see when files in {} change, found that it cannot be ({reason}): press \"Read it again\" under Garage after other programs have changed them; saving still takes care of them", .folder.display())]
+    Unwatched {
+        /// The folder.
+        folder: PathBuf,
+        /// What the system said.
+        reason: String,
+    },
     /// A students' pack that is not as it should be.
     #[error("{reason} in {}: ask for the pack again", .path.display())]
     Pack {

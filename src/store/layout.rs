@@ -7,8 +7,11 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::StoreError;
 use crate::edit::RecordKey;
+use crate::exercise::{ExerciseId, SheetId};
 use crate::guard;
 use crate::guard::limits::{FOLDER_ENTRIES, GARAGE_BYTES, NAME_BYTES};
+use crate::inspection::{EventId, InspectionId};
+use crate::machine::MachineId;
 
 /// The file that makes a folder a garage.
 pub(super) const GARAGE: &str = "garage.ron";
@@ -102,6 +105,28 @@ pub(super) fn record_path(key: &RecordKey) -> Result<String, StoreError> {
             format!("{}/sheets/{}.ron", exercise_folder(&exercise.0)?, name("a sheet id", &id.0)?)
         }
     })
+}
+
+/// The record that lives at a path from the root; none where a path is none of a record, or a name in it none that is
+/// safe. The garage's own kinds are not among them: what one file holds is known once all are read.
+pub(super) fn key_of(path: &str) -> Option<RecordKey> {
+    let parts: Vec<&str> = path.split('/').collect();
+    let id = |text: &str| name("an id", text).ok().map(ToOwned::to_owned);
+    let file = |text: &str| id(text.strip_suffix(".ron")?);
+    match parts[..] {
+        [GARAGE] => Some(RecordKey::Garage),
+        [MACHINES, machine, "machine.ron"] => Some(RecordKey::Machine(MachineId(id(machine)?))),
+        [MACHINES, machine, "inspections", inspection] => {
+            Some(RecordKey::Inspection(MachineId(id(machine)?), InspectionId(file(inspection)?)))
+        }
+        [MACHINES, machine, "events", event] => Some(RecordKey::Event(MachineId(id(machine)?), EventId(file(event)?))),
+        [EXERCISES, exercise, "exercise.ron"] => Some(RecordKey::Exercise(ExerciseId(id(exercise)?))),
+        [EXERCISES, exercise, "key.ron"] => Some(RecordKey::Key(ExerciseId(id(exercise)?))),
+        [EXERCISES, exercise, "sheets", sheet] => {
+            Some(RecordKey::Sheet(ExerciseId(id(exercise)?), SheetId(file(sheet)?)))
+        }
+        _ => None,
+    }
 }
 
 /// The folder of a machine, from the root.

@@ -29,7 +29,9 @@ mod error;
 mod hints;
 mod layout;
 mod lock;
+mod look;
 mod medium;
+mod migrate;
 mod open;
 mod photos;
 mod problem;
@@ -38,6 +40,7 @@ mod save;
 mod stored;
 mod swift;
 mod validate;
+mod watch;
 mod writing;
 
 pub use alone::{By, Sort, normal_form};
@@ -45,12 +48,14 @@ pub use class_pack::{is_pack, read_sheet};
 pub use create::is_garage;
 pub use error::StoreError;
 pub use lock::FolderLock;
+pub use look::{Look, look};
 pub use medium::{Medium, RealDisk};
-pub use open::{Opened, read, read_each};
+pub use open::{Opened, read, read_each, read_machine};
 pub use photos::{photo_bytes, read_picture};
 pub use problem::Problem;
-pub use save::Saved;
+pub use save::{OnDisk, Outcome, Saved, path_of, text_of};
 pub use validate::validate;
+pub use watch::{Touched, Watch};
 pub use writing::{
     Store, add_photo, copy_additions, copy_attachments, copy_sample, create, keep_photo, make_folder, open, save,
     save_all, save_record, unpack, write_file, write_pack, write_sheet,

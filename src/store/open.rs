@@ -1,5 +1,6 @@
 //! Opening a garage: everything that can be read is; what cannot is named and left as it is. Must not write records.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::codec::{self, FILE_CAP};
@@ -15,7 +16,7 @@ use crate::exercise::{Exercise, Key, Sheet};
 use crate::garage::{Bay, Course, Garage, GarageInfo};
 use crate::guard;
 use crate::inspection::{Event, Inspection};
-use crate::machine::Machine;
+use crate::machine::{Machine, MachineId};
 use crate::rules::RULES;
 
 /// A garage that was opened.
@@ -31,20 +32,62 @@ pub struct Opened {
     pub set_aside: Vec<String>,
     /// Holds the garage for writing, or says why it is open for reading only.
     pub lock: FolderLock,
+    /// Whether the machines came without their inspections and events, because there are very many: read each machine's
+    /// with [`read_machine`]. Until then its bay says that they are unread.
+    pub is_light: bool,
 }
 
-/// Opens a garage to work in it. Errors: the folder is not there or is no garage. A damaged file is no error: it is
+/// Up to this many inspections and events a garage is read whole; a larger one is opened by its machines.
+const WHOLE: usize = 2_000;
+
+/// Opens a garage to work in it. One with very many records comes with its machines only, see [`Opened::is_light`]. Errors: the folder is not there or is no garage. A damaged file is no error: it is
 /// among [`Opened::unreadable`] and the rest opens.
 pub(super) fn open(on: &dyn Medium, folder: &Path) -> Result<Opened, StoreError> {
     let root = garage_root(folder)?;
     let lock = FolderLock::take(on, &root)?;
     let sweep = lock.read_only_because.is_none().then_some(on);
-    read_all(&root, lock, sweep)
+    let part = if has_more_records_than(&root, WHOLE)? { Part::Machines } else { Part::Everything };
+    read_part(&root, lock, sweep, part)
 }
 
 /// Reads a garage without holding it: for reports and checks while a window may be open. Same errors as [`open`].
 pub fn read(folder: &Path) -> Result<Opened, StoreError> {
-    read_all(&garage_root(folder)?, FolderLock::reading_only(), None)
+    read_part(&garage_root(folder)?, FolderLock::reading_only(), None, Part::Everything)
+}
+
+/// A machine with all its records, as [`read`] gives it, and the problems with them; no bay where the machine itself
+/// cannot be read. Errors: the folder is no garage, or cannot be listed.
+pub fn read_machine(folder: &Path, id: &MachineId) -> Result<(Option<Bay>, Vec<Problem>), StoreError> {
+    let root = garage_root(folder)?;
+    let mut reader = Reader::new(&root, None);
+    let bay = reader.bay(&id.0, Part::Everything)?;
+    Ok((bay, reader.unreadable))
+}
+
+/// How much is read of each machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Part {
+    /// The machine alone.
+    Machines,
+    /// Its inspections and events too.
+    Everything,
+}
+
+/// Whether a garage has more inspections and events than so many; it looks no further than it must.
+fn has_more_records_than(root: &Root, most: usize) -> Result<bool, StoreError> {
+    let mut count = 0;
+    for machine in layout::entries(&root.inside(MACHINES)?)?.iter().filter(|e| e.is_folder) {
+        for part in ["inspections", "events"] {
+            // What leads out of the garage is told of when it is read.
+            if let Ok(folder) = root.inside(&format!("{MACHINES}/{}/{part}", machine.name)) {
+                count += layout::entries(&folder)?.len();
+            }
+        }
+        if count > most {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// The root of a folder that is a garage.
@@ -72,19 +115,20 @@ pub fn read_each<T: Send>(
     folder: &Path,
     work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
 ) -> Result<(Opened, Vec<T>), StoreError> {
-    read_with(&garage_root(folder)?, FolderLock::reading_only(), None, work)
+    read_with(&garage_root(folder)?, FolderLock::reading_only(), (None, Part::Everything), work)
 }
 
-fn read_all(root: &Root, lock: FolderLock, sweep: Option<&dyn Medium>) -> Result<Opened, StoreError> {
-    let (mut opened, bays) = read_with(root, lock, sweep, |bay, _, _| bay)?;
+fn read_part(root: &Root, lock: FolderLock, sweep: Option<&dyn Medium>, part: Part) -> Result<Opened, StoreError> {
+    let (mut opened, bays) = read_with(root, lock, (sweep, part), |bay, _, _| bay)?;
     opened.garage.bays = bays;
+    opened.is_light = part == Part::Machines;
     Ok(opened)
 }
 
 fn read_with<T: Send>(
     root: &Root,
     lock: FolderLock,
-    sweep: Option<&dyn Medium>,
+    (sweep, part): (Option<&dyn Medium>, Part),
     work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
 ) -> Result<(Opened, Vec<T>), StoreError> {
     let mut reader = Reader::new(root, sweep);
@@ -93,46 +137,14 @@ fn read_with<T: Send>(
         name: root.path().file_name().map_or_else(|| "Garage".into(), |n| n.to_string_lossy().into_owned()),
         ..GarageInfo::default()
     });
-    let mut catalogue = Catalogue::builtin().clone();
-    for (path, text) in reader.texts(REGIONS)? {
-        let mut with = catalogue.clone();
-        match with.add_region(&path, &text) {
-            Err(error) => reader.told(Some(error), &[(path, text)]),
-            Ok(()) => match unknown_rule(&with) {
-                // A law for a rule that is not there would bind nobody, and nobody would notice.
-                Some(rule) => reader.unreadable.push(Problem::near(
-                    &path,
-                    &text,
-                    &format!("\"{rule}\""),
-                    format!(
-                        "expected the id of a rule ({}), found \"{rule}\": correct it, or leave this law out",
-                        RULES.iter().map(|r| r.id()).collect::<Vec<_>>().join(", ")
-                    ),
-                )),
-                None => catalogue = with,
-            },
-        }
-    }
-    let kinds = reader.texts(KINDS)?;
-    for error in catalogue.add_kinds(&kinds) {
-        reader.told(Some(error), &kinds);
-    }
-    let mut garage = Garage { info, ..Garage::default() };
-    for (path, text) in &kinds {
-        // What the catalogue did not take is told above and stays as it is; nothing here may write over it.
-        let name = path.trim_start_matches(KINDS).trim_start_matches('/').trim_end_matches(".ron");
-        if reader.unreadable.iter().all(|problem| problem.path != *path)
-            && let Ok(own) = codec::decode::<OwnKinds>(path, text.as_bytes())
-        {
-            garage.own.insert(name.to_owned(), own);
-        }
-    }
+    let (catalogue, own) = reader.additions()?;
+    let mut garage = Garage { info, own, ..Garage::default() };
     // In the order of their names, which are the ids of the machines.
     let folders = reader.folder(MACHINES)?;
     let folders: Vec<&Entry> = folders.iter().filter(|e| e.is_folder && !e.name.starts_with('.')).collect();
     let read = each(&folders, |entry| {
         let mut reader = Reader::new(root, sweep);
-        let bay = reader.bay(&entry.name);
+        let bay = reader.bay(&entry.name, part);
         (bay.map(|bay| bay.map(|bay| work(bay, &catalogue, &garage.info))), reader.unreadable, reader.set_aside)
     });
     let mut done = Vec::new();
@@ -146,7 +158,14 @@ fn read_with<T: Send>(
     }
     garage.courses.sort_by(|a, b| a.exercise.id.cmp(&b.exercise.id));
     let Reader { unreadable, set_aside, .. } = reader;
-    Ok((Opened { garage, catalogue, unreadable, set_aside, lock }, done))
+    Ok((Opened { garage, catalogue, unreadable, set_aside, lock, is_light: false }, done))
+}
+
+/// The catalogue with what a garage adds now, the kinds that it took, and what could not be read.
+pub(super) fn additions(root: &Root) -> Result<(Catalogue, BTreeMap<String, OwnKinds>, Vec<Problem>), StoreError> {
+    let mut reader = Reader::new(root, None);
+    let (catalogue, own) = reader.additions()?;
+    Ok((catalogue, own, reader.unreadable))
 }
 
 fn is_record(entry: &Entry) -> bool {
@@ -185,6 +204,45 @@ impl<'a> Reader<'a> {
         Ok(entries)
     }
 
+    /// The built-in catalogue with the garage's own kinds and regions, and the kinds that it took.
+    fn additions(&mut self) -> Result<(Catalogue, BTreeMap<String, OwnKinds>), StoreError> {
+        let mut catalogue = Catalogue::builtin().clone();
+        for (path, text) in self.texts(REGIONS)? {
+            let mut with = catalogue.clone();
+            match with.add_region(&path, &text) {
+                Err(error) => self.told(Some(error), &[(path, text)]),
+                Ok(()) => match unknown_rule(&with) {
+                    // A law for a rule that is not there would bind nobody, and nobody would notice.
+                    Some(rule) => self.unreadable.push(Problem::near(
+                        &path,
+                        &text,
+                        &format!("\"{rule}\""),
+                        format!(
+                            "expected the id of a rule ({}), found \"{rule}\": correct it, or leave this law out",
+                            RULES.iter().map(|r| r.id()).collect::<Vec<_>>().join(", ")
+                        ),
+                    )),
+                    None => catalogue = with,
+                },
+            }
+        }
+        let kinds = self.texts(KINDS)?;
+        for error in catalogue.add_kinds(&kinds) {
+            self.told(Some(error), &kinds);
+        }
+        let mut owned = BTreeMap::new();
+        for (path, text) in &kinds {
+            // What the catalogue did not take is told above and stays as it is; nothing here may write over it.
+            let name = path.trim_start_matches(KINDS).trim_start_matches('/').trim_end_matches(".ron");
+            if self.unreadable.iter().all(|problem| problem.path != *path)
+                && let Ok(own) = codec::decode::<OwnKinds>(path, text.as_bytes())
+            {
+                owned.insert(name.to_owned(), own);
+            }
+        }
+        Ok((catalogue, owned))
+    }
+
     /// Removes half-written files of a folder. A left-over is untidy and no harm: opening goes on.
     fn clear(&self, relative: &str) {
         if let Some(on) = self.sweep
@@ -216,7 +274,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn bay(&mut self, id: &str) -> Result<Option<Bay>, StoreError> {
+    fn bay(&mut self, id: &str, part: Part) -> Result<Option<Bay>, StoreError> {
         let folder = format!("{MACHINES}/{id}");
         if let Err(e) = layout::name("a machine id", id) {
             self.unreadable.push(Problem::whole(folder, e.to_string()));
@@ -235,6 +293,10 @@ impl<'a> Reader<'a> {
         }
         let Some(machine) = self.record::<Machine>(&path, Some(id)) else { return Ok(None) };
         let mut bay = Bay::new(machine);
+        if part == Part::Machines {
+            bay.unread.push(format!("{folder}/inspections"));
+            return Ok(Some(bay));
+        }
         // Photos are not read here, and what a kill left among them is cleared away all the same.
         self.clear(&format!("{folder}/photos"));
         let before = self.unreadable.len();

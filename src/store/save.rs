@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::codec;
 use super::layout::{self, Root};
+use super::migrate;
 use super::open::{decode_named, read_bytes};
 use super::problem::Problem;
 use super::stored::Stored;
@@ -23,6 +24,55 @@ pub struct Saved {
     pub set_aside: Option<PathBuf>,
 }
 
+/// What stands on disk where a change was to be written, and is not what the change started from.
+#[derive(Clone, Debug, PartialEq)]
+pub enum OnDisk {
+    /// The file is not there any more.
+    Gone,
+    /// Somebody has written another record.
+    Record(Box<Record>),
+    /// Something that cannot be read, with the place and the way out.
+    Unreadable(String),
+}
+
+/// What came of a save that writes over nothing it does not know.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Outcome {
+    /// It is written.
+    Saved,
+    /// Nothing is written: something else stands there.
+    Met(OnDisk),
+}
+
+/// Writes or removes the one file of a change, whole or not at all, if the file is what the change started from or
+/// already what it leads to; writes nothing else. Errors: see [`save_record`].
+pub(super) fn save_unless_met(on: &dyn Medium, folder: &Path, change: &Change) -> Result<Outcome, StoreError> {
+    let root = Root::new(folder)?;
+    let relative = layout::record_path(&change.key)?;
+    let path = root.inside(&relative)?;
+    let text = change.after.as_ref().map(|record| encode(&change.key, record)).transpose()?;
+    if fs::symlink_metadata(&path).is_ok() {
+        let found = read_bytes(&root, &relative).and_then(|bytes| decode_record(&change.key, &relative, &bytes));
+        match found {
+            Ok(found) if is_same(change.before.as_ref(), &found) || is_same(change.after.as_ref(), &found) => {}
+            Ok(found) => return Ok(Outcome::Met(OnDisk::Record(Box::new(found)))),
+            Err(Problem { newer_schema: Some(found), .. }) => {
+                return Err(StoreError::Newer { path, found, known: SCHEMA });
+            }
+            Err(problem) => return Ok(Outcome::Met(OnDisk::Unreadable(problem.to_string()))),
+        }
+    } else if change.before.is_some() && change.after.is_some() {
+        return Ok(Outcome::Met(OnDisk::Gone));
+    }
+    put(on, &root, &path, change, text)?;
+    Ok(Outcome::Saved)
+}
+
+/// Whether two records are one to the eye too: 2.5 bar and 250 kPa are equal, and not the same.
+fn is_same(one: Option<&Record>, other: &Record) -> bool {
+    one.is_some_and(|one| one == other && format!("{one:?}") == format!("{other:?}"))
+}
+
 /// Writes or removes the one file of a change, whole or not at all.
 ///
 /// A file that cannot be read, or that is not what the change started from, is first copied beside itself as
@@ -37,16 +87,27 @@ pub(super) fn save_record(on: &dyn Medium, folder: &Path, change: &Change) -> Re
     if fs::symlink_metadata(&path).is_ok() {
         saved.set_aside = keep_what_would_be_lost(on, &root, &relative, &path, change)?;
     }
-    match text {
-        Some(text) => {
-            if let Some(parent) = path.parent() {
-                atomic::make_folder(on, parent)?;
-            }
-            atomic::write_file(on, &path, text.as_bytes())?;
-        }
-        None => remove(on, &root, &path, change)?,
-    }
+    put(on, &root, &path, change, text)?;
     Ok(saved)
+}
+
+fn put(on: &dyn Medium, root: &Root, path: &Path, change: &Change, text: Option<String>) -> Result<(), StoreError> {
+    migrate::keep_older(on, path, SCHEMA)?;
+    let Some(text) = text else { return remove(on, root, path, change) };
+    if let Some(parent) = path.parent() {
+        atomic::make_folder(on, parent)?;
+    }
+    atomic::write_file(on, path, text.as_bytes())
+}
+
+/// A record as the text of its file. Errors: a value that must not be stored.
+pub fn text_of(key: &RecordKey, record: &Record) -> Result<String, StoreError> {
+    encode(key, record)
+}
+
+/// The path of a record's file from the garage's folder. Errors: an id that cannot be a file name.
+pub fn path_of(key: &RecordKey) -> Result<String, StoreError> {
+    layout::record_path(key)
 }
 
 /// The text of a record, once key and record agree.
@@ -96,7 +157,8 @@ fn keep_what_would_be_lost(
     }
 }
 
-fn decode_record(key: &RecordKey, relative: &str, bytes: &[u8]) -> Result<Record, Problem> {
+/// Reads the record that a key names.
+pub(super) fn decode_record(key: &RecordKey, relative: &str, bytes: &[u8]) -> Result<Record, Problem> {
     fn read<T: Stored>(relative: &str, bytes: &[u8], id: Option<&str>) -> Result<Record, Problem> {
         decode_named::<T>(relative, bytes, id).map(Stored::record)
     }

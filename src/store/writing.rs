@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::medium::{Medium, RealDisk};
 use super::open::Opened;
-use super::save::Saved;
+use super::save::{Outcome, Saved};
 use super::{StoreError, atomic, class_pack, create as creating, open as opening, photos, sample, save as saving};
 use crate::edit::Change;
 use crate::exercise::Sheet;
@@ -37,6 +37,11 @@ impl<'m> Store<'m> {
     /// system denies it, an id is no file name, a link leads out of the garage; the old file is then whole.
     pub fn save_record(&self, folder: &Path, change: &Change) -> Result<Saved, StoreError> {
         saving::save_record(self.0, folder, change)
+    }
+    /// Writes or removes the one file of a change, if the file is what the change started from or already what it leads
+    /// to; else it writes nothing and gives what stands there. Errors: see [`Store::save_record`].
+    pub fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<Outcome, StoreError> {
+        saving::save_unless_met(self.0, folder, change)
     }
     /// Makes a new garage in a new or empty folder. Errors: the folder holds anything, or cannot be written.
     pub fn create(&self, folder: &Path, info: &GarageInfo) -> Result<(), StoreError> {

@@ -2,12 +2,14 @@
 //!
 //! Must not know machines, rules, files or the window.
 
+mod doubt;
 mod load_index;
 mod marking;
 mod size;
 mod speed_symbol;
 mod tin;
 
+pub use doubt::pressure_doubt;
 pub use load_index::{LoadIndex, LoadIndexError};
 pub use marking::TyreMarking;
 pub use size::{Construction, SizeFormat, TyreError, TyreSize};

@@ -3,7 +3,8 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use crate::edit::{Command, PhotoHome};
+use super::panels::meeting::Choice;
+use crate::edit::{Command, PhotoHome, RecordKey};
 use crate::exercise::{ExerciseId, Sheet};
 use crate::machine::MachineId;
 use crate::photo::{Keep, PhotoRef};
@@ -85,6 +86,8 @@ pub enum Action {
     RetrySave,
     /// Write the whole garage to another folder, because this one cannot be written.
     SaveElsewhere(PathBuf),
+    /// Choose between the two versions of a record that was changed in this window and on disk.
+    Settle(RecordKey, Choice),
     /// Show this message to the user.
     Tell(String),
     /// Take a message away, by its place in the list.

@@ -14,6 +14,8 @@ pub struct Bar {
     pub waiting: usize,
     /// Whether a garage is open.
     pub is_open: bool,
+    /// How many machines have been read, and of how many, while that goes on.
+    pub reading: Option<(usize, usize)>,
 }
 
 /// Whether the machine list and a place do not fit side by side, as on a projector at twice the size.
@@ -101,6 +103,9 @@ pub fn top(cx: &ViewCtx<'_>, bar: &Bar, state: &mut UiState, actions: &mut Vec<A
                 // Without room the words would stand on end; what is not saved is said in a strip of its own.
                 if ui.available_width() > 60.0 {
                     caption(ui, saved_words(cx, bar));
+                    if let Some((read, of)) = bar.reading {
+                        caption(ui, &format!("{read} of {of} machines read"));
+                    }
                 }
             });
         });
@@ -139,6 +144,7 @@ pub fn notices(cx: &ViewCtx<'_>, notes: &[Note], state: &mut UiState, actions: &
             if let Err(why) = cx.saved {
                 unsaved(why, state, actions, ui);
             }
+            panels::meeting::notices(state, ui);
             // The newest first, and no more than leave room for work. What the strip above says is not said twice.
             let why = cx.saved.as_ref().err();
             let other: Vec<_> = notes.iter().enumerate().rev().filter(|(_, n)| Some(&n.details) != why).collect();
@@ -243,6 +249,8 @@ pub fn middle(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, 
         beginning(state, ui);
         if state.is_listing {
             panels::machines::ui(cx, state, actions, ui);
+        } else if panels::meeting::ui(state, actions, ui) {
+            // Two versions of a record have the middle until one is chosen or they are put off.
         } else if panels::photos::viewer(cx, state, actions, ui) {
             // One photo has the middle until it is left.
         } else if let Some(entry) = PLACES.iter().find(|p| p.place == state.place) {

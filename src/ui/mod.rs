@@ -13,6 +13,6 @@ pub mod view;
 pub mod widgets;
 
 pub use action::{Action, ClassItem, PhotoSource, Where};
-pub use derived::{Derived, MachineRow};
+pub use derived::{Derived, Fetch, MachineRow, OnDisk, Stale};
 pub use state::{Place, UiState};
 pub use view::{Ids, Note, ViewCtx};

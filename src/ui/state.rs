@@ -59,6 +59,8 @@ pub struct UiState {
     pub walk: super::panels::walk::WalkState,
     /// Photos: those brought for the window, and the one that is seen large.
     pub photos: super::panels::photos::PhotosState,
+    /// Records that were changed here and on disk, and the one that is compared.
+    pub meeting: super::panels::meeting::MeetingState,
     /// State of the repairs.
     pub repairs: super::panels::repairs::RepairsState,
     /// State of the class.

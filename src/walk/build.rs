@@ -12,7 +12,7 @@ use crate::machine::{FluidState, Machine, WheelPosition};
 
 /// Checks that come before the engine is started, and before the machine is ridden, wherever they are asked.
 const BEFORE_STARTING: &str = "fuel-leaks";
-const BEFORE_RIDING: &str = "tyre-pressure";
+pub(super) const BEFORE_RIDING: &str = "tyre-pressure";
 
 /// A check that can be planned.
 pub(super) struct Planned<'a> {

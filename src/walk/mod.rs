@@ -6,6 +6,7 @@
 //! together by [`solve`], which knows neither machines nor checks.
 
 mod build;
+mod early;
 mod engine;
 mod places;
 mod plan;

@@ -3,7 +3,8 @@
 
 use std::collections::BTreeSet;
 
-use super::build::{Planned, Posed, build, pose_problem};
+use super::build::{BEFORE_RIDING, Planned, Posed, build, pose_problem};
+use super::early::bring_forward;
 use super::{Change, Limits, Now, Request, Setup, Solution, Stop, solve};
 use crate::inspection::{CheckRef, Station};
 
@@ -194,7 +195,8 @@ pub fn plan(request: &Request<'_>) -> Plan {
     let (solution, posed) = solved;
     // Without a single required check an empty walk is always a plan; what cannot be posed at all leaves all out.
     let is_without_order = solution.is_err();
-    let solution = solution.unwrap_or_default();
+    let mut solution = solution.unwrap_or_default();
+    bring_forward(&posed.problem, &mut solution, |task| planned[task].check.id == BEFORE_RIDING);
     let steps = steps(request, &planned, &posed, &solution);
     let taken: BTreeSet<&CheckRef> = steps.iter().map(|s| &s.check).collect();
     planned.retain(|p| !taken.contains(&p.reference));
@@ -262,7 +264,7 @@ fn steps(request: &Request<'_>, planned: &[Planned<'_>], posed: &Posed, solution
 }
 
 /// Makes the rest of a plan anew: with the seconds that remain, what is done, the state now, and what is forbidden by
-/// what was found (house rule 22: something dangerous drops every ridden step, a fuel leak everything with the engine
+/// what was found (something dangerous drops every ridden step, a fuel leak everything with the engine
 /// running).
 pub fn replan(request: &Request<'_>, remaining: Option<u32>, done: BTreeSet<CheckRef>, now: Now, stop: Stop) -> Plan {
     plan(&Request { seconds: remaining, done, now, stop, ..request.clone() })

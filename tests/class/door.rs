@@ -8,13 +8,13 @@ use stemclock::store;
 
 use crate::bench::{key, machine};
 
-struct Done {
-    code: i32,
-    out: String,
-    err: String,
+pub struct Done {
+    pub code: i32,
+    pub out: String,
+    pub err: String,
 }
 
-fn run(arguments: &[&str]) -> Done {
+pub fn run(arguments: &[&str]) -> Done {
     let done = Command::new(env!("CARGO_BIN_EXE_stemclock"))
         .args(arguments)
         .env_remove("DISPLAY")
@@ -28,7 +28,7 @@ fn run(arguments: &[&str]) -> Done {
     }
 }
 
-fn text(path: &Path) -> String {
+pub fn text(path: &Path) -> String {
     path.to_string_lossy().into_owned()
 }
 
@@ -88,7 +88,7 @@ fn a_class_goes_from_the_exercise_to_the_scores() {
 }
 
 /// What a PDF says, page by page, as poppler reads it.
-fn words_of(pdf: &Path) -> String {
+pub fn words_of(pdf: &Path) -> String {
     let done = Command::new("pdftotext").arg(pdf).arg("-").output().unwrap();
     assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
     String::from_utf8(done.stdout).unwrap().split_whitespace().collect::<Vec<_>>().join(" ")

@@ -235,14 +235,14 @@ fn the_projector_steps_hides_and_reveals_by_keyboard_alone() {
         assert!(told(&window, &nail) == 0 && told(&window, Severity::Major.word()) == 0, "hidden is hidden");
         hit(&mut window, Pressed::Space);
         assert!(told(&window, &nail) > 0 && told(&window, "major") > 0);
-        assert!(told(&window, "Found by 2: 1 Ada, 2 Bo") > 0);
+        assert!(told(&window, "Found by 2: 1\u{a0}Ada, 2\u{a0}Bo") > 0);
         hit(&mut window, Pressed::N);
         assert!(told(&window, "Ada") == 0 && told(&window, "Found by 2") > 0, "names are hidden on request");
         hit(&mut window, Pressed::N);
         hit(&mut window, Pressed::ArrowRight);
         assert!(told(&window, "Finding 2 of 2, the key is hidden") > 0, "a new step is hidden");
         hit(&mut window, Pressed::Space);
-        assert!(told(&window, "Found by 1: 1 Ada") > 0 && told(&window, "Missed by 1: 2 Bo") > 0);
+        assert!(told(&window, "Found by 1: 1\u{a0}Ada") > 0 && told(&window, "Missed by 1: 2\u{a0}Bo") > 0);
         hit(&mut window, Pressed::ArrowRight);
         // Three of four findings of the key were found.
         assert!(told(&window, "Found of all there were: 75 % (3 of 4)") > 0);
@@ -375,4 +375,31 @@ fn files_dropped_on_the_class_are_taken_in() {
     rest(&mut window);
     assert_eq!(window.state().garage().courses[0].sheets.len(), 1);
     assert!(told(&window, "other.ron was not taken in") > 0 && told(&window, "another-exercise") > 0);
+}
+
+#[test]
+fn what_is_no_exercise_is_refused_with_why_and_what_is_open_stays_open() {
+    use std::io::Write;
+    let (bench, home) = (Bench::new(), tempfile::tempdir().unwrap());
+    let mut window = window(bench.shell(Some(&bench.garage())), LARGE);
+    hit(&mut window, Pressed::F7);
+    let at = |name: &str| home.path().join(name);
+    std::fs::write(at("words.zip"), "no archive at all").unwrap();
+    let mut climbing = zip::ZipWriter::new(std::fs::File::create(at("climbing.zip")).unwrap());
+    climbing.start_file("../outside.ron", zip::write::SimpleFileOptions::default()).unwrap();
+    climbing.write_all(b"(schema: 1, name: \"x\")").unwrap();
+    climbing.finish().unwrap();
+    for (name, why) in [
+        ("words.zip", "expected a zip file"),
+        ("climbing.zip", "expected the records of a garage only"),
+        ("missing.zip", "missing.zip"),
+    ] {
+        fill(&mut window, "or type its path", &at(name).display().to_string());
+        rest(&mut window);
+        assert!(told(&window, &format!("{name} could not be opened")) > 0, "{name}");
+        let told = window.state().notes().last().unwrap().details.clone();
+        assert!(told.contains(why), "{name}: {told}");
+        assert_eq!(window.state().folder(), Some(bench.garage().as_path()), "{name}");
+    }
+    assert!(!at("outside.ron").exists() && !home.path().parent().unwrap().join("outside.ron").exists());
 }

@@ -5,9 +5,12 @@
 mod commands;
 mod faulty;
 mod killed;
+mod old_garages;
 mod refused;
+mod shared_by_git;
 #[cfg(target_os = "linux")]
 mod small_disk;
+mod watched;
 mod window;
 
 #[path = "../store/fixture.rs"]

@@ -1,11 +1,13 @@
 //! What falls due over all machines, overdue first, then month by month; and the same as a file for a calendar.
 
+use std::sync::Arc;
+
 use chrono::{Datelike, NaiveDate};
 use egui::{RichText, ScrollArea, TextEdit, Ui};
 
-use crate::forecast::{Due, DueKind, When, due, months_on};
+use crate::forecast::{Due, DueKind, When, months_on};
 use crate::machine::MachineId;
-use crate::ui::widgets::{caption, heading, named, strong};
+use crate::ui::widgets::{caption, heading, named, seen_only, strong};
 use crate::ui::{Action, Place, UiState, ViewCtx};
 
 /// What the panel keeps between frames.
@@ -20,20 +22,21 @@ pub struct CalendarState {
 /// The list, and of which garage and day it is.
 #[derive(Clone, Debug)]
 struct Kept {
-    revision: u64,
+    revision: (u64, u64),
     today: NaiveDate,
-    items: Vec<Due>,
+    items: Arc<[Due]>,
 }
 
 impl CalendarState {
     /// The list of today, worked out anew only when the garage or the day has changed.
-    fn items(&mut self, cx: &ViewCtx<'_>) -> &[Due] {
-        let is_fresh = self.kept.as_ref().is_some_and(|k| k.revision == cx.derived.revision && k.today == cx.today);
+    fn items(&mut self, cx: &ViewCtx<'_>) -> Arc<[Due]> {
+        let revision = (cx.derived.revision, cx.derived.arrivals);
+        let is_fresh = self.kept.as_ref().is_some_and(|k| k.revision == revision && k.today == cx.today);
         if !is_fresh {
-            let items = due(cx.garage, cx.catalogue, cx.today);
-            self.kept = Some(Kept { revision: cx.derived.revision, today: cx.today, items });
+            let items = cx.derived.due(cx.garage, cx.catalogue, cx.today);
+            self.kept = Some(Kept { revision, today: cx.today, items: items.into() });
         }
-        self.kept.as_ref().map_or(&[], |k| &k.items)
+        self.kept.as_ref().map_or_else(|| Arc::from([]), |k| k.items.clone())
     }
 }
 
@@ -49,7 +52,14 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
              and the law go before common practice.",
         );
         save(state, actions, ui);
-        let items = state.calendar.items(cx).to_vec();
+        if let Some((read, of)) = cx.derived.far() {
+            caption(
+                ui,
+                &format!("{read} of {of} machines have been read; what falls due on the others is still to come."),
+            );
+        }
+        let items = state.calendar.items(cx);
+        let is_long = items.len() > LONG;
         if items.is_empty() {
             ui.add_space(10.0);
             strong(ui, "Nothing is known to fall due");
@@ -62,7 +72,11 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
             ui.add_space(10.0);
             strong(ui, &title);
             for item in group {
-                row(cx, item, &mut gone_to, ui);
+                if is_long {
+                    seen_only(ui, (&item.machine, &item.id), ROW, |ui| row(cx, item, &mut gone_to, ui));
+                } else {
+                    row(cx, item, &mut gone_to, ui);
+                }
             }
         }
         let beyond = items.iter().filter(|i| i.when == When::Later).count();
@@ -78,6 +92,11 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         actions.push(Action::Go(if kind == DueKind::Wear { Place::History } else { Place::Machine }));
     }
 }
+
+/// From this length on only the rows that are seen are drawn.
+const LONG: usize = 200;
+/// How high a row is thought to be before it is drawn, in points.
+const ROW: f32 = 42.0;
 
 /// The groups in order: overdue, each month of the next twelve, then what has no day.
 fn groups(items: &[Due], today: NaiveDate) -> Vec<(String, Vec<&Due>)> {

@@ -6,9 +6,9 @@ use crate::drawing::notch::Mark;
 use crate::inspection::Severity;
 use crate::machine::{Layout, Machine, MachineId};
 use crate::report::content::decision_mark;
-use crate::rules::{Decision, Verdict};
+use crate::rules::Decision;
 use crate::ui::theme::strong_family;
-use crate::ui::widgets::{Icon, Press, caption, heading, notch, press, strong, trouble};
+use crate::ui::widgets::{Icon, Press, caption, heading, notch, press, seen_only, strong, trouble};
 use crate::ui::{Action, MachineRow, UiState, ViewCtx};
 
 /// What the panel keeps between frames.
@@ -16,6 +16,8 @@ use crate::ui::{Action, MachineRow, UiState, ViewCtx};
 pub struct MachinesState {
     /// The machine being added, while its name is being typed.
     adding: Option<Adding>,
+    /// What is typed to find a machine in a long list.
+    wanted: String,
 }
 
 /// A machine that is about to be added.
@@ -35,24 +37,59 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         ui.add_space(4.0);
         tools(cx, state, actions, ui);
     });
+    let is_long = cx.derived.rows.len() > LONG;
+    if is_long {
+        let name = ui.label("Find a machine");
+        ui.add(egui::TextEdit::singleline(&mut state.machines.wanted).desired_width(f32::INFINITY))
+            .labelled_by(name.id);
+        ui.add_space(4.0);
+    }
+    let wanted = state.machines.wanted.trim().to_lowercase();
+    let wanted = if is_long { wanted.as_str() } else { "" };
     egui::CentralPanel::no_frame().show(ui, |ui| {
         egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
             if cx.derived.rows.is_empty() {
                 strong(ui, "No machine yet");
                 ui.label("Add the first one below: its name and how its wheels are laid out are enough to begin.");
             }
-            for row in cx.derived.rows.iter().filter(|r| !r.archived) {
-                machine_row(cx, state, row, ui);
+            let found = |row: &&MachineRow| is_wanted(row, wanted);
+            let mut is_any = false;
+            for row in cx.derived.rows.iter().filter(|r| !r.archived).filter(found) {
+                is_any = true;
+                listed(cx, state, row, is_long, ui);
             }
             if state.show_archived && cx.derived.rows.iter().any(|r| r.archived) {
                 ui.add_space(8.0);
                 caption(ui, "Put away");
-                for row in cx.derived.rows.iter().filter(|r| r.archived) {
-                    machine_row(cx, state, row, ui);
+                for row in cx.derived.rows.iter().filter(|r| r.archived).filter(found) {
+                    is_any = true;
+                    listed(cx, state, row, is_long, ui);
                 }
+            }
+            if !is_any && !wanted.is_empty() {
+                caption(ui, "No machine has this in its name; take a letter away, or look among those put away.");
             }
         });
     });
+}
+
+/// From this length on a list has a field to find a machine by, and draws only the rows that are seen.
+const LONG: usize = 24;
+/// How high a row is thought to be before it is drawn, in points.
+const ROW: f32 = 76.0;
+
+/// Whether each word that was typed stands in the name or the id of a machine.
+fn is_wanted(row: &MachineRow, wanted: &str) -> bool {
+    let holds = |text: &str, word: &str| text.to_lowercase().contains(word);
+    wanted.split_whitespace().all(|word| holds(&row.name, word) || holds(&row.id.0, word))
+}
+
+fn listed(cx: &ViewCtx<'_>, state: &mut UiState, row: &MachineRow, is_long: bool, ui: &mut Ui) {
+    if is_long {
+        seen_only(ui, &row.id, ROW, |ui| machine_row(cx, state, row, ui));
+    } else {
+        machine_row(cx, state, row, ui);
+    }
 }
 
 /// Chooses a machine and its latest inspection.
@@ -70,7 +107,11 @@ fn choose(cx: &ViewCtx<'_>, state: &mut UiState, id: &MachineId) {
 
 /// What a row says of its verdict; the mark beside it says the worst open class.
 fn verdict_words(row: &MachineRow) -> String {
-    row.verdict.as_ref().map_or_else(|| "not yet looked at".into(), Verdict::words)
+    match &row.verdict {
+        Some(verdict) => verdict.words(),
+        None if row.is_read => "not yet looked at".into(),
+        None => "not yet read".into(),
+    }
 }
 
 /// The open findings, worst first, each class with its word.
@@ -108,7 +149,8 @@ fn machine_row(cx: &ViewCtx<'_>, state: &mut UiState, row: &MachineRow, ui: &mut
     };
     let last = match (row.verdict.is_some(), row.age_days) {
         (true, Some(days)) => format!("{} · {}", open_words(row), age_words(days)),
-        _ => "no inspection yet".into(),
+        _ if row.is_read => "no inspection yet".into(),
+        _ => "being read".into(),
     };
     let is_grave =
         row.verdict.as_ref().is_some_and(|v| matches!(v.decision, Decision::DoNotRide | Decision::NotFitUntilRepaired));

@@ -7,6 +7,7 @@ pub mod garage;
 pub mod history;
 pub mod machine_form;
 pub mod machines;
+pub mod meeting;
 pub mod photos;
 pub mod repairs;
 pub mod report;

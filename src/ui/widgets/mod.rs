@@ -8,6 +8,7 @@ mod notch;
 mod paint;
 mod press;
 mod section;
+mod seen;
 mod words;
 
 pub use choice::{choice, segments, yes_no};
@@ -18,4 +19,5 @@ pub use notch::notch;
 pub use paint::{paint, scale_to_fit};
 pub use press::{Press, press};
 pub use section::section;
+pub use seen::seen_only;
 pub use words::{caption, heading, sentence, strong, tokens, trouble};

@@ -115,11 +115,11 @@ impl Routes {
         ((first << self.count) + mask as usize) * self.count + last
     }
     /// Seconds of the shortest path over a set of stations, none where the ends are not in it or cannot be its ends.
-    fn get(&self, first: usize, mask: u32, last: usize) -> Option<u32> {
+    pub fn get(&self, first: usize, mask: u32, last: usize) -> Option<u32> {
         Some(self.seconds[self.at(first, mask, last)]).filter(|s| *s != NO_WAY)
     }
     /// The stations of the shortest path in order.
-    fn path(&self, problem: &Problem, round: &Round, mask: u32, first: usize, last: usize) -> Vec<usize> {
+    pub fn path(&self, problem: &Problem, round: &Round, mask: u32, first: usize, last: usize) -> Vec<usize> {
         let walk = |a: usize, b: usize| problem.walk[round.stations[a].0][round.stations[b].0];
         let mut path = vec![last];
         let (mut mask, mut at) = (mask, last);
@@ -139,8 +139,9 @@ impl Routes {
 /// What a round can give at a price of time.
 #[derive(Debug)]
 pub(super) struct Curves {
-    /// By station entered from and place of the round's station left at: points in rising time and value.
-    pub points: Vec<Vec<Vec<Point>>>,
+    /// By station entered from and place of the round's station left at: points, each with its value less price, the
+    /// best first.
+    pub points: Vec<Vec<Vec<(Point, f64)>>>,
 }
 
 /// Points in rising time, each worth more than those before it.
@@ -155,47 +156,76 @@ fn pareto(mut points: Vec<Point>) -> Vec<Point> {
     kept
 }
 
-/// What a round gives. `is_whole`: every task is taken. `window`: how far below the best a point may be.
-/// None where it cannot be done at all.
+/// The stations that must be gone to, a bit each, and by station the tasks that are best done there at a price: the
+/// forced ones (all, where `is_whole`) and what is worth its time; where there are none, the one nearest to that, since
+/// at a station that is gone to at least one task is done.
+pub(super) fn bests(problem: &Problem, round: &Round, price: f64, is_whole: bool) -> (u32, Vec<Vec<usize>>) {
+    let gain = |t: usize| f64::from(problem.tasks[t].value) - price * f64::from(problem.tasks[t].seconds);
+    let is_forced = |t: usize| is_whole || problem.tasks[t].required;
+    let mut must = 0;
+    let mut bests = Vec::new();
+    for (k, (_, tasks)) in round.stations.iter().enumerate() {
+        if tasks.iter().any(|&t| is_forced(t)) {
+            must |= 1 << k;
+        }
+        let mut best: Vec<usize> = tasks.iter().copied().filter(|&t| is_forced(t) || gain(t) > 0.0).collect();
+        if best.is_empty() {
+            best.extend(tasks.iter().copied().max_by(|&a, &b| gain(a).total_cmp(&gain(b))));
+        }
+        bests.push(best);
+    }
+    (must, bests)
+}
+
+/// What a round gives. `is_whole`: every task is taken. `floors`, by station entered from and place of the station left
+/// at: the least value less price of a point that is worth a look. None where there is no such point.
 pub(super) fn curves(
     problem: &Problem,
     round: &Round,
     routes: &Routes,
     links: &mut Links,
-    (price, window, is_whole): (f64, f64, bool),
+    floors: &[f64],
+    (price, is_whole): (f64, bool),
 ) -> Option<Curves> {
     let reduced = |p: &Point| p.value as f64 - price * f64::from(p.seconds);
-    let count = round.stations.len();
-    let forced = |t: usize| is_whole || problem.tasks[t].required;
-    let stations: Vec<Vec<Point>> = round
-        .stations
-        .iter()
-        .map(|(_, tasks)| station_points(problem, tasks, &forced, links, (price, window)))
-        .collect();
-    let best_at = |station: usize| stations[station].iter().map(reduced).fold(f64::NEG_INFINITY, f64::max);
-    let bests: Vec<f64> = (0..count).map(best_at).collect();
-    let must: u32 = (0..count).filter(|&k| round.stations[k].1.iter().any(|&t| forced(t))).fold(0, |m, k| m | 1 << k);
-    let masks: Vec<u32> = (1..1u32 << count).filter(|m| m & must == must).collect();
-    let sum = |mask: u32| (0..count).filter(|k| mask & 1 << k != 0).map(|k| bests[k]).sum::<f64>();
+    let (count, everywhere) = (round.stations.len(), problem.walk.len());
     let ends = || (0..count).flat_map(|a| (0..count).map(move |b| (a, b)));
+    let floor = |from: usize, last: usize| floors[from * count + last] - 1e-6;
+    let low = |(first, last): (usize, usize)| {
+        let walk = |from: usize| price * f64::from(problem.walk[from][round.stations[first].0]);
+        (0..everywhere).map(|from| floor(from, last) + walk(from)).fold(f64::INFINITY, f64::min)
+    };
+    let lows: Vec<f64> = ends().map(low).collect();
+    let least = lows.iter().copied().fold(f64::INFINITY, f64::min);
+    let (must, taken) = bests(problem, round, price, is_whole);
+    let gain = |&t: &usize| f64::from(problem.tasks[t].value) - price * f64::from(problem.tasks[t].seconds);
+    let bests: Vec<f64> = taken.iter().map(|tasks| tasks.iter().map(gain).sum()).collect();
+    let sum = |mask: u32| (0..count).filter(|k| mask & 1 << k != 0).map(|k| bests[k]).sum::<f64>();
     let walked = |mask: u32| price * f64::from(routes.shortest[mask as usize]);
-    let gains: Vec<(u32, f64)> = masks.iter().map(|&m| (m, sum(m) - walked(m))).collect();
-    let best = gains.iter().map(|(_, g)| *g).fold(f64::NEG_INFINITY, f64::max);
-    if best == f64::NEG_INFINITY {
-        return None;
-    }
-    let floor = best - window - 1e-6;
+    let masks = (1..1u32 << count).filter(|m| m & must == must);
+    let masks: Vec<(u32, f64)> = masks.map(|m| (m, sum(m) - walked(m))).filter(|(_, gain)| *gain >= least).collect();
+    let best = masks.iter().map(|(_, gain)| *gain).reduce(f64::max)?;
+    let forced = |t: usize| is_whole || problem.tasks[t].required;
+    let stations = round.stations.iter();
+    let stations: Vec<Vec<Point>> =
+        stations.map(|(_, tasks)| station_points(problem, tasks, &forced, links, (price, best - least))).collect();
     let mut inner: Vec<Vec<Point>> = vec![Vec::new(); count * count];
-    for (mask, _) in gains.into_iter().filter(|(_, gain)| *gain >= floor) {
-        let choices = join(&stations, mask, links, &bests, (price, floor + walked(mask) - 1e-6));
-        for (first, last) in ends() {
-            let Some(walk) = routes.get(first, mask, last) else { continue };
-            for choice in &choices {
-                let point = Point { seconds: choice.seconds + walk, value: choice.value, link: 0 };
-                if reduced(&point) >= floor {
-                    let link = links.add(Link::Path { choice: choice.link, mask, first, last });
-                    inner[first * count + last].push(Point { link, ..point });
-                }
+    for (mask, _) in masks {
+        let way = |(first, last): (usize, usize)| {
+            let walk = routes.get(first, mask, last)?;
+            Some((first, last, walk, lows[first * count + last] + price * f64::from(walk)))
+        };
+        let ways: Vec<(usize, usize, u32, f64)> = ends().filter_map(way).collect();
+        let floor = ways.iter().map(|w| w.3).fold(f64::INFINITY, f64::min);
+        if sum(mask) < floor {
+            continue;
+        }
+        let choices = join(&stations, mask, links, &bests, (price, floor - 1e-6));
+        for (first, last, walk, low) in ways {
+            for choice in choices.iter().filter(|choice| reduced(choice) >= low) {
+                let link = links.add(Link::Path { choice: choice.link, mask, first, last });
+                let point = Point { seconds: choice.seconds + walk, value: choice.value, link };
+                inner[first * count + last].push(point);
             }
         }
     }
@@ -205,11 +235,13 @@ pub(super) fn curves(
         for first in 0..count {
             let walk = problem.walk[station][round.stations[first].0];
             let moved = inner[first * count + last].iter().map(|p| Point { seconds: p.seconds + walk, ..*p });
-            all.extend(moved.filter(|p| reduced(p) >= floor));
+            all.extend(moved.filter(|p| reduced(p) >= floor(station, last)));
         }
-        pareto(all)
+        let mut points: Vec<(Point, f64)> = pareto(all).into_iter().map(|p| (p, reduced(&p))).collect();
+        points.sort_by(|a, b| b.1.total_cmp(&a.1));
+        points
     };
-    let points = (0..problem.walk.len()).map(|station| (0..count).map(|last| from(station, last)).collect()).collect();
+    let points = (0..everywhere).map(|station| (0..count).map(|last| from(station, last)).collect()).collect();
     Some(Curves { points })
 }
 
@@ -222,23 +254,12 @@ pub(super) fn best_gain(
     is_whole: bool,
 ) -> Option<(f64, u32)> {
     let count = round.stations.len();
-    let mut must = 0u32;
-    let mut bests = Vec::new();
-    for (k, (_, tasks)) in round.stations.iter().enumerate() {
-        let gain = |t: usize| f64::from(problem.tasks[t].value) - price * f64::from(problem.tasks[t].seconds);
-        let is_forced = |t: usize| is_whole || problem.tasks[t].required;
-        if tasks.iter().any(|&t| is_forced(t)) {
-            must |= 1 << k;
-        }
-        let taken = |t: &&usize| is_forced(**t) || gain(**t) > 0.0;
-        let add = |(g, s): (f64, u32), &t: &usize| (g + gain(t), s + problem.tasks[t].seconds);
-        let best = match tasks.iter().any(|t| taken(&t)) {
-            true => tasks.iter().filter(taken).fold((0.0, 0), add),
-            // At a station that is gone to, at least one task is done.
-            false => tasks.iter().map(|t| add((0.0, 0), t)).max_by(|a, b| a.0.total_cmp(&b.0))?,
-        };
-        bests.push(best);
-    }
+    let (must, taken) = bests(problem, round, price, is_whole);
+    let add = |(g, s): (f64, u32), &t: &usize| {
+        let task = &problem.tasks[t];
+        (g + f64::from(task.value) - price * f64::from(task.seconds), s + task.seconds)
+    };
+    let bests: Vec<(f64, u32)> = taken.iter().map(|tasks| tasks.iter().fold((0.0, 0), add)).collect();
     let of_mask = |mask: u32| {
         let walk = routes.shortest[mask as usize];
         let members = (0..count).filter(|k| mask & 1 << k != 0);

@@ -3,18 +3,23 @@
 //!
 //! Must not know machines or checks. A [`Problem`] is numbers only, so the same solver answers published instances.
 //! The problem is an orienteering problem with precedence and few states. Tasks alike in all but place, time and value
-//! are done in one *round*; inside a round [`curves`] is exact, between rounds [`search`] is, helped by [`bound`].
+//! are done in one *round*; inside a round [`curves`] is exact. Between rounds, [`graph`] holds every course that a better
+//! plan may take, as far as [`bound`] and the exact values at a price ([`field`]) allow, and [`labels`] searches it.
 
+mod best;
 mod bound;
 mod coarse;
 mod curves;
+mod field;
+mod gains;
+mod graph;
+mod labels;
 mod problem;
 mod rounds;
-mod search;
 mod view;
 
+use labels::Found;
 use rounds::Rounds;
-use search::Found;
 use view::View;
 
 pub use problem::{MAX_ROUNDS, MAX_STATIONS, Problem, ProblemError, Solution, Task};
@@ -23,15 +28,17 @@ pub use problem::{MAX_ROUNDS, MAX_STATIONS, Problem, ProblemError, Solution, Tas
 /// every machine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Limits {
-    /// Partial plans made in one search.
-    pub plans: usize,
+    /// Rounds tried in one pass.
+    pub work: usize,
+    /// Plans in part made in one search.
+    pub labels: usize,
     /// States of the bound's table.
     pub table: usize,
 }
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { plans: 100_000, table: 240_000 }
+        Self { work: 160_000, labels: 100_000, table: 240_000 }
     }
 }
 
@@ -49,7 +56,9 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Result<Solution, ProblemErro
     let given = problem.seconds.unwrap_or(NO_LIMIT);
     let worth = |found: &Found| found.order.iter().map(|&(task, _)| u64::from(problem.tasks[task].value)).sum::<u64>();
     let must = View::for_time(problem, &rounds, |i| required[i]);
-    let Some((least, no_less_than)) = must.shortest(NO_LIMIT, limits) else { return Err(ProblemError::NoOrder) };
+    let Some((Some(least), no_less_than)) = must.shortest(NO_LIMIT, None, limits) else {
+        return Err(ProblemError::NoOrder);
+    };
     if least.seconds > given {
         let value = worth(&least);
         return Ok(Solution {
@@ -62,7 +71,7 @@ pub fn solve(problem: &Problem, limits: &Limits) -> Result<Solution, ProblemErro
         });
     }
     let all = View::for_time(problem, &rounds, |_| true);
-    if let Some((whole, no_less_than)) = all.shortest(given, limits) {
+    if let Some((Some(whole), no_less_than)) = all.shortest(given, None, limits) {
         let value = worth(&whole);
         return Ok(Solution {
             value,

@@ -1,11 +1,14 @@
 //! One question asked of a problem: the shortest walk over some of its tasks, or the greatest value within a time.
 
-use super::bound::{Bound, Gain, ToCome};
+use super::best::{Known, Pass, look};
+use super::bound::{Bound, Gain};
 use super::coarse::Coarse;
-use super::curves::{Curves, Links, Routes, best_gain, curves};
+use super::curves::{Routes, best_gain};
+use super::gains::NEVER;
+use super::graph::{Ask, Room, build};
+use super::labels::{Found, SLACK};
 use super::problem::{Problem, Solution};
 use super::rounds::{Round, Rounds};
-use super::search::{Aim, Found, Given, Outcome, search};
 use super::{Limits, NO_LIMIT};
 
 /// A problem with the tasks that the question is about.
@@ -17,25 +20,21 @@ pub(super) struct View {
     routes: Vec<Routes>,
 }
 
-/// Partial plans kept a layer, in one search after the other: a quick one finds a plan to beat, the last keeps all.
-const WIDTHS: [usize; 4] = [24, 150, 1600, usize::MAX];
 /// Different sets of states that the bounds tell apart, from near to far.
 const SETTINGS: [usize; 4] = [16, 13, 10, 6];
-/// How much more work the next width may take.
-const WIDER: usize = 8;
+/// Nodes kept of those with as many rounds done, in quick looks one after the other.
+const QUICK: [usize; 2] = [24, 150];
+/// The same in the looks that are to prove something.
+const WIDE: usize = 7000;
+/// The share of the value that a plan may fall short of the best without a last look.
+const NEAR: f64 = 0.01;
 
-/// How to search.
-#[derive(Clone, Copy)]
-struct How<'a> {
-    seconds: u32,
-    price: f64,
-    most: u64,
-    grain: u64,
-    is_for_time: bool,
-    window: f64,
-    width: usize,
-    plans: usize,
-    sequence: Option<&'a [usize]>,
+/// From how near the bound looks: the part of its table that the first question may fill.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Sight {
+    Far,
+    Middle,
+    Near,
 }
 
 impl View {
@@ -75,11 +74,6 @@ impl View {
         Self { problem, rounds, views, routes }
     }
 
-    /// In which variants each round is offered: whole where another one may need the whole of it, in part else.
-    fn offered(&self, r: usize, is_whole: bool) -> bool {
-        let round = &self.rounds.all[r];
-        if round.is_needed { is_whole || !round.all_required } else { !is_whole }
-    }
     /// What each round gives at a price. A round that others need whole counts as if its best part were enough.
     fn gains(&self, price: f64) -> Vec<Gain> {
         let gain =
@@ -90,158 +84,95 @@ impl View {
     fn rough_bound(&self, price: f64, limits: &Limits) -> Bound<'_> {
         Bound::new(&self.views[self.views.len() - 1], self.gains(price), price, limits.table, None)
     }
-    /// The bound seen from as near as the table has room for, with what it says of the whole.
-    fn bound(&self, price: f64, limits: &Limits) -> (Bound<'_>, ToCome) {
+    /// The bound seen from as near as there is room for.
+    fn bound(&self, price: f64, sight: Sight, limits: &Limits) -> Bound<'_> {
+        let room = match sight {
+            Sight::Far => return self.rough_bound(price, limits),
+            Sight::Middle => limits.table / 80,
+            Sight::Near => limits.table / 16,
+        };
         let gains = self.gains(price);
-        let mut last = self.rough_bound(price, limits);
-        let start = self.problem.start.0;
         for view in &self.views[..self.views.len() - 1] {
             let far = self.rough_bound(price, limits);
-            let mut bound = Bound::new(view, gains.clone(), price, limits.table / 4, Some(Box::new(far)));
-            let root = bound.ahead(0, start);
+            let mut bound = Bound::new(view, gains.clone(), price, room, Some(Box::new(far)));
+            bound.ahead(0, self.problem.start.0);
             if !bound.is_full() {
                 bound.limit = limits.table;
-                return (bound, root);
+                return bound;
             }
         }
-        let root = last.ahead(0, start);
-        (last, root)
+        self.rough_bound(price, limits)
     }
-    fn given(&self, links: &mut Links, price: f64, window: f64) -> Given {
-        let mut of = |is_whole: bool| -> Vec<Option<Curves>> {
-            let rounds = self.rounds.all.iter().enumerate();
-            rounds
-                .map(|(r, round)| {
-                    let how = (price, window, is_whole);
-                    self.offered(r, is_whole)
-                        .then(|| curves(&self.problem, round, &self.routes[r], links, how))
-                        .flatten()
-                })
-                .collect()
-        };
-        Given { whole: of(true), part: of(false) }
-    }
-    fn search(
-        &self,
-        how: &How<'_>,
-        bounds: (&mut Bound<'_>, Option<&mut Bound<'_>>),
-        known: Option<&Found>,
-    ) -> Outcome {
-        let mut links = Links::new();
-        let given = self.given(&mut links, how.price, how.window);
-        let place =
-            |r: usize| how.sequence.map_or(usize::MAX, |s| s.iter().position(|x| *x == r).unwrap_or(usize::MAX));
-        let places: Vec<usize> = (0..self.rounds.all.len()).map(place).collect();
-        let aim = Aim {
+    fn ask(&self, seconds: u32, grain: u64) -> Ask<'_> {
+        Ask {
             problem: &self.problem,
             rounds: &self.rounds,
-            seconds: how.seconds,
-            price: how.price,
-            most: how.most,
-            grain: how.grain,
+            routes: &self.routes,
+            seconds: f64::from(seconds),
+            grain: grain as f64,
             is_walk_metric: is_walk_metric(&self.problem.walk),
-            is_for_time: how.is_for_time,
-            width: how.width,
-            plans: how.plans,
-            sequence: how.sequence.map(|_| places.as_slice()),
-        };
-        search(&aim, &given, bounds.0, bounds.1, known, |r, link| {
-            links.tasks(&self.problem, &self.routes[r], &self.rounds.all[r], link)
-        })
+        }
     }
 
-    /// The shortest walk over all tasks and the seconds that none can be below; none where none is within the seconds.
-    pub fn shortest(&self, seconds: u32, limits: &Limits) -> Option<(Found, u32)> {
-        let (mut bound, root) = self.bound(1.0, limits);
-        let least = -root.gain;
+    /// The shortest walk over all tasks, and the seconds that none can be below. Where the seconds of a walk are
+    /// `known`, only a shorter one is looked for. None where there is none within the seconds.
+    pub fn shortest(&self, seconds: u32, known: Option<u32>, limits: &Limits) -> Option<(Option<Found>, u32)> {
+        let least = |bound: &mut Bound<'_>| -bound.ahead(0, self.problem.start.0).gain;
+        if least(&mut self.rough_bound(1.0, limits)) > f64::from(seconds) {
+            return None;
+        }
+        let mut bound = self.bound(1.0, Sight::Near, limits);
+        let least = least(&mut bound);
         if least > f64::from(seconds) {
             return None;
         }
-        let least = (least - 1e-6).ceil().max(0.0) as u32;
-        let mut found: Option<Found> = None;
-        let mut no_less_than = least;
-        for width in WIDTHS {
-            let window = found.as_ref().map_or(60.0, |f| f64::from(f.seconds.saturating_sub(least)));
-            let is_whole = found.is_some() || width == usize::MAX;
-            let window = if width == usize::MAX && found.is_none() { f64::from(NO_LIMIT) } else { window };
-            let how = How {
-                seconds,
-                price: 1.0,
-                most: 0,
-                grain: 1,
-                is_for_time: true,
-                window,
-                width,
-                plans: limits.plans,
-                sequence: None,
-            };
-            let outcome = self.search(&how, (&mut bound, None), found.as_ref());
-            found = merge(found, outcome.found);
-            let Some(best) = &found else { continue };
-            if is_whole {
-                let proven = outcome.dropped_seconds.unwrap_or(best.seconds).min(best.seconds);
-                no_less_than = no_less_than.max(proven);
+        let ask = self.ask(seconds, 1);
+        let whole = |seconds: f64| (seconds - SLACK).ceil().max(0.0) as u32;
+        let (mut found, mut best, mut no_less_than): (Option<Found>, _, _) = (None, known, whole(least));
+        for width in [QUICK[0], 2 * QUICK[1], WIDE / 7] {
+            // With time as the price and nothing of value, the best at the price is the shortest.
+            let most = best.map_or(seconds, |b: u32| b.saturating_sub(1).min(seconds));
+            let (graph, field) =
+                build(&ask, -f64::from(most) - SLACK, Room { width, work: limits.work }, &mut bound, None);
+            if let Some(new) = field.best(&graph, &ask).map(|order| ask.plan(order)).filter(|new| new.seconds <= most) {
+                best = Some(new.seconds);
+                found = Some(new);
             }
-            if no_less_than >= best.seconds || outcome.plans > limits.plans / WIDER {
+            let proven = if graph.dropped == NEVER { NO_LIMIT } else { whole(-graph.dropped) };
+            no_less_than = no_less_than.max(proven).min(best.unwrap_or(NO_LIMIT));
+            if graph.dropped == NEVER || best == Some(no_less_than) {
                 break;
             }
         }
-        found.map(|f| (f, no_less_than))
+        best.map(|_| (found, no_less_than))
     }
 
     /// The greatest value within some seconds. `must` asks for the time of what is required; `known` is a plan.
     pub fn best_within(&self, seconds: u32, must: &Self, known: Found, limits: &Limits) -> Solution {
-        let most: u64 = self.problem.tasks.iter().map(|t| u64::from(t.value)).sum();
-        let price = self.price(seconds, limits);
-        let (mut bound, root) = self.bound(price, limits);
-        let root = root.gain + price * f64::from(seconds);
+        let values = || self.problem.tasks.iter().map(|t| u64::from(t.value));
+        let ask = self.ask(seconds, values().fold(0, gcd).max(1));
         let mut required = must.rough_bound(1.0, limits);
-        let grain = self.problem.tasks.iter().map(|t| u64::from(t.value)).fold(0, gcd).max(1);
-        let to_grain = |value: f64| (value.min(most as f64) + 1e-6) as u64 / grain * grain;
-        let mut found = known;
-        let mut ceiling = to_grain(root).max(found.value);
-        let mut how = How {
-            seconds,
-            price,
-            most,
-            grain,
-            is_for_time: false,
-            window: 0.0,
-            width: 0,
-            plans: limits.plans,
-            sequence: None,
-        };
-        for (width, share) in [(WIDTHS[0], 0.002), (WIDTHS[1], 0.005), (WIDTHS[2], 1.0), (WIDTHS[3], 1.0)] {
-            // A better plan is better by a grain at least.
-            let gap = |found: &Found| (root - (found.value + grain) as f64).max(0.0);
-            how = How { window: gap(&found).min(root * share), width, ..how };
-            let is_whole = how.window >= gap(&found);
-            let outcome = self.search(&how, (&mut bound, Some(&mut required)), Some(&found));
-            found = merge(Some(found), outcome.found).unwrap_or_default();
-            if is_whole {
-                ceiling = ceiling.min(outcome.dropped.unwrap_or(0)).max(found.value);
-            }
-            if ceiling == found.value || share == 1.0 && outcome.plans > limits.plans / WIDER {
+        let ceiling = values().sum::<u64>().max(known.value);
+        let mut known = Known { ceiling, found: known, price: self.price(seconds, limits) };
+        for (sight, pass) in passes(limits) {
+            if known.is_best() || sight == Sight::Near && known.gap() < NEAR {
                 break;
             }
-            if share < 1.0 && !found.rounds.is_empty() {
-                // The same rounds in the same order, with the best choice in them.
-                let sequence = found.rounds.clone();
-                let polish = How { window: gap(&found), width: WIDTHS[1], sequence: Some(&sequence), ..how };
-                let polished = self.search(&polish, (&mut bound, Some(&mut required)), Some(&found));
-                found = merge(Some(found), polished.found).unwrap_or_default();
-            }
+            let mut bound = self.bound(known.price, sight, limits);
+            look(&ask, &mut known, &pass, &mut bound, &mut required);
         }
+        let Known { mut found, ceiling, .. } = known;
         // What was chosen, once more as a matter of time alone.
         let chosen = |task: usize| found.order.iter().any(|(t, _)| *t == task);
-        let few = Limits { plans: limits.plans / WIDER, ..*limits };
-        let again = Self::for_time(&self.problem, &self.rounds, chosen).shortest(found.seconds, &few);
+        let few = Limits { work: limits.work / 8, ..*limits };
+        let again = Self::for_time(&self.problem, &self.rounds, chosen);
+        let again = again.shortest(found.seconds, Some(found.seconds), &few);
         let no_less_than = again.as_ref().map_or(0, |(_, least)| *least).min(found.seconds);
-        if let Some((again, _)) = again.filter(|(a, _)| a.seconds < found.seconds) {
+        if let Some((Some(again), _)) = again {
             (found.order, found.seconds) = (again.order, again.seconds);
         }
         Solution {
-            bound: ceiling.max(found.value),
+            bound: ceiling,
             value: found.value,
             seconds: found.seconds,
             no_less_than,
@@ -284,14 +215,31 @@ impl View {
     }
 }
 
-/// The better of two plans: more value, then less time.
-fn merge(a: Option<Found>, b: Option<Found>) -> Option<Found> {
-    let rank = |f: &Found| (f.value, std::cmp::Reverse(f.seconds));
-    match (a, b) {
-        // The search gives back a plan it knew without its order; the one that has the order stays.
-        (Some(a), Some(b)) => Some(if rank(&b) > rank(&a) { b } else { a }),
-        (a, b) => a.or(b),
-    }
+/// The looks for the greatest value, one after the other: quick ones for a plan and a price, one that proves the plan
+/// near to the best, one that looks for what is still better, and a last one where the gap is still wide.
+fn passes(limits: &Limits) -> Vec<(Sight, Pass)> {
+    let quick = |width: usize| Pass {
+        room: Room { width, work: limits.work },
+        labels: limits.labels / 20,
+        depths: &[0.004, 0.015, 0.04],
+        above: 0.0,
+        is_quick: true,
+    };
+    let wide = |work: usize, above: f64| Pass {
+        room: Room { width: WIDE, work },
+        labels: limits.labels,
+        depths: &[0.0025, 0.008, 1.0],
+        above,
+        is_quick: false,
+    };
+    let near = 0.8 * NEAR;
+    vec![
+        (Sight::Far, quick(QUICK[0])),
+        (Sight::Far, quick(QUICK[1])),
+        (Sight::Middle, wide(limits.work, near)),
+        (Sight::Middle, wide(limits.work / 2, 0.0)),
+        (Sight::Near, wide(limits.work + limits.work / 2, near)),
+    ]
 }
 
 /// The greatest number that divides both.

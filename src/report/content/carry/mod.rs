@@ -147,8 +147,7 @@ fn walk(carried: &Carried<'_>) -> Vec<Block> {
         let same = |l: &Leg| !l.is_change() && l.station == leg.station && l.setup == leg.setup;
         let until = at + legs[at..].iter().take_while(|l| same(l)).count();
         let stop: Vec<(usize, &Leg)> = numbers.by_ref().take(until - at).collect();
-        blocks.push(Block::heading(3, place(leg.station)));
-        blocks.push(rows::table(carried, &stop));
+        blocks.push(rows::table(carried, &place(leg.station), &stop));
         at = until;
     }
     blocks

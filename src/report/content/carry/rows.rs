@@ -11,8 +11,8 @@ use crate::report::block::{Block, Cell, Column, Span, Table};
 use crate::rules::{Source, expected};
 use crate::units::{Length, Preferences, Pressure, Shows, Temperature, Torque, Voltage};
 
-/// The table of a stop.
-pub(super) fn table(carried: &Carried<'_>, stop: &[(usize, &Leg)]) -> Block {
+/// The table of a stop. Its head names the place, so that no place stands without its checks.
+pub(super) fn table(carried: &Carried<'_>, place: &str, stop: &[(usize, &Leg)]) -> Block {
     let rows = stop.iter().map(|(number, leg)| {
         let entry = carried.input.catalogue.check(&leg.check.check);
         vec![
@@ -25,7 +25,7 @@ pub(super) fn table(carried: &Carried<'_>, stop: &[(usize, &Leg)]) -> Block {
     });
     Block::table(Table {
         columns: [0.55, 2.7, 2.5, 3.3, 1.35].map(Column::left).into(),
-        head: ["No.", "Check", "Limit · last time", "Reading", "S  ·  F  ·  N"].map(Cell::strong).into(),
+        head: ["No.", place, "Limit · last time", "Reading", "S  ·  F  ·  N"].map(Cell::strong).into(),
         rows: rows.collect(),
     })
 }
@@ -35,14 +35,14 @@ fn title(carried: &Carried<'_>, leg: &Leg, entry: Option<&Check>) -> Cell {
     let mut spans = vec![Span::text(&leg.title).strong()];
     if let Some(entry) = entry {
         if !entry.tool.is_empty() {
-            spans.push(Span::text(format!("\nWith: {}", entry.tool)).small().ink(Ink::Faint));
+            spans.push(Span::text(format!(" · with {}", entry.tool)).small().ink(Ink::Faint));
         }
         for caution in entry.cautions.iter().filter_map(|id| carried.input.catalogue.caution(id)) {
-            spans.push(Span::text(format!("\nMind: {}", caution.title.to_lowercase())).small());
+            spans.push(Span::text(format!(" · mind: {}", caution.title.to_lowercase())).small());
         }
     }
     if !leg.required {
-        spans.push(Span::text("\nnot required").small().ink(Ink::Faint));
+        spans.push(Span::text(" · not required").small().ink(Ink::Faint));
     }
     Cell::Text(spans)
 }
@@ -106,11 +106,12 @@ fn line(field: &Field, units: &Preferences, torques: &[TorqueFigure]) -> String 
         FieldKind::Number => written(""),
         FieldKind::Date => format!("{}  ____-__-__", field.label),
         FieldKind::Choice(choices) => {
-            let all: Vec<String> = choices.iter().map(|c| format!("[   ] {}", c.label)).collect();
+            let labels: Vec<&str> = choices.iter().map(|c| c.label.as_str()).collect();
+            let all: Vec<String> = shortest(&labels).iter().map(|word| format!("[  ] {word}")).collect();
             format!("{}: {}", field.label, all.join("  "))
         }
         FieldKind::Level => {
-            let all: Vec<String> = Mark::ALL.into_iter().map(|m| format!("[   ] {}", m.word())).collect();
+            let all: Vec<String> = Mark::ALL.into_iter().map(|m| format!("[  ] {}", m.word())).collect();
             format!("{}: {}", field.label, all.join("  "))
         }
         FieldKind::Fasteners => {
@@ -122,6 +123,14 @@ fn line(field: &Field, units: &Preferences, torques: &[TorqueFigure]) -> String 
             format!("{}: in the grid at the end", field.label)
         }
     }
+}
+
+/// The words of choices before their first comma, colon or bracket, where these still tell them apart.
+fn shortest<'a>(labels: &[&'a str]) -> Vec<&'a str> {
+    let cut = |label: &'a str| label.split([',', ':', ';', '(']).next().unwrap_or(label).trim_end();
+    let short: Vec<&str> = labels.iter().map(|label| cut(label)).collect();
+    let is_told_apart = short.iter().enumerate().all(|(i, word)| !word.is_empty() && !short[..i].contains(word));
+    if is_told_apart { short } else { labels.to_vec() }
 }
 
 /// The unit that the user likes.
@@ -139,11 +148,22 @@ impl<D: Shows> Liked for crate::units::Quantity<D> {
 
 /// Three boxes with their letters.
 fn boxes() -> Cell {
-    let mut drawing = Drawing::new(62.0, 26.0, "boxes for sound, finding and not checked");
+    let mut drawing = Drawing::new(62.0, 17.0, "boxes for sound, finding and not checked");
     for (i, letter) in ["S", "F", "N"].into_iter().enumerate() {
         let x = i as f32 * 21.0 + 2.0;
-        tick_box(&mut drawing, x, 1.0, 14.0);
-        drawing.words(pt(x + 7.0, 20.5), letter, 7.0, Anchor::Middle, Ink::Line);
+        tick_box(&mut drawing, x, 1.0, 15.0);
+        drawing.words(pt(x + 7.5, 8.5), letter, 6.0, Anchor::Middle, Ink::Faint);
     }
     Cell::Drawing(drawing)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn choices_are_cut_short_where_they_still_differ() {
+        assert_eq!(shortest(&["cold", "hot, ridden within three hours"]), ["cold", "hot"]);
+        assert_eq!(shortest(&["play, sideways", "play, lengthwise"]), ["play, sideways", "play, lengthwise"]);
+    }
 }

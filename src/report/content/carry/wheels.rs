@@ -45,8 +45,8 @@ pub(super) fn blocks(carried: &Carried<'_>) -> Vec<Block> {
 
 fn faces(carried: &Carried<'_>, wheel: &Wheel) -> Block {
     let size = match carried.input.paper {
-        Paper::A4 => 228.0,
-        Paper::Letter => 212.0,
+        Paper::A4 => 200.0,
+        Paper::Letter => 186.0,
     };
     let face = |side: Side| {
         let face = ClockFace { wheel, side, parked: None, marks: Vec::new(), size };
@@ -61,7 +61,7 @@ fn tread(carried: &Carried<'_>, wheel: &Wheel, side: Side) -> Block {
         wheel,
         side,
         width: 470.0,
-        height: 108.0,
+        height: 84.0,
         marks: Vec::new(),
         depths: Vec::new(),
         wear_bars: Vec::new(),
@@ -120,7 +120,7 @@ fn grids(carried: &Carried<'_>, number: usize, leg: &Leg) -> Vec<Block> {
         columns.extend([Column::middle(1.0); 8]);
         let rows = rows.into_iter().map(|row| {
             let mut cells = vec![Cell::text(row)];
-            cells.extend((0..8).map(|_| room(17.0)));
+            cells.extend((0..8).map(|_| room(15.0)));
             cells
         });
         blocks.push(Block::table(Table { columns, head, rows: rows.collect() }));

@@ -171,17 +171,21 @@ pub(super) fn faces(ui: &mut Ui, faces: &[(Drawing, String)], tokens: &Tokens) {
         "The numbered notch marks are the key's. A line leads from each to where it was placed: a full dot is near enough, \
          a ring is not. A cross is a false alarm.",
     );
-    ui.horizontal_wrapped(|ui| {
-        for (drawing, words) in faces {
-            let scale =
-                scale_to_fit(drawing, vec2((ui.max_rect().width() / 2.0 - 14.0).max(180.0), f32::INFINITY), 1.5);
-            ui.vertical(|ui| {
-                ui.set_width(drawing.width * scale);
-                show(ui, drawing, scale, tokens);
-                caption(ui, words);
-            });
-        }
-    });
+    const BETWEEN: f32 = 14.0;
+    let width = ((ui.available_width() - BETWEEN) / 2.0).max(180.0);
+    for row in faces.chunks(2) {
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = BETWEEN;
+            for (drawing, words) in row {
+                let scale = scale_to_fit(drawing, vec2(width, f32::INFINITY), 1.5);
+                ui.vertical(|ui| {
+                    ui.set_width(drawing.width * scale);
+                    show(ui, drawing, scale, tokens);
+                    caption(ui, words);
+                });
+            }
+        });
+    }
 }
 
 /// The numbered plan beside what is said of it, or above it where there is too little room.

@@ -45,7 +45,7 @@ pub(super) fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action
         form.inspection = chosen;
     }
     entries::lines(ui, "Task", "what you tell the students", &mut form.task, 420.0);
-    entries::text(ui, "Time limit", "minutes; empty for none", &mut form.minutes, 170.0);
+    entries::text(ui, "Time limit", "minutes; empty for none", &mut form.minutes, 220.0);
     let inspection = current.as_ref().and_then(|id| bay.inspection(id));
     let minutes = minutes(&form.minutes);
     let lacking = match (&minutes, form.title.trim().is_empty()) {

@@ -122,7 +122,7 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     let course = state.class.course.as_ref().and_then(|id| cx.garage.course(id));
     let Some(course) = course else {
         state.class.projector.leave();
-        scrolled(ui, |ui| list::ui(cx, state, actions, ui));
+        scrolled("list", ui, |ui| list::ui(cx, state, actions, ui));
         return;
     };
     state.class.kept.keep_up(cx, course);
@@ -132,7 +132,9 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     }
     head(course, state, ui);
     let is_instructors = course.key.is_some();
-    scrolled(ui, |ui| match (is_instructors, state.class.view) {
+    // Each part is scrolled by itself.
+    let part = (course.exercise.id.clone(), state.class.view as u8, state.class.student.clone());
+    scrolled(part, ui, |ui| match (is_instructors, state.class.view) {
         (false, _) => hand_in::ui(cx, course, state, actions, ui),
         (true, View::Key) => key::ui(cx, course, &mut state.class, actions, ui),
         (true, View::HandOut) => hand_out::ui(course, &mut state.class, actions, ui),
@@ -144,8 +146,8 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     });
 }
 
-fn scrolled(ui: &mut Ui, content: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+fn scrolled(part: impl std::hash::Hash + std::fmt::Debug, ui: &mut Ui, content: impl FnOnce(&mut Ui)) {
+    ScrollArea::vertical().id_salt(part).auto_shrink([false, false]).show(ui, |ui| {
         ui.set_max_width(ui.available_width().min(1240.0));
         content(ui);
     });

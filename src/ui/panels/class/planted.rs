@@ -87,7 +87,7 @@ fn plant(cx: &ViewCtx<'_>, course: &Course, bay: &Bay, form: &mut PlantedForm, a
     strong(ui, "Put one on the list");
     caption(
         ui,
-        "Before it goes on the machine. Never weaken what stops, steers or carries the machine so that nobody would see it.",
+        "Before it goes on the machine. Plant nothing that could hurt who walks round it, and nothing that this list does not name.",
     );
     let known: Vec<&str> = planted(bay, cx.today).iter().map(|p| p.what).collect();
     let findings = course.key.iter().flat_map(|k| &k.inspection.findings);

@@ -15,7 +15,7 @@ pub(super) fn ui(cx: &ViewCtx<'_>, exercise: &Exercise, actions: &mut Vec<Action
     let kind = cx.catalogue.kind(&exercise.kind).map_or(exercise.kind.as_str(), |k| k.name.as_str());
     caption(ui, &format!("{machine} · {kind} · {}", exercise.date));
     let mut changed = exercise.clone();
-    let title = Entry::new("Title", exercise.title.clone()).width(320.0).show(ui, |text| match text {
+    let title = Entry::new("Title", exercise.title.clone()).width(420.0).show(ui, |text| match text {
         "" => Err("expected a title, found none: type one".to_owned()),
         words => Ok(words.to_owned()),
     });

@@ -60,6 +60,12 @@ pub(super) fn ui(cx: &ViewCtx<'_>, bay: &Bay, chosen: &mut Chosen, kept: &mut Ke
             (Some((b.machine.id.clone(), i.id.clone())), format!("{}, {} {}", b.machine.name, i.date, i.kind))
         })
         .collect();
+    if !cx.derived.on_disk.machines.is_empty() {
+        caption(
+            ui,
+            "In a garage as large as this one, the machines are listed whose records are in memory: take another one in hand at the left, and it is.",
+        );
+    }
     if all.len() < 2 {
         strong(ui, "Two inspections are needed");
         ui.label("Make a second one on the walk-around (F1), of this machine or of another.");

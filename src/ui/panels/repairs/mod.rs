@@ -16,7 +16,7 @@ use egui::{RichText, ScrollArea, Ui};
 use crate::garage::Bay;
 use crate::repair::{RepairItem, RepairList};
 use crate::ui::panels::walk::select;
-use crate::ui::widgets::{caption, heading, segments, strong};
+use crate::ui::widgets::{caption, heading, seen_only, segments, strong};
 use crate::ui::{Action, Place, UiState, ViewCtx};
 
 /// What the panel keeps between frames.
@@ -36,6 +36,11 @@ pub struct RepairsState {
     log: log::LogForm,
 }
 
+/// From so many machines on only those that are seen are drawn.
+const LONG: usize = 24;
+/// How high a machine is thought to be before it is drawn, in points.
+const MACHINE: f32 = 60.0;
+
 /// Draws the place.
 pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     ScrollArea::vertical().id_salt("repairs").auto_shrink([false, false]).show(ui, |ui| {
@@ -52,9 +57,15 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         );
         state.repairs.wrench.ui(cx, ui);
         if state.repairs.is_whole {
+            let is_long = cx.garage.bays.len() > LONG;
             for bay in cx.garage.bays.iter().filter(|b| !b.machine.archived) {
                 ui.add_space(10.0);
-                ui.push_id(&bay.machine.id.0, |ui| machine(cx, state, actions, ui, bay, false));
+                let mut of_machine = |ui: &mut Ui| machine(cx, state, actions, ui, bay, false);
+                if is_long {
+                    seen_only(ui, &bay.machine.id.0, MACHINE, of_machine);
+                } else {
+                    ui.push_id(&bay.machine.id.0, &mut of_machine);
+                }
             }
             return;
         }

@@ -39,8 +39,9 @@ impl Job {
         let (sender, answer) = channel();
         let (stop, far) = (Arc::new(AtomicBool::new(false)), Arc::new((AtomicUsize::new(0), AtomicUsize::new(0))));
         let job = Self { order, answer: Mutex::new(answer), stop: stop.clone(), far: far.clone() };
+        let mut snapshot = snapshot;
         let run = move || {
-            let outcome = make(&snapshot, &stop, &far, &ctx);
+            let outcome = make(&mut snapshot, &stop, &far, &ctx);
             // Nobody waits for a job that was given up.
             if sender.send(outcome).is_ok() {
                 ctx.request_repaint();
@@ -89,7 +90,10 @@ fn gone() -> Outcome {
     Outcome::Lacking("expected the report's pages, found that making them ended early: please report this".into())
 }
 
-fn make(snapshot: &Snapshot, stop: &AtomicBool, far: &(AtomicUsize, AtomicUsize), ctx: &egui::Context) -> Outcome {
+fn make(snapshot: &mut Snapshot, stop: &AtomicBool, far: &(AtomicUsize, AtomicUsize), ctx: &egui::Context) -> Outcome {
+    if let Err(error) = snapshot.complete() {
+        return Outcome::Lacking(error);
+    }
     let spec = match snapshot.document() {
         Ok(spec) => spec,
         Err(lacking) => return Outcome::Lacking(lacking.to_string()),

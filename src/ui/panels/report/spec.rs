@@ -9,7 +9,7 @@ use crate::inspection::InspectionId;
 use crate::machine::MachineId;
 use crate::report::block::{DocumentSpec, Paper};
 use crate::report::content::{self, Lacking, Options, ReportCx, ReportKind, Request};
-use crate::ui::{UiState, ViewCtx};
+use crate::ui::{OnDisk, UiState, ViewCtx};
 
 /// What a report was ordered with: where one of these changes, its pages are made again.
 #[derive(Clone, Debug, PartialEq)]
@@ -60,6 +60,8 @@ pub struct Snapshot {
     catalogue: Catalogue,
     told: Told,
     now: DateTime<FixedOffset>,
+    /// The machines of the snapshot whose records are still on disk.
+    on_disk: OnDisk,
 }
 
 impl Snapshot {
@@ -71,7 +73,25 @@ impl Snapshot {
         if kind.make.needs_class() {
             garage.courses.clone_from(&cx.garage.courses);
         }
-        Self { order: order.clone(), kind, garage, catalogue: cx.catalogue.clone(), told: told.clone(), now: told.now }
+        let mut on_disk = cx.derived.on_disk.clone();
+        let is_of_class = |id: &MachineId| cx.garage.courses.iter().any(|c| c.exercise.machine == *id);
+        on_disk.machines.retain(|id| garage.bay(id).is_some() && (!kind.make.needs_class() || is_of_class(id)));
+        let (catalogue, told, now) = (cx.catalogue.clone(), told.clone(), told.now);
+        Self { order: order.clone(), kind, garage, catalogue, told, now, on_disk }
+    }
+    /// Reads the records that are still on disk; for the thread that makes the pages.
+    ///
+    /// # Errors
+    /// Why one could not be read.
+    pub fn complete(&mut self) -> Result<(), String> {
+        let Some(fetch) = &self.on_disk.fetch else { return Ok(()) };
+        for id in &self.on_disk.machines {
+            let whole = fetch(id)?;
+            if let Some(bay) = self.garage.bay_mut(id) {
+                *bay = whole;
+            }
+        }
+        Ok(())
     }
     /// The document.
     ///

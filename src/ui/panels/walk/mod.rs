@@ -130,7 +130,10 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     };
     let Some(round) = Round::of(cx, state).filter(|_| !state.walk.choosing) else {
         egui::CentralPanel::default_margins().show(ui, |ui| {
-            if state.inspection.is_some() && ui.button("Back to the inspection in hand").clicked() {
+            let is_left = start::is_left(ui);
+            if state.inspection.is_some()
+                && (ui.button("Back to the inspection in hand").on_hover_text("Key Escape").clicked() || is_left)
+            {
                 state.walk.choosing = false;
             }
             start::ui(cx, state, actions, ui, bay);

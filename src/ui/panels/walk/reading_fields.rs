@@ -4,12 +4,13 @@ use chrono::NaiveDate;
 use egui::{RichText, Ui};
 
 use super::drafts::Drafts;
-use super::field::{FieldLook, Typed, chip, field};
+use super::field::{FieldLook, Typed, chip, field, trouble};
 use super::round::Round;
 use super::{survey, torque_list};
 use crate::catalogue::{Choice, Field, FieldKind};
 use crate::inspection::{CheckRef, LevelReading, Mark, Subject, Value};
 use crate::machine::{FluidState, Stance};
+use crate::tyre::pressure_doubt;
 use crate::ui::{Action, UiState};
 use crate::units::{Dimension, Preferences, Quantity, Unit, parse_number};
 
@@ -162,6 +163,11 @@ pub(super) fn ui(
             }
         }
     };
+    if let Some(Value::Pressure(read)) = current
+        && let Some(doubt) = pressure_doubt(*read, placard(round, check))
+    {
+        trouble(ui, tokens, &doubt);
+    }
     if !of.hint.is_empty() {
         ui.label(RichText::new(&of.hint).small().color(tokens.faint));
     }
@@ -173,6 +179,13 @@ pub(super) fn ui(
         };
         actions.push(round.set_answer(check, answer));
     }
+}
+
+/// The placard's pressure for the wheel of a check, as it is ridden today.
+fn placard(round: &Round<'_>, check: &CheckRef) -> Option<crate::units::Pressure> {
+    let placard = round.machine().wheel(check.subject.wheel()?)?.placard.as_ref()?;
+    let is_loaded = round.inspection.conditions.loaded;
+    Some(placard.loaded.filter(|_| is_loaded).unwrap_or(placard.solo))
 }
 
 /// The stance and the temperature in which the manual of this machine reads the level of a fluid; none where its data

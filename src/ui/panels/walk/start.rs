@@ -2,7 +2,7 @@
 
 use egui::{RichText, ScrollArea, Ui, vec2};
 
-use super::field::chip;
+use super::field::{chip, trouble};
 use super::{reading_fields, words};
 use crate::edit::Command;
 use crate::garage::Bay;
@@ -125,6 +125,32 @@ pub(super) fn conditions_fields(cx: &ViewCtx<'_>, ui: &mut Ui, form: &mut Condit
     ui.checkbox(&mut form.loaded, "With passenger or luggage, so the loaded placard pressure counts");
 }
 
+/// Whether Escape was pressed while nothing was being typed: where something is, it ends the typing first.
+pub(super) fn is_left(ui: &Ui) -> bool {
+    let is_typing = ui.text_edit_focused();
+    let was_typing = ui.data_mut(|d| {
+        let id = egui::Id::unique("the begin page was typed into");
+        std::mem::replace(d.get_temp_mut_or_default::<bool>(id), is_typing)
+    });
+    !is_typing && !was_typing && ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::Escape))
+}
+
+/// What is to be said where the odometer shows less than it did before; none where it does not.
+pub(super) fn ran_back(
+    bay: &Bay,
+    shown: Option<Distance>,
+    (day, except): (chrono::NaiveDate, Option<&InspectionId>),
+    units: &crate::units::Preferences,
+) -> Option<String> {
+    let shown = shown?;
+    let before = bay.odometer_before(day, except).filter(|before| shown < *before)?;
+    Some(format!(
+        "The odometer showed {} before and shows {} now: read it again, or record that it was replaced.",
+        units.show(before),
+        units.show(shown)
+    ))
+}
+
 /// Draws the place before an inspection is in hand: begin one, or open an earlier one.
 pub(super) fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui, bay: &Bay) {
     ScrollArea::vertical().id_salt("start").auto_shrink([false, false]).show(ui, |ui| {
@@ -172,6 +198,11 @@ fn begin(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
     }
     conditions_fields(cx, ui, &mut form.conditions, Some(&mut form.date));
     let ready = inspection(cx, form);
+    if let Ok(inspection) = &ready
+        && let Some(told) = ran_back(bay, inspection.odometer, (inspection.date, None), cx.units())
+    {
+        trouble(ui, tokens, &told);
+    }
     ui.add_space(4.0);
     let words = RichText::new("Begin the inspection").family(strong_family());
     let pressed =

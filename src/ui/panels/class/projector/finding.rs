@@ -4,7 +4,7 @@ use egui::{Panel, Sense, Ui, vec2};
 
 use super::Show;
 use super::slide::{body, strong, title_words};
-use crate::class::{Outcome, Score, words};
+use crate::class::{Outcome, Pairing, PositionSlip, Score, words};
 use crate::clock::Side;
 use crate::drawing::clock_face::FaceMark;
 use crate::drawing::notch::Mark;
@@ -121,17 +121,23 @@ fn revealed(show: &Show<'_>, finding: &Finding, ui: &mut Ui) {
 }
 
 /// Who found it, misplaced it, named it otherwise and missed it. A number before a name is the one on the face.
-fn outcomes(show: &Show<'_>, finding: &Finding) -> [(&'static str, Vec<String>); 4] {
-    let called = |score: &Score| format!("{} {}", show.names.number(&score.sheet), show.names.name(&score.sheet));
+fn outcomes(show: &Show<'_>, finding: &Finding) -> [(&'static str, Vec<String>); 5] {
+    let called = |score: &Score| {
+        // The number and the name stay together at the end of a line.
+        format!("{}\u{a0}{}", show.names.number(&score.sheet), show.names.name(&score.sheet))
+    };
     let with = |wanted: Outcome| {
         let scores = show.marked.results.scores.iter();
         let is_it = |s: &&Score| s.pairings.iter().any(|p| p.key == finding.id && p.outcome == wanted);
         scores.filter(is_it).map(called).collect::<Vec<_>>()
     };
+    let is_mirrored = |p: &Pairing| p.key == finding.id && p.nearness.slips.contains(&PositionSlip::Mirrored);
+    let mirrored = show.marked.results.scores.iter().filter(|s| s.pairings.iter().any(is_mirrored));
     let missed = show.marked.results.scores.iter().filter(|s| s.missed.iter().any(|m| m.key == finding.id));
     [
         ("Found", with(Outcome::Found)),
         ("Misplaced", with(Outcome::Misplaced)),
+        ("The clock was read from the other side", mirrored.map(called).collect()),
         ("Named otherwise", with(Outcome::OtherName)),
         ("Missed", missed.map(called).collect()),
     ]

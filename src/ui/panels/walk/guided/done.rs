@@ -2,8 +2,9 @@
 
 use egui::{Key, RichText, ScrollArea, Ui};
 
+use super::super::field::trouble;
 use super::super::round::Round;
-use super::super::words;
+use super::super::{start, words};
 use super::kept::Phase;
 use super::parts::{self, act};
 use super::{course, leave};
@@ -18,6 +19,10 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
     let row = round.cx.derived.rows.iter().find(|r| r.id == round.machine().id);
     if let Some(verdict) = row.and_then(|r| r.verdict.as_ref()) {
         ui.label(RichText::new(verdict.sentence()).family(strong_family()).color(tokens.strong));
+    }
+    let of = (round.inspection.date, Some(&round.inspection.id));
+    if let Some(told) = start::ran_back(round.bay, round.inspection.odometer, of, round.units()) {
+        trouble(ui, tokens, &told);
     }
     let open: Vec<(usize, String)> = walk
         .legs

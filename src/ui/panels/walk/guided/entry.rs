@@ -4,7 +4,7 @@
 use egui::{Key, RichText, ScrollArea, Ui};
 
 use super::super::round::Round;
-use super::super::{check_form, checks, mark, proposal, select, words};
+use super::super::{check_form, mark, proposal, select, words};
 use super::kept::Phase;
 use super::parts::{self, act};
 use super::{course, fields, leave, step};
@@ -154,7 +154,7 @@ fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
             state.walk.guided.number.clear();
         }
         if act(ui, tokens, "Could not be checked", Key::N, false) || step::either(ui, [Key::C, Key::C]) {
-            checks::could_not(state, check);
+            step::could_not(round, state, check);
         }
         if act(ui, tokens, "Back", Key::B, false) {
             let at = state.walk.guided.walk_mut(round).at.saturating_sub(1);

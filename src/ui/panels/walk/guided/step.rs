@@ -203,6 +203,12 @@ fn judged(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, found: &CheckResu
     for (salt, judgement) in found.judgements.iter().enumerate() {
         proof::judgement(ui, tokens, judgement, salt);
     }
+    if let CheckState::CouldNot(why) = round.answer(&found.check).state
+        && !matches!(found.status, Status::CouldNot(_))
+    {
+        let why = if why.is_empty() { String::new() } else { format!(": {why}") };
+        ui.label(format!("Said beside it: it could not be checked{why}."));
+    }
     for finding in round.inspection.findings_of(&found.check) {
         let place = super::super::place_form::marker_words(round, state, &finding.place);
         ui.label(RichText::new(place).small().color(tokens.line));
@@ -272,7 +278,7 @@ fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
             state.walk.guided.number.clear();
         }
         if act(ui, tokens, "Could not", Key::C, false) {
-            checks::could_not(state, check);
+            could_not(round, state, check);
         }
         let lacks = entry.is_some_and(|e| !applies(round, check, e));
         if lacks && act(ui, tokens, "The machine lacks it", Key::X, false) {
@@ -296,14 +302,34 @@ fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
     went_on(round, state, ui, check);
 }
 
-/// Asks for a photo of what was found last at this check.
+/// What is told where "could not" is asked for beside what is written already.
+const BESIDE: &str = "Something is written of this check already, and it stays. Press N and note what could not be \
+                      seen, or C once more to say beside it that the check could not be done.";
+
+/// Asks why the check could not be done; where something was read, only on a second wish.
+pub(super) fn could_not(round: &Round<'_>, state: &mut UiState, check: &CheckRef) {
+    let answer = round.answer(check);
+    let is_written = !answer.readings.is_empty() || answer.state == CheckState::Sound;
+    if is_written && state.walk.guided.told != BESIDE {
+        state.walk.guided.told = BESIDE.into();
+        return;
+    }
+    state.walk.guided.told.clear();
+    checks::could_not(state, check);
+}
+
+/// Asks for a photo of what was found last at this check, else of the machine.
 fn photo(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, check: &CheckRef) {
     match round.inspection.findings_of(check).last() {
         Some(finding) => {
             let home = PhotoHome::Finding(round.inspection.id.clone(), finding.id.clone());
             actions.push(Action::ChoosePhotos(round.machine().id.clone(), home, Keep::PictureOnly));
         }
-        None => state.walk.guided.told = "A photo belongs to a finding: press F and say what is seen first.".into(),
+        None => {
+            // Nothing is wrong here: it is a picture of the machine.
+            state.walk.guided.told = "Without a finding here the photo goes to those of the machine.".into();
+            actions.push(Action::ChoosePhotos(round.machine().id.clone(), PhotoHome::Machine, Keep::PictureOnly));
+        }
     }
 }
 
