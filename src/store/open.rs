@@ -6,7 +6,7 @@ use std::path::Path;
 use super::codec::{self, FILE_CAP};
 use super::each::each;
 use super::hints;
-use super::layout::{self, EXERCISES, Entry, GARAGE, KINDS, MACHINES, REGIONS, Root};
+use super::layout::{self, EXERCISES, Entry, GARAGE, KINDS, MACHINES, REGIONS, Root, TEMPORARY};
 use super::lock::FolderLock;
 use super::problem::Problem;
 use super::stored::Stored;
@@ -280,7 +280,8 @@ impl<'a> Reader<'a> {
             self.unreadable.push(Problem::whole(folder, e.to_string()));
             return Ok(None);
         }
-        if self.folder(&folder)?.is_empty() {
+        // A machine that another window is just adding is there once its file has its name.
+        if self.folder(&folder)?.iter().all(|e| e.name.starts_with(TEMPORARY)) {
             return Ok(None);
         }
         let path = format!("{folder}/machine.ron");
