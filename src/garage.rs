@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::catalogue::OwnKinds;
 use crate::exercise::{Exercise, ExerciseId, Key, Sheet};
+use crate::guard::limits::{MACHINE_FINDINGS, MACHINE_RECORDS};
 use crate::inspection::{Closing, Event, EventId, EventKind, Finding, FindingId, Inspection, InspectionId};
 use crate::machine::{Machine, MachineId, Months};
 use crate::units::{Distance, Preferences};
@@ -202,5 +203,20 @@ impl Bay {
             .max_by_key(|(d, _)| *d)
             .map(|(_, o)| o)
             .or(self.machine.odometer)
+    }
+    /// Why it holds more than can be judged in a stated time, in words; none where it does not.
+    pub fn too_many(&self) -> Option<String> {
+        let findings = self.inspections.iter().map(|i| i.findings.len() + i.carried.len()).sum();
+        let counts = [
+            (findings, MACHINE_FINDINGS),
+            (self.inspections.len(), MACHINE_RECORDS),
+            (self.events.len(), MACHINE_RECORDS),
+        ];
+        let (found, limit) = counts.into_iter().find(|(found, limit)| *found > limit.size())?;
+        Some(format!(
+            "expected at most {} {}, found {found}: no machine has so many; take out the files that do not belong to \
+             it, or restore the folder from a backup",
+            limit.most, limit.what
+        ))
     }
 }

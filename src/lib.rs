@@ -1,5 +1,7 @@
 //! Stemclock: decide whether each motorcycle in a garage is fit to ride, and what to put right first.
 
+pub mod guard;
+
 pub mod units;
 
 pub mod clock;

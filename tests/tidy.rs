@@ -9,34 +9,35 @@ use std::path::{Path, PathBuf};
 /// Each room and the rooms it may name. A room may always name itself.
 #[rustfmt::skip]
 const ROOMS: &[(&str, &[&str])] = &[
+    ("guard", &[]),
     ("units", &[]),
     ("clock", &[]),
     ("physics", &["units"]),
     ("stats", &[]),
-    ("photo", &[]),
+    ("photo", &["guard"]),
     ("tyre", &["units"]),
     ("machine", &["units", "clock", "tyre", "photo"]),
     ("inspection", &["units", "clock", "tyre", "photo", "machine"]),
     ("exercise", &["units", "machine", "inspection"]),
     ("survey", &["units", "clock", "inspection", "stats"]),
-    ("garage", &["catalogue", "units", "machine", "inspection", "exercise"]),
+    ("garage", &["guard", "catalogue", "units", "machine", "inspection", "exercise"]),
     ("history", &["units", "clock", "tyre", "machine", "inspection", "garage", "stats"]),
-    ("catalogue", &["units", "clock", "tyre", "machine", "inspection"]),
+    ("catalogue", &["guard", "units", "clock", "tyre", "machine", "inspection"]),
     ("rules", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "garage", "history", "catalogue"]),
-    ("forecast", &["survey", "units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "stats"]),
-    ("class", &["units", "clock", "machine", "inspection", "exercise", "garage", "catalogue", "rules", "stats"]),
+    ("forecast", &["guard", "survey", "units", "clock", "tyre", "machine", "inspection", "garage", "history", "catalogue", "rules", "stats"]),
+    ("class", &["guard", "units", "clock", "machine", "inspection", "exercise", "garage", "catalogue", "rules", "stats"]),
     ("walk", &["units", "clock", "machine", "inspection", "garage", "catalogue", "rules", "forecast"]),
     ("guide", &["units", "machine", "inspection", "garage", "catalogue", "walk"]),
     ("edit", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue"]),
     ("reckon", &["survey", "units", "clock", "physics", "tyre", "machine", "inspection", "catalogue", "rules", "stats", "forecast"]),
     ("repair", &["units", "clock", "machine", "inspection", "garage", "history", "catalogue", "rules", "reckon"]),
     ("drawing", &["survey", "units", "clock", "tyre", "machine", "inspection"]),
-    ("report::engine", &["drawing"]),
+    ("report::engine", &["drawing", "guard"]),
     (
         "report::content",
-        &["survey", "units", "clock", "tyre", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "class", "walk", "guide", "repair", "forecast", "drawing", "report"],
+        &["guard", "survey", "units", "clock", "tyre", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "class", "walk", "guide", "repair", "forecast", "drawing", "report"],
     ),
-    ("store", &["units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "edit"]),
+    ("store", &["guard", "units", "clock", "photo", "machine", "inspection", "exercise", "garage", "history", "catalogue", "rules", "edit"]),
 ];
 
 /// The outer rooms, which may name every room but these.
@@ -270,6 +271,20 @@ fn the_map_for_contributors_holds_the_table_of_rules_as_they_are() {
     let missing: Vec<&str> =
         stemclock::reckon::CALCULATORS.iter().map(|c| c.id).filter(|id| !map.contains(&format!("`{id}`"))).collect();
     assert!(missing.is_empty(), "DEVELOPERS.md does not name the calculators {missing:?}");
+}
+
+#[test]
+fn the_map_for_contributors_holds_the_table_of_limits_as_they_are() {
+    let map = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md")).unwrap();
+    let mut table = String::from("| limit | at most | why this number |\n|---|---|---|\n");
+    for limit in stemclock::guard::LIMITS {
+        let most = match limit.most {
+            bytes if limit.unit == "bytes" && bytes % (1 << 20) == 0 => format!("{} MiB", bytes >> 20),
+            most => format!("{most} {}", limit.unit),
+        };
+        table.push_str(&format!("| {} | {most} | {} |\n", limit.what, limit.why));
+    }
+    assert!(map.contains(&table), "the table of limits in DEVELOPERS.md is not LIMITS; put this there:\n\n{table}");
 }
 
 #[test]

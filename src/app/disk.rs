@@ -174,7 +174,7 @@ impl<M: Medium> Disk for M {
         Store::on(self).write_file(path, bytes).map_err(words)
     }
     fn read_text(&self, path: &Path) -> Result<Option<String>, String> {
-        match store::read_file(path) {
+        match store::read_own(path) {
             Err(store::StoreError::Missing(_)) => Ok(None),
             Err(error) => Err(words(error)),
             Ok(bytes) => match String::from_utf8(bytes) {
@@ -189,5 +189,5 @@ impl<M: Medium> Disk for M {
 }
 
 fn words(error: impl std::fmt::Display) -> String {
-    error.to_string()
+    crate::guard::text(&error.to_string()).into_owned()
 }

@@ -239,5 +239,5 @@ fn pixels(screen: Screen) -> egui::ColorImage {
 }
 
 fn file_name(path: &Path) -> String {
-    path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
+    path.file_name().map_or_else(String::new, |name| crate::guard::line(&name.to_string_lossy()).into_owned())
 }

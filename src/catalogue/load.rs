@@ -6,6 +6,8 @@ use serde::de::DeserializeOwned;
 use thiserror::Error;
 
 use super::{Caution, Check, JobEntry, Kind, Region};
+use crate::guard;
+use crate::guard::limits::RECORD_VALUES;
 use crate::inspection::{CheckRef, Station, Subject};
 use crate::machine::{FluidKind, Machine};
 
@@ -76,6 +78,12 @@ pub(super) fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, Cat
     ron::Options::default()
         .with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
         .from_str(text)
+        .map_err(|error| CatalogueError::Syntax { file: file.to_owned(), error: Box::new(error) })
+}
+
+/// Reads a file of a garage's own, which may come from a stranger.
+pub(super) fn read_own<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, CatalogueError> {
+    guard::from_ron(text, &RECORD_VALUES)
         .map_err(|error| CatalogueError::Syntax { file: file.to_owned(), error: Box::new(error) })
 }
 

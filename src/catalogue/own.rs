@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::kind::OwnKinds;
-use super::load::read;
+use super::load::read_own;
 use super::region::is_id;
 use super::{Catalogue, CatalogueError, Check, FieldKind, Kind, Region};
 
@@ -53,7 +53,7 @@ impl Catalogue {
     /// Adds a region from the text of a file. Errors, each with line and column: the text is no region, its id is taken
     /// and it does not say `replaces: true`, or a figure makes no sense. Then nothing is changed.
     pub fn add_region(&mut self, file: &str, text: &str) -> Result<(), CatalogueError> {
-        let region: Region = read(file, text)?;
+        let region: Region = read_own(file, text)?;
         let taken = self.regions.iter().any(|r| r.id == region.id);
         let wrong = clash("region", &region.id, taken, region.replaces).or_else(|| region.wrong());
         if let Some(wrong) = wrong {
@@ -115,7 +115,7 @@ impl Catalogue {
 
     /// Adds the own checks of a file, all or none, and gives back its kind.
     fn own_checks_of(&mut self, file: &str, text: &str) -> Result<Option<Kind>, CatalogueError> {
-        let own: OwnKinds = read(file, text)?;
+        let own: OwnKinds = read_own(file, text)?;
         let kind = own.kind().map_err(|field| {
             let words = format!(
                 "expected a kind with id, name, called, checks, required, lapses_after_days and lapses_after_km, or a \

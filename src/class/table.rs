@@ -4,6 +4,7 @@ use super::readings::ReadingOutcome;
 use super::score::{Outcome, Score};
 use super::words;
 use crate::exercise::Key;
+use crate::guard;
 
 /// The table as the bytes of a CSV file: one row a student, with a column for each finding of the key. Names that a
 /// spreadsheet would take for a formula are written as text.
@@ -33,14 +34,14 @@ pub fn table(key: &Key, scores: &[Score], name: &dyn Fn(&Score) -> String) -> Re
     ]
     .map(str::to_owned)
     .to_vec();
-    head.extend(key.inspection.findings.iter().map(|f| format!("finding {}", f.id)));
+    head.extend(key.inspection.findings.iter().map(|f| guard::line(&format!("finding {}", f.id)).into_owned()));
     table.write_record(&head).map_err(|e| fail(&e))?;
     for score in scores {
         let count = |outcome| score.pairings.iter().filter(|p| p.outcome == outcome).count();
         let number = |n: Option<f64>| n.map(|n| format!("{n:.4}")).unwrap_or_default();
         let right = score.readings.iter().filter(|r| r.outcome == ReadingOutcome::Right).count();
         let mut row = vec![
-            as_text(&name(score)),
+            guard::cell(&name(score)).into_owned(),
             format!("{:.4}", score.earned),
             format!("{:.4}", score.out_of),
             number(score.percent()),
@@ -59,14 +60,9 @@ pub fn table(key: &Key, scores: &[Score], name: &dyn Fn(&Score) -> String) -> Re
         ];
         row.extend(key.inspection.findings.iter().map(|f| {
             let paired = score.pairings.iter().find(|p| p.key == f.id).map(words::pairing_words);
-            paired.unwrap_or_else(|| "missed".into())
+            guard::cell(&paired.unwrap_or_else(|| "missed".into())).into_owned()
         }));
         table.write_record(&row).map_err(|e| fail(&e))?;
     }
     table.into_inner().map_err(|e| fail(&e))
-}
-
-/// A name that begins like a formula would be run by a spreadsheet: a stranger's file starts nothing.
-fn as_text(name: &str) -> String {
-    if name.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{name}") } else { name.to_owned() }
 }

@@ -5,6 +5,8 @@ use std::process::ExitCode;
 
 use serde_json::Value;
 
+use crate::guard;
+
 /// The answer of a command that could be carried out.
 #[derive(Debug, Default)]
 pub struct Answer {
@@ -48,7 +50,11 @@ impl Answer {
         for warning in &self.warnings {
             complain(&format!("stemclock: {warning}"));
         }
-        let text = if as_json { format!("{:#}\n", self.json) } else { self.text.clone() };
+        let text = if as_json {
+            guard::json(&format!("{:#}\n", self.json)).into_owned()
+        } else {
+            guard::text(&self.text).into_owned()
+        };
         match write_out(&text) {
             Ok(()) => ExitCode::from(self.exit as u8),
             Err(error) => {
@@ -79,7 +85,8 @@ fn write_out(text: &str) -> io::Result<()> {
 /// Writes a line to stderr. Where stderr is closed there is nobody left to tell.
 fn complain(line: &str) {
     let mut out = io::stderr().lock();
-    if writeln!(out, "{line}").is_err() {
+    // What a stranger's file says must not command the terminal.
+    if writeln!(out, "{}", guard::text(line)).is_err() {
         log::debug!("stderr is closed");
     }
 }

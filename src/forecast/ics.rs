@@ -6,6 +6,7 @@
 use chrono::{Days, NaiveDate};
 
 use super::due::{Due, When};
+use crate::guard;
 use crate::units::Preferences;
 
 /// Octets of a line before it is folded, without its end (RFC 5545 section 3.1).
@@ -53,7 +54,7 @@ fn escaped(text: &str) -> String {
             '\\' | ';' | ',' => value.extend(['\\', c]),
             '\n' | '\r' => value.push_str("\\n"),
             '\t' => value.push(' '),
-            c if c.is_control() => {}
+            c if guard::is_hidden(c) => {}
             c => value.push(c),
         }
     }

@@ -1,5 +1,7 @@
 //! Defects over time: findings that are one and the same, what was seen of them since, and whether they are still open.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use chrono::NaiveDate;
 
 use crate::garage::Bay;
@@ -109,14 +111,44 @@ pub fn defects(bay: &Bay) -> Vec<Defect<'_>> {
             group.iter_mut().filter(|g| **g == from).for_each(|g| *g = to);
         }
     }
-    let mut defects = Vec::new();
-    for root in 0..all.len() {
-        let findings: Vec<_> = (0..all.len()).filter(|i| group[*i] == root).map(|i| all[i]).collect();
-        if !findings.is_empty() {
-            defects.push(one(bay, findings));
-        }
+    let mut groups: BTreeMap<usize, Vec<(&Inspection, &Finding)>> = BTreeMap::new();
+    for (root, found) in group.into_iter().zip(all) {
+        groups.entry(root).or_default().push(found);
     }
-    defects
+    let told = Told::of(bay);
+    groups.into_values().map(|findings| one(bay, &told, findings)).collect()
+}
+
+/// The findings that any event or later look names. A garage may hold thousands that none does, and for those nothing
+/// is searched.
+struct Told<'a> {
+    closed: BTreeSet<&'a FindingId>,
+    worked_on: BTreeSet<&'a FindingId>,
+    watched: BTreeSet<&'a FindingId>,
+    looks: BTreeMap<&'a FindingId, Vec<(usize, &'a Inspection, &'a Revisit)>>,
+}
+
+impl<'a> Told<'a> {
+    fn of(bay: &'a Bay) -> Self {
+        let (mut closed, mut worked_on, mut watched) = (BTreeSet::new(), BTreeSet::new(), BTreeSet::new());
+        for event in &bay.events {
+            match &event.kind {
+                EventKind::FindingClosed { finding, .. } => drop(closed.insert(finding)),
+                EventKind::Job(job) => worked_on.extend(job.findings.iter().map(|f| &f.finding)),
+                EventKind::Watched { of, .. } => drop(watched.insert(&of.finding)),
+                _ => {}
+            }
+        }
+        let mut looks: BTreeMap<_, Vec<_>> = BTreeMap::new();
+        let all = bay.inspections.iter().flat_map(|i| i.carried.iter().map(move |(id, look)| (i, id, look)));
+        for (place, (inspection, id, look)) in all.enumerate().filter(|(_, (_, _, look))| !look.seen.is_open()) {
+            looks.entry(id).or_default().push((place, inspection, look));
+        }
+        Self { closed, worked_on, watched, looks }
+    }
+    fn closing(&self, bay: &'a Bay, finding: &FindingId) -> Option<&'a Event> {
+        self.closed.contains(finding).then(|| bay.closing(finding)).flatten()
+    }
 }
 
 /// The open defects of a machine.
@@ -124,26 +156,29 @@ pub fn open_defects(bay: &Bay) -> Vec<Defect<'_>> {
     defects(bay).into_iter().filter(|d| d.closed.is_none()).collect()
 }
 
-fn one<'a>(bay: &'a Bay, findings: Vec<(&'a Inspection, &'a Finding)>) -> Defect<'a> {
-    let closings: Vec<&Event> = findings.iter().filter_map(|(_, f)| bay.closing(&f.id)).collect();
-    let own = |f: &Finding| bay.closing(&f.id).is_some();
+fn one<'a>(bay: &'a Bay, told: &Told<'a>, findings: Vec<(&'a Inspection, &'a Finding)>) -> Defect<'a> {
+    let closings: Vec<&Event> = findings.iter().filter_map(|(_, f)| told.closing(bay, &f.id)).collect();
+    let own = |f: &Finding| told.closing(bay, &f.id).is_some();
     let is_closed = |i: &Inspection, f: &Finding| own(f) || closings.iter().any(|e| e.date >= i.date);
     let closed =
         findings.iter().all(|(i, f)| is_closed(i, f)).then(|| closings.iter().max_by_key(|e| e.date)).flatten();
-    let looks = bay
-        .inspections
-        .iter()
-        .flat_map(|i| i.carried.iter().map(move |(id, r)| (i, id, r)))
-        .filter(|(_, id, r)| !r.seen.is_open() && findings.iter().any(|(_, f)| &f.id == *id))
-        .map(|(i, _, r)| (i, r))
-        .collect();
-    let mut jobs: Vec<&Event> = findings.iter().flat_map(|(_, f)| bay.jobs_for(&f.id)).collect();
+    let mut looks: Vec<_> = findings.iter().filter_map(|(_, f)| told.looks.get(&f.id)).flatten().copied().collect();
+    looks.sort_by_key(|(place, ..)| *place);
+    looks.dedup_by_key(|(place, ..)| *place);
+    let looks = looks.into_iter().map(|(_, inspection, look)| (inspection, look)).collect();
+    let worked_on = findings.iter().filter(|(_, f)| told.worked_on.contains(&f.id));
+    let mut jobs: Vec<&Event> = worked_on.flat_map(|(_, f)| bay.jobs_for(&f.id)).collect();
     jobs.sort_by_key(|e| (e.date, &e.id));
     jobs.dedup_by_key(|e| &e.id);
-    let watched = bay.in_force().rev().find(|e| match &e.kind {
-        EventKind::Watched { of, .. } => findings.iter().any(|(_, f)| f.id == of.finding),
-        _ => false,
-    });
+    let is_watched = findings.iter().any(|(_, f)| told.watched.contains(&f.id));
+    let watched = is_watched
+        .then(|| {
+            bay.in_force().rev().find(|e| match &e.kind {
+                EventKind::Watched { of, .. } => findings.iter().any(|(_, f)| f.id == of.finding),
+                _ => false,
+            })
+        })
+        .flatten();
     Defect { findings, looks, closed: closed.copied(), jobs, watched }
 }
 

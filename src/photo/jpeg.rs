@@ -3,6 +3,7 @@
 //! Segments after ISO/IEC 10918-1 annex B; the JFIF head after ISO/IEC 10918-5; the Adobe segment, which says how the
 //! colours are coded, after ISO/IEC 10918-6.
 
+use super::open::must_fit;
 use super::{Kind, Refusal};
 
 /// A JPEG file taken apart.
@@ -120,7 +121,7 @@ fn end_of_scan(bytes: &[u8], from: usize) -> Result<usize, Refusal> {
 fn must_have_pixels(frame: &[u8]) -> Result<(), Refusal> {
     let &[_, h1, h0, w1, w0, ..] = frame else { return Err(damaged("its head says no size")) };
     let (width, height) = (u32::from(w1) << 8 | u32::from(w0), u32::from(h1) << 8 | u32::from(h0));
-    if width == 0 || height == 0 { Err(Refusal::NoPixels { width, height }) } else { Ok(()) }
+    must_fit(width, height)
 }
 
 fn segment(out: &mut Vec<u8>, marker: u8, data: &[u8]) {

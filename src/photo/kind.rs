@@ -3,6 +3,7 @@
 use std::fmt;
 
 use super::Refusal;
+use crate::guard;
 
 /// A kind of picture file that is taken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -88,7 +89,7 @@ impl Kind {
         let ending = name.rsplit(['/', '\\']).next().and_then(|file| file.rsplit_once('.')).map(|(_, ending)| ending);
         match ending.filter(|e| !e.is_empty()) {
             Some(ending) if Self::of_ending(ending) != Some(self) => Err(Refusal::LyingName {
-                ending: ending.chars().take(12).filter(|c| !c.is_control()).collect(),
+                ending: guard::line(&ending.chars().take(12).collect::<String>()).into_owned(),
                 is: self,
             }),
             _ => Ok(()),

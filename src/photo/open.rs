@@ -7,15 +7,17 @@ use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageReader, RgbImage};
 
 use super::{Kind, Refusal, jpeg, png, webp};
+use crate::guard;
+use crate::guard::limits::{PHOTO_BYTES, PHOTO_DECODED, PHOTO_PIXELS, PHOTO_SIDE};
 
 /// The most bytes of a file.
-pub const MOST_BYTES: usize = 32 << 20;
-/// The most pixels: what phones of 2026 give as their largest, and at three bytes a pixel 150 MB.
-pub const MOST_PIXELS: u64 = 50_000_000;
-/// The most bytes of decoded pixels: deep colours at the most pixels would be more.
-const MOST_DECODED: u64 = 256 << 20;
+pub const MOST_BYTES: usize = PHOTO_BYTES.size();
+/// The most pixels.
+pub const MOST_PIXELS: u64 = PHOTO_PIXELS.most;
+/// The most bytes of decoded pixels.
+const MOST_DECODED: u64 = PHOTO_DECODED.most;
 /// The longest side.
-const LONGEST: u32 = 32_000;
+const LONGEST: u32 = PHOTO_SIDE.most as u32;
 
 /// What a file says of itself before it is decoded.
 pub(super) struct Head<'a> {
@@ -48,6 +50,18 @@ fn guarded<T>(kind: Kind, run: impl FnOnce() -> Result<T, Refusal>) -> Result<T,
     catch_unwind(AssertUnwindSafe(run)).map_err(stumbled)?
 }
 
+/// Refuses a picture without pixels or with too many, by what its head says.
+pub(super) fn must_fit(width: u32, height: u32) -> Result<(), Refusal> {
+    if width == 0 || height == 0 {
+        return Err(Refusal::NoPixels { width, height });
+    }
+    let pixels = u64::from(width) * u64::from(height);
+    if pixels > MOST_PIXELS || width > LONGEST || height > LONGEST {
+        return Err(Refusal::TooManyPixels { width, height });
+    }
+    Ok(())
+}
+
 fn weighed(kind: Kind, bytes: &[u8]) -> Result<Head<'_>, Refusal> {
     let stripped = match kind {
         Kind::Jpeg => jpeg::strip(bytes)?,
@@ -56,11 +70,8 @@ fn weighed(kind: Kind, bytes: &[u8]) -> Result<Head<'_>, Refusal> {
     };
     let mut decoder = decoder(kind, bytes)?;
     let (width, height) = decoder.dimensions();
-    if width == 0 || height == 0 {
-        return Err(Refusal::NoPixels { width, height });
-    }
-    let pixels = u64::from(width) * u64::from(height);
-    if pixels > MOST_PIXELS || width > LONGEST || height > LONGEST || decoder.total_bytes() > MOST_DECODED {
+    must_fit(width, height)?;
+    if decoder.total_bytes() > MOST_DECODED {
         return Err(Refusal::TooManyPixels { width, height });
     }
     // Camera data that cannot be read say nothing about how the picture is turned.
@@ -85,7 +96,7 @@ fn decoder(kind: Kind, bytes: &[u8]) -> Result<impl ImageDecoder + '_, Refusal> 
 }
 
 fn damaged(kind: Kind, error: &image::ImageError) -> Refusal {
-    let why: String = error.to_string().chars().map(|c| if c.is_control() { ' ' } else { c }).take(160).collect();
+    let why = guard::line(&error.to_string()).chars().take(160).collect();
     Refusal::Damaged { kind, why }
 }
 

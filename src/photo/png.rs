@@ -1,6 +1,7 @@
 //! A PNG file without anything but its picture: chunks after ISO/IEC 15948, the coded pixels copied as they are.
 
 use super::jpeg::Stripped;
+use super::open::must_fit;
 use super::{Kind, Refusal};
 
 const CUT: Refusal = Refusal::CutShort { kind: Kind::Png };
@@ -51,5 +52,5 @@ pub(super) fn strip(bytes: &[u8]) -> Result<Stripped, Refusal> {
 fn must_have_pixels(chunk: &[u8]) -> Result<(), Refusal> {
     let number = |from: usize| chunk.get(from..from + 4).map_or(0, |b| u32::from_be_bytes([b[0], b[1], b[2], b[3]]));
     let (width, height) = (number(8), number(12));
-    if width == 0 || height == 0 { Err(Refusal::NoPixels { width, height }) } else { Ok(()) }
+    must_fit(width, height)
 }

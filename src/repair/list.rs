@@ -1,11 +1,13 @@
 //! Findings and readings that speak against riding, each with the job that puts it right, in groups that share a
 //! strip-down.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::Wrench;
 use crate::catalogue::{Catalogue, Caution, JobEntry, part_of};
 use crate::garage::Bay;
 use crate::history::Watch;
-use crate::inspection::{CheckRef, FindingRef, JobRef, Severity, Subject};
+use crate::inspection::{CheckRef, FindingId, FindingRef, JobRef, Severity, Subject};
 use crate::machine::{Machine, TorqueFigure, WheelPosition};
 use crate::rules::{Because, Standing};
 use crate::units::Torque;
@@ -98,11 +100,10 @@ pub fn repairs(bay: &Bay, standing: &Standing<'_>, catalogue: &Catalogue, wrench
     let machine = &bay.machine;
     let mut list = RepairList::default();
     let mut sorted = Vec::new();
+    let waiting = standing.open.iter().filter(|o| o.waits_for_second_look());
+    let waiting: BTreeSet<&FindingId> = waiting.flat_map(|o| o.defect.findings.iter().map(|(_, f)| &f.id)).collect();
     for item in items(standing, catalogue, machine) {
-        let waits = standing
-            .open
-            .iter()
-            .any(|o| item.finding.as_ref().is_some_and(|f| o.defect.holds(&f.finding)) && o.waits_for_second_look());
+        let waits = item.finding.as_ref().is_some_and(|f| waiting.contains(&f.finding));
         if waits {
             list.waiting.push(item);
         } else if item.watch == Some(Watch::Waiting) {
@@ -123,9 +124,15 @@ pub fn repairs(bay: &Bay, standing: &Standing<'_>, catalogue: &Catalogue, wrench
 /// Every open defect and every reading outside its limit, once.
 fn items(standing: &Standing<'_>, catalogue: &Catalogue, machine: &Machine) -> Vec<RepairItem> {
     let because = standing.verdict.as_ref().map_or(&[][..], |v| v.because.as_slice());
-    let words = |b: &Because| b.words.clone();
+    let words = |b: &&Because| b.words.clone();
+    let mut told: BTreeMap<&FindingId, &Because> = BTreeMap::new();
+    for reason in because {
+        if let Some(finding) = &reason.finding {
+            told.entry(finding).or_insert(reason);
+        }
+    }
     let found = standing.open.iter().map(|open| {
-        let told = because.iter().find(|b| b.finding.as_ref() == Some(&open.finding.id));
+        let told = told.get(&open.finding.id);
         let jobs = catalogue.job_for(machine, &open.finding.check, &open.finding.fault, part_of(open.finding));
         RepairItem {
             severity: open.severity,
@@ -153,15 +160,24 @@ fn items(standing: &Standing<'_>, catalogue: &Catalogue, machine: &Machine) -> V
 fn together(items: Vec<RepairItem>, catalogue: &Catalogue, machine: &Machine) -> Vec<Vec<RepairItem>> {
     let mut groups: Vec<(Vec<JobRef>, Vec<RepairItem>)> = Vec::new();
     for item in items {
-        let mut needs: Vec<JobRef> = item.jobs.iter().flat_map(|j| catalogue.with_strips(machine, j)).collect();
-        let mut mine = vec![item];
+        let mut needs: Vec<JobRef> = Vec::new();
+        let put = |needs: &mut Vec<JobRef>, jobs: Vec<JobRef>| {
+            for job in jobs {
+                if !needs.contains(&job) {
+                    needs.push(job);
+                }
+            }
+        };
+        item.jobs.iter().for_each(|job| put(&mut needs, catalogue.with_strips(machine, job)));
         let (shared, other): (Vec<_>, Vec<_>) =
             groups.into_iter().partition(|(jobs, _)| jobs.iter().any(|j| needs.contains(j)));
-        for (jobs, items) in shared {
-            needs.extend(jobs);
-            // What was there first stays in front: the list is sorted by class.
-            mine.splice(0..0, items);
+        // What was there first stays in front: the list is sorted by class.
+        let mut mine = Vec::new();
+        for (jobs, mut items) in shared.into_iter().rev() {
+            put(&mut needs, jobs);
+            if mine.is_empty() { mine = items } else { mine.append(&mut items) }
         }
+        mine.push(item);
         groups = other;
         groups.push((needs, mine));
     }

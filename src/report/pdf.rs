@@ -8,6 +8,7 @@
 //! on the document that the crate hands out. The same layout always gives the same bytes.
 
 pub mod compare;
+mod load;
 pub mod read;
 mod tree;
 
@@ -30,6 +31,10 @@ use super::layout::fonts;
 use super::layout::{Area, Face, Layout, Page, Placed, TextRun};
 use super::palette;
 use crate::drawing::shape::{Ink, Pt, Stroke, pt};
+
+/// What the log is told not to take: the reader's own complaints are about strangers' files and can be many; what matters
+/// of them is said once, as a refusal.
+pub const UNLOGGED: &str = "lopdf=off";
 
 /// Why a PDF could not be made.
 #[derive(Debug, thiserror::Error)]

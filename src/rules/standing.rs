@@ -1,6 +1,8 @@
 //! Where a machine stands today: the verdict of its last inspection, what is still open from earlier ones, what work
 //! has disturbed since, and whether the verdict still holds.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use super::after_work::{Account, AskedAgain, is_boundless, is_second_look};
@@ -101,7 +103,16 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
 
 /// The open defects, worst first, each counted once.
 fn open<'a>(bay: &'a Bay, assessed: &[(&'a Inspection, Assessment)], today: NaiveDate) -> Vec<OpenFinding<'a>> {
-    let assessment = |i: &Inspection| assessed.iter().find(|(a, _)| a.id == i.id).map(|(_, a)| a);
+    let by_id: BTreeMap<_, _> = assessed.iter().map(|(i, a)| (&i.id, a)).collect();
+    let assessment = |i: &Inspection| by_id.get(&i.id).copied();
+    let mut told = BTreeMap::new();
+    for (inspection, assessment) in assessed {
+        for because in &assessment.verdict.because {
+            if let Some(finding) = &because.finding {
+                told.entry((&inspection.id, finding)).or_insert(because);
+            }
+        }
+    }
     let judged = |inspection: &Inspection, finding: &Finding| {
         let result = assessment(inspection).and_then(|a| a.result(&finding.check));
         // A finding whose check no catalogue knows is still open, and is taken for major.
@@ -117,9 +128,8 @@ fn open<'a>(bay: &'a Bay, assessed: &[(&'a Inspection, Assessment)], today: Naiv
             });
             let severity = looked.max().map_or(found, |looked| looked.max(found));
             let (inspection, finding) = defect.latest();
-            let because = assessment(inspection)
-                .and_then(|a| a.verdict.because.iter().find(|b| b.finding.as_ref() == Some(&finding.id)).cloned())
-                .unwrap_or_else(|| Because {
+            let because =
+                told.get(&(&inspection.id, &finding.id)).map(|because| (*because).clone()).unwrap_or_else(|| Because {
                     severity,
                     check: finding.check.clone(),
                     finding: Some(finding.id.clone()),

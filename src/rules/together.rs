@@ -1,9 +1,11 @@
 //! Several faults of one class in one area of inspection: their effect together may be graded one class higher, Directive
 //! 2014/45/EU article 7(3) (from memory, high). The program only proposes it; a person says whether it is so.
 
+use std::collections::BTreeMap;
+
 use super::verdict::{Because, count};
 use super::{Case, Source};
-use crate::inspection::Severity;
+use crate::inspection::{FindingId, Severity};
 
 /// The areas of annex I by the first figure of their items, in our own words.
 const AREAS: [&str; 9] = [
@@ -63,8 +65,9 @@ impl Together {
 /// have, unless it is dangerous already or one of them has been raised above it.
 pub(super) fn together(case: &Case<'_>, because: &[Because]) -> Vec<Together> {
     let mut found = Vec::new();
+    let faults = case.inspection.findings.iter().map(|f| (&f.id, f.fault.as_str())).collect();
     for (number, area) in AREAS.into_iter().enumerate() {
-        let here: Vec<&Because> = because.iter().filter(|b| area_of(case, b) == Some(number)).collect();
+        let here: Vec<&Because> = because.iter().filter(|b| area_of(case, b, &faults) == Some(number)).collect();
         let Some(class) = here.iter().map(|b| b.severity).max() else { continue };
         let to = match class {
             Severity::Minor => Severity::Major,
@@ -80,10 +83,10 @@ pub(super) fn together(case: &Case<'_>, because: &[Because]) -> Vec<Together> {
 }
 
 /// The area of a reason: by the item of its fault, else of its check; none where the directive has no item for it.
-fn area_of(case: &Case<'_>, because: &Because) -> Option<usize> {
+fn area_of(case: &Case<'_>, because: &Because, faults: &BTreeMap<&FindingId, &str>) -> Option<usize> {
     let check = case.catalogue.check(&because.check.check)?;
-    let finding = because.finding.as_ref().and_then(|id| case.inspection.findings.iter().find(|f| &f.id == id));
-    let of_fault = finding.and_then(|f| check.fault(&f.fault)).and_then(|fault| fault.item.as_ref());
+    let fault = because.finding.as_ref().and_then(|id| faults.get(id));
+    let of_fault = fault.and_then(|fault| check.fault(fault)).and_then(|fault| fault.item.as_ref());
     of_fault.or(check.item.as_ref())?.split('.').next()?.parse().ok().filter(|n| *n < AREAS.len())
 }
 

@@ -6,9 +6,10 @@ use std::path::{Path, PathBuf};
 
 use super::layout::TEMPORARY;
 use super::{Medium, StoreError};
+use crate::guard::limits::{OWN_BYTES, PDF_BYTES};
 
 /// Greatest size of a file that is read on request, such as a PDF, in bytes.
-const READ_CAP: u64 = 256 * 1024 * 1024;
+const READ_CAP: u64 = PDF_BYTES.most;
 
 /// Writes a file whole or not at all: first under another name in the same folder, then to the disk, then over the
 /// old one, whose permissions it keeps. A link is followed. Errors: the disk is full or read-only, the system denies
@@ -105,9 +106,15 @@ pub(super) fn make_folder(on: &dyn Medium, folder: &Path) -> Result<(), StoreErr
 }
 
 /// Reads a file that the user named, such as a PDF to be verified. Errors: it is not there, is no plain file, or is
-/// larger than 256 MiB.
+/// larger than 64 MiB.
 pub fn read_file(path: &Path) -> Result<Vec<u8>, StoreError> {
     read_within(path, READ_CAP, "choose a smaller file")
+}
+
+/// Reads a file that the program keeps for itself, such as its settings. Errors: it is not there, is no plain file, or
+/// is larger than 1 MiB.
+pub fn read_own(path: &Path) -> Result<Vec<u8>, StoreError> {
+    read_within(path, OWN_BYTES.most, "the program keeps no file so large; look at it, then remove it")
 }
 
 /// Reads a plain file of at most `cap` bytes.

@@ -1,6 +1,7 @@
 //! The students' pack and the sheets that come back, as files: a garage as one zip file or a folder, and a sheet as one
 //! file. What comes from a stranger can name no place outside the pack and is read within stated limits.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::io::{Cursor, Read, Write};
 use std::path::Path;
@@ -15,13 +16,15 @@ use super::open::decode_named;
 use super::{Medium, StoreError, atomic, is_garage};
 use crate::exercise::Sheet;
 use crate::garage::Garage;
+use crate::guard;
+use crate::guard::limits::{PACK_BYTES, PACK_FILES, PACK_UNPACKED};
 
 /// Greatest size of a pack as it is on disk, in bytes.
-const PACK_CAP: u64 = 16 * 1024 * 1024;
+const PACK_CAP: u64 = PACK_BYTES.most;
 /// Greatest size of all its files together once they are unpacked, in bytes.
-const UNPACKED_CAP: u64 = 64 * 1024 * 1024;
+const UNPACKED_CAP: u64 = PACK_UNPACKED.most;
 /// Most files in a pack.
-const MOST_FILES: usize = 200;
+const MOST_FILES: usize = PACK_FILES.size();
 
 /// Writes a garage as one zip file, with the kinds and regions that the folder `from` adds to the catalogue. The same
 /// garage gives the same bytes. Errors: a record that must not be stored, the disk.
@@ -70,6 +73,7 @@ pub(super) fn unpack(on: &dyn Medium, pack: &Path, to: &Path) -> Result<(), Stor
         return Err(broken(format!("expected at most {MOST_FILES} files, found {}", archive.len())));
     }
     let mut files = Vec::new();
+    let mut names = BTreeSet::new();
     let mut left = UNPACKED_CAP;
     for index in 0..archive.len() {
         let file =
@@ -81,8 +85,12 @@ pub(super) fn unpack(on: &dyn Medium, pack: &Path, to: &Path) -> Result<(), Stor
         if !is_part(&name) || file.is_symlink() {
             return Err(broken(format!(
                 "expected the records of a garage only, found \"{}\"",
-                name.chars().take(80).flat_map(char::escape_default).collect::<String>()
+                guard::line(&name.chars().take(80).collect::<String>())
             )));
+        }
+        // Some systems take large and small letters for the same name, and one file would silently replace another.
+        if !names.insert(name.to_lowercase()) {
+            return Err(broken(format!("expected each file once, found \"{name}\" twice")));
         }
         // What the archive says of sizes is not believed: it is read and counted.
         let cap = left.min(FILE_CAP);

@@ -12,10 +12,12 @@ use super::migrate;
 use super::problem::Problem;
 use super::stored::Stored;
 use super::swift;
+use crate::guard;
+use crate::guard::limits::{RECORD_BYTES, RECORD_VALUES};
 use crate::machine::SCHEMA;
 
 /// Greatest size of a file of records, in bytes.
-pub(super) const FILE_CAP: u64 = 8 * 1024 * 1024;
+pub(super) const FILE_CAP: u64 = RECORD_BYTES.most;
 
 fn options() -> ron::Options {
     ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME)
@@ -94,7 +96,7 @@ pub(super) fn decode<T: Stored>(path: &str, bytes: &[u8]) -> Result<T, Problem> 
 pub(super) fn decode_any_form<T: Stored>(path: &str, bytes: &[u8]) -> Result<T, Problem> {
     let text = text(path, bytes)?;
     // The outline first: a file of a newer schema may hold fields that this version does not know.
-    let outline: Result<Outline, _> = options().from_str(&text);
+    let outline: Result<Outline, _> = guard::from_ron(&text, &RECORD_VALUES);
     // Where a newer file cannot even be outlined, the number at its head is still believed.
     let schema = outline.as_ref().map_or_else(|_| schema_at_head(&text), |o| o.schema);
     match schema {
@@ -116,12 +118,12 @@ pub(super) fn decode_any_form<T: Stored>(path: &str, bytes: &[u8]) -> Result<T, 
         Some(found) if found < SCHEMA => {
             let text = migrate::bring_up(T::WHAT, &text, migrate::STEPS, SCHEMA)
                 .map_err(|message| Problem::near(path, &text, "schema", message))?;
-            let outline = options().from_str::<Outline>(&text);
+            let outline = guard::from_ron::<Outline>(&text, &RECORD_VALUES);
             (text, outline)
         }
         _ => (text, outline),
     };
-    let record: T = options().from_str(&text).map_err(|e| hints::explain(path, &text, &e))?;
+    let record: T = guard::from_ron(&text, &RECORD_VALUES).map_err(|e| hints::explain(path, &text, &e))?;
     // Where the record reads well and the outline does not, a key stands twice.
     outline.map_err(|e| hints::explain(path, &text, &e))?;
     match record.flaw() {

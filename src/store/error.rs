@@ -74,6 +74,14 @@ pub enum StoreError {
         /// What to do.
         way_out: &'static str,
     },
+    /// A folder holds more than any garage does.
+    #[error("expected at most {most} entries in {}, found more: no garage holds so many; take out what does not belong to it", .folder.display())]
+    TooMany {
+        /// The folder.
+        folder: PathBuf,
+        /// The most entries.
+        most: u64,
+    },
     /// The file was written by a newer version and is left alone.
     #[error("expected a record of schema {known} or older, found schema {found} in {}: open it with a newer version of Stemclock; the file was left as it is", .path.display())]
     Newer {

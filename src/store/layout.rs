@@ -2,10 +2,14 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::StoreError;
 use crate::edit::RecordKey;
 use crate::exercise::{ExerciseId, SheetId};
+use crate::guard;
+use crate::guard::limits::{FOLDER_ENTRIES, GARAGE_BYTES, NAME_BYTES};
 use crate::inspection::{EventId, InspectionId};
 use crate::machine::MachineId;
 
@@ -24,9 +28,12 @@ pub(super) const LOCK: &str = ".stemclock.lock";
 /// How the name of a half-written file begins.
 pub(super) const TEMPORARY: &str = ".stemclock-";
 
-/// A garage's folder, with every link in its own path followed once.
+/// A garage's folder, with every link in its own path followed once, and how much of its records may still be read.
 #[derive(Clone, Debug)]
-pub(super) struct Root(PathBuf);
+pub(super) struct Root {
+    path: PathBuf,
+    left: Arc<AtomicU64>,
+}
 
 impl Root {
     /// The root of an existing folder.
@@ -35,15 +42,29 @@ impl Root {
             std::io::ErrorKind::NotFound => StoreError::NoFolder(folder.to_path_buf()),
             _ => StoreError::from_io("open the folder", folder, &e),
         })?;
-        if path.is_dir() { Ok(Self(path)) } else { Err(StoreError::NotAFolder(folder.to_path_buf())) }
+        if !path.is_dir() {
+            return Err(StoreError::NotAFolder(folder.to_path_buf()));
+        }
+        Ok(Self { path, left: Arc::new(AtomicU64::new(GARAGE_BYTES.most)) })
     }
     /// The folder.
     pub(super) fn path(&self) -> &Path {
-        &self.0
+        &self.path
+    }
+    /// Takes the bytes of a record from what may be read of the garage in all. Errors: nothing is left.
+    pub(super) fn spend(&self, bytes: usize) -> Result<(), StoreError> {
+        let bytes = bytes as u64;
+        let spent = self.left.fetch_update(Ordering::Relaxed, Ordering::Relaxed, |left| left.checked_sub(bytes));
+        spent.map(drop).map_err(|_| StoreError::TooLarge {
+            path: self.path.clone(),
+            bytes: GARAGE_BYTES.most - self.left.load(Ordering::Relaxed) + bytes,
+            cap: GARAGE_BYTES.most,
+            way_out: "the records of no garage are so large in all; take out the files that do not belong to it",
+        })
     }
     /// A path from the root in `/` form, made absolute.
     pub(super) fn at(&self, relative: &str) -> PathBuf {
-        self.0.join(relative)
+        self.path.join(relative)
     }
     /// The same path with links followed, as long as it stays inside; a file that is not there yet is placed by its
     /// nearest folder that is.
@@ -58,7 +79,7 @@ impl Root {
         }
         // A link that leads nowhere cannot be followed, so nobody can say where a write would go.
         let real = fs::canonicalize(existing).map_err(|_| StoreError::Outside(path.clone()))?;
-        if !real.starts_with(&self.0) {
+        if !real.starts_with(&self.path) {
             return Err(StoreError::Outside(path));
         }
         let rest = path.strip_prefix(existing).unwrap_or(Path::new(""));
@@ -128,17 +149,22 @@ const DEVICES: [&str; 4] = ["con", "prn", "aux", "nul"];
 
 /// A name that every system can hold as one part of a path, and that leads nowhere else.
 pub(super) fn name<'a>(what: &'static str, text: &'a str) -> Result<&'a str, StoreError> {
-    let refuse = |why| Err(StoreError::Name { what, found: text.chars().take(80).collect(), why });
+    let refuse = |why| {
+        let found: String = text.chars().take(80).collect();
+        Err(StoreError::Name { what, found: guard::line(&found).into_owned(), why })
+    };
     if text.is_empty() {
         return refuse("it is empty");
     }
-    if text.len() > 120 {
+    if text.len() > NAME_BYTES.size() {
         return refuse("it is longer than 120 bytes");
     }
     if text.contains(['/', '\\', ':']) {
         return refuse("it holds a separator of paths");
     }
-    if text.contains(|c: char| c.is_control() || matches!(c, '<' | '>' | '"' | '|' | '?' | '*' | '\u{fffd}')) {
+    if text.contains(|c: char| {
+        guard::is_hidden(c) || c.is_control() || matches!(c, '<' | '>' | '"' | '|' | '?' | '*' | '\u{fffd}')
+    }) {
         return refuse("it holds a character that not every system can store");
     }
     if text.starts_with(['.', ' ']) || text.ends_with(['.', ' ']) {
@@ -172,6 +198,9 @@ pub(super) fn entries(folder: &Path) -> Result<Vec<Entry>, StoreError> {
     let mut found = Vec::new();
     for entry in listing {
         let entry = entry.map_err(fail)?;
+        if found.len() >= FOLDER_ENTRIES.size() {
+            return Err(StoreError::TooMany { folder: folder.to_path_buf(), most: FOLDER_ENTRIES.most });
+        }
         found.push(Entry { name: entry.file_name().to_string_lossy().into_owned(), is_folder: entry.path().is_dir() });
     }
     found.sort_by(|a, b| a.name.cmp(&b.name));
@@ -180,7 +209,11 @@ pub(super) fn entries(folder: &Path) -> Result<Vec<Entry>, StoreError> {
 
 /// What is in a folder, in a few words for a message.
 pub(super) fn listing_words(entries: &[Entry]) -> String {
-    let names: Vec<String> = entries.iter().take(4).map(|e| e.name.chars().take(60).collect()).collect();
+    let names: Vec<String> = entries
+        .iter()
+        .take(4)
+        .map(|e| guard::line(&e.name.chars().take(60).collect::<String>()).into_owned())
+        .collect();
     match entries.len() {
         0 => "an empty folder".into(),
         1..=4 => names.join(", "),
@@ -195,8 +228,29 @@ mod tests {
     #[test]
     fn names_that_lead_elsewhere_are_refused() {
         for bad in [
-            "", ".", "..", "../x", "a/b", "a\\b", "/etc", "C:", "c:x", "con", "NUL.ron", "com1", "lpt9.txt", "aux ",
-            ".hidden", "x.", "x ", "a\nb", "a\0b", "a*b",
+            "",
+            ".",
+            "..",
+            "../x",
+            "a/b",
+            "a\\b",
+            "/etc",
+            "C:",
+            "c:x",
+            "con",
+            "NUL.ron",
+            "com1",
+            "lpt9.txt",
+            "aux ",
+            ".hidden",
+            "x.",
+            "x ",
+            "a\nb",
+            "a\0b",
+            "a*b",
+            "bike\u{202e}nor.exe",
+            "a\u{200b}b",
+            "\u{feff}a",
         ] {
             assert!(name("a machine id", bad).is_err(), "{bad:?}");
         }

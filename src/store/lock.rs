@@ -25,6 +25,14 @@ impl FolderLock {
     pub(super) fn take(on: &dyn Medium, root: &Root) -> Result<Self, StoreError> {
         let read_only = |why: String| Ok(Self { read_only_because: Some(why), _file: None });
         let path = root.inside(LOCK)?;
+        // A pipe in its place would keep the window waiting for ever.
+        if std::fs::metadata(&path).is_ok_and(|about| !about.is_file()) {
+            return Err(StoreError::Io {
+                doing: "take the lock, a plain file, at",
+                path,
+                reason: "it is a folder, a pipe or a device; remove it".into(),
+            });
+        }
         let file = match on.open_lock(&path) {
             Ok(file) => file,
             Err(e) if matches!(e.kind(), io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem) => {

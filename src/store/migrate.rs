@@ -43,6 +43,10 @@ pub(super) fn bring_up(what: &str, text: &str, steps: &[Step], to: u32) -> Resul
 /// kept already stays. Errors: the disk; then nothing has changed.
 pub(super) fn keep_older(on: &dyn Medium, path: &Path, known: u32) -> Result<Option<PathBuf>, StoreError> {
     let fail = |e: std::io::Error| StoreError::from_io("read the file", path, &e);
+    // A pipe would keep the save waiting for ever; what is no plain file is no record of an older schema.
+    if std::fs::metadata(path).is_ok_and(|about| !about.is_file()) {
+        return Ok(None);
+    }
     let mut head = Vec::new();
     match File::open(path) {
         Ok(file) => file.take(HEAD).read_to_end(&mut head).map_err(fail)?,

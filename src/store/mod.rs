@@ -16,6 +16,7 @@
 //! while the rest opens. A garage from a stranger is data: it can name no path outside itself. This is the only room
 //! of the house that touches files. Must not know the window, and judges nothing.
 
+mod alone;
 mod atomic;
 mod class_pack;
 mod codec;
@@ -42,6 +43,7 @@ mod validate;
 mod watch;
 mod writing;
 
+pub use alone::{By, Sort, normal_form};
 pub use class_pack::{is_pack, read_sheet};
 pub use create::is_garage;
 pub use error::StoreError;
@@ -59,4 +61,4 @@ pub use writing::{
     save_all, save_record, unpack, write_file, write_pack, write_sheet,
 };
 
-pub use atomic::{Standing, is_same_place, read_file, standing_at};
+pub use atomic::{Standing, is_same_place, read_file, read_own, standing_at};

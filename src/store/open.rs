@@ -6,7 +6,7 @@ use std::path::Path;
 use super::codec::{self, FILE_CAP};
 use super::each::each;
 use super::hints;
-use super::layout::{self, EXERCISES, Entry, GARAGE, KINDS, MACHINES, REGIONS, Root};
+use super::layout::{self, EXERCISES, Entry, GARAGE, KINDS, MACHINES, REGIONS, Root, TEMPORARY};
 use super::lock::FolderLock;
 use super::problem::Problem;
 use super::stored::Stored;
@@ -14,6 +14,7 @@ use super::{Medium, StoreError, atomic};
 use crate::catalogue::{Catalogue, CatalogueError, OwnKinds};
 use crate::exercise::{Exercise, Key, Sheet};
 use crate::garage::{Bay, Course, Garage, GarageInfo};
+use crate::guard;
 use crate::inspection::{Event, Inspection};
 use crate::machine::{Machine, MachineId};
 use crate::rules::RULES;
@@ -199,11 +200,9 @@ impl<'a> Reader<'a> {
         self.clear(relative);
         let entries = layout::entries(&path)?;
         for entry in entries.iter().filter(|e| !e.is_folder && e.name.contains(".set-aside-")) {
-            self.set_aside.push(if relative.is_empty() {
-                entry.name.clone()
-            } else {
-                format!("{relative}/{}", entry.name)
-            });
+            let name = guard::line(&entry.name);
+            let path = if relative.is_empty() { name.into_owned() } else { format!("{relative}/{name}") };
+            self.set_aside.push(path);
         }
         Ok(entries)
     }
@@ -284,7 +283,8 @@ impl<'a> Reader<'a> {
             self.unreadable.push(Problem::whole(folder, e.to_string()));
             return Ok(None);
         }
-        if self.folder(&folder)?.is_empty() {
+        // A machine that another window is just adding is there once its file has its name.
+        if self.folder(&folder)?.iter().all(|e| e.name.starts_with(TEMPORARY)) {
             return Ok(None);
         }
         let path = format!("{folder}/machine.ron");
@@ -307,6 +307,10 @@ impl<'a> Reader<'a> {
         bay.inspections = self.records::<Inspection>(&format!("{folder}/inspections"), "an inspection id")?;
         bay.events = self.records::<Event>(&format!("{folder}/events"), "an event id")?;
         bay.unread = self.unreadable[before..].iter().map(|p| p.path.clone()).collect();
+        if let Some(message) = bay.too_many() {
+            self.unreadable.push(Problem::whole(folder, message));
+            return Ok(None);
+        }
         bay.sort();
         Ok(Some(bay))
     }
@@ -358,6 +362,10 @@ impl<'a> Reader<'a> {
         let mut texts = Vec::new();
         for entry in self.folder(folder)?.iter().filter(|e| is_record(e)) {
             let path = format!("{folder}/{}", entry.name);
+            if let Err(e) = layout::name("a file name", &entry.name) {
+                self.unreadable.push(Problem::whole(path, e.to_string()));
+                continue;
+            }
             let Some(bytes) = self.bytes(&path) else { continue };
             match codec::text(&path, &bytes) {
                 Ok(text) => texts.push((path, text)),
@@ -395,6 +403,7 @@ pub(super) fn read_bytes(root: &Root, relative: &str) -> Result<Vec<u8>, Problem
     let way_out = "no record is so large; restore the file from a backup";
     root.inside(relative)
         .and_then(|path| atomic::read_within(&path, FILE_CAP, way_out))
+        .and_then(|bytes| root.spend(bytes.len()).map(|()| bytes))
         .map_err(|e| Problem::whole(relative, e.to_string()))
 }
 

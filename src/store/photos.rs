@@ -6,11 +6,12 @@ use sha2::{Digest as _, Sha256};
 
 use super::layout::{self, Root};
 use super::{Medium, StoreError, atomic};
+use crate::guard::limits::PHOTO_BYTES;
 use crate::machine::MachineId;
-use crate::photo::{Kind, MOST_BYTES, Refusal};
+use crate::photo::{Kind, Refusal};
 
 /// Greatest size of a photo, in bytes.
-const PHOTO_CAP: u64 = MOST_BYTES as u64;
+const PHOTO_CAP: u64 = PHOTO_BYTES.most;
 const SMALLER: &str = "make the picture smaller and add it again";
 
 /// The bytes of a photo of a machine. Errors: it is not there, is larger than 32 MiB, or a link leads out.

@@ -4,6 +4,8 @@ use std::fmt;
 
 use serde::Serialize;
 
+use crate::guard;
+
 /// What is wrong in one file: it prints as `path:line:column: expected …, found …: way out` and the line below.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Problem {
@@ -28,11 +30,11 @@ impl Problem {
     /// A problem of a file as a whole.
     pub fn whole(path: impl Into<String>, message: impl Into<String>) -> Self {
         Self {
-            path: path.into(),
+            path: guard::line(&path.into()).into_owned(),
             line: None,
             column: None,
             source_line: None,
-            message: message.into(),
+            message: guard::text(&message.into()).into_owned(),
             newer_schema: None,
         }
     }
@@ -41,7 +43,8 @@ impl Problem {
         let mut problem = Self::whole(path, message);
         problem.line = Some(line);
         problem.column = Some(column);
-        problem.source_line = text.lines().nth(line.saturating_sub(1)).map(|l| window(l, column));
+        problem.source_line =
+            text.lines().nth(line.saturating_sub(1)).map(|l| guard::line(&window(l, column)).into_owned());
         problem
     }
     /// A problem at the first place where `needle` stands in a text, or of the whole file if it stands nowhere.

@@ -9,6 +9,9 @@ use std::fmt;
 
 use serde::de::{self, DeserializeOwned, DeserializeSeed, EnumAccess, MapAccess, SeqAccess, VariantAccess, Visitor};
 
+use crate::guard;
+use crate::guard::limits::RECORD_VALUES;
+
 /// Not in the form that this program writes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Unusual;
@@ -45,10 +48,12 @@ type Outcome<T> = Result<T, Unusual>;
 /// Greatest number of keys of one map, and of items of one list: whether more are too many, the general reader says.
 const MOST_KEYS: usize = 1_000;
 const MOST_ITEMS: usize = 10_000;
+/// Greatest number of keys and items in all. The general reader counts up to four values for one of them.
+const MOST_IN_ALL: u64 = RECORD_VALUES.most / 8;
 
 /// Reads a record whose first field is a schema between 1 and `known`.
 pub(super) fn read<T: DeserializeOwned>(text: &str, known: u32) -> Outcome<T> {
-    let mut swift = Swift { text, at: 0 };
+    let mut swift = Swift { text, at: 0, left: MOST_IN_ALL, has_lines: false };
     // The remark at the head.
     if text.starts_with("//") {
         swift.at = text.find('\n').ok_or(Unusual)? + 1;
@@ -65,6 +70,10 @@ pub(super) fn read<T: DeserializeOwned>(text: &str, known: u32) -> Outcome<T> {
 struct Swift<'de> {
     text: &'de str,
     at: usize,
+    /// How many keys and items may still come.
+    left: u64,
+    /// Whether the words that come next may surely run over several lines.
+    has_lines: bool,
 }
 
 impl<'de> Swift<'de> {
@@ -75,6 +84,11 @@ impl<'de> Swift<'de> {
         while let Some(b' ' | b'\n') = self.peek() {
             self.at += 1;
         }
+    }
+    /// Counts a key or an item.
+    fn count(&mut self) -> Outcome<()> {
+        self.left = self.left.checked_sub(1).ok_or(Unusual)?;
+        Ok(())
     }
     /// Goes past blanks and a mark.
     fn take(&mut self, mark: u8) -> Outcome<()> {
@@ -158,8 +172,8 @@ impl<'de> Swift<'de> {
                     before.push_str(self.text.get(from..self.at).ok_or(Unusual)?);
                     before.push(match self.text.as_bytes().get(self.at + 1) {
                         Some(mark @ (b'\'' | b'"' | b'\\')) => char::from(*mark),
-                        Some(b'n') => '\n',
-                        Some(b't') => '\t',
+                        Some(b'n') if self.has_lines => '\n',
+                        Some(b't') if self.has_lines => '\t',
                         _ => return Err(Unusual),
                     });
                     self.at += 2;
@@ -172,6 +186,12 @@ impl<'de> Swift<'de> {
         }
         let text = self.text.get(from..self.at).ok_or(Unusual)?;
         self.at += 1;
+        // Signs that turn or hide what stands beside them are made visible by the general reader.
+        if !text.is_ascii() && text.contains(guard::is_hidden)
+            || !before.is_ascii() && before.contains(guard::is_hidden)
+        {
+            return Err(Unusual);
+        }
         if before.is_empty() { Ok(Cow::Borrowed(text)) } else { Ok(Cow::Owned(before + text)) }
     }
     fn give_string<V: Visitor<'de>>(&mut self, visitor: V) -> Outcome<V::Value> {
@@ -330,6 +350,7 @@ impl<'de> SeqAccess<'de> for Items<'_, 'de> {
         if self.swift.peek() == Some(self.end) {
             return Ok(None);
         }
+        self.swift.count()?;
         self.count += 1;
         if self.count > MOST_ITEMS {
             return Err(Unusual);
@@ -360,6 +381,8 @@ impl<'de> MapAccess<'de> for Entries<'_, 'de> {
             return Err(Unusual);
         }
         self.keys.push(written);
+        self.swift.count()?;
+        self.swift.has_lines = false;
         self.swift.take_here(b':')?;
         Ok(Some(key))
     }
@@ -380,7 +403,10 @@ impl<'de> MapAccess<'de> for Fields<'_, 'de> {
             return Ok(None);
         }
         // A field that a record does not know is passed over by the general reader only.
+        let from = self.0.at;
         let name = seed.deserialize(&mut *self.0)?;
+        self.0.count()?;
+        self.0.has_lines = self.0.text.get(from..self.0.at).is_some_and(guard::has_lines);
         self.0.take_here(b':')?;
         Ok(Some(name))
     }
@@ -484,7 +510,7 @@ mod tests {
 
     #[test]
     fn a_damaged_record_is_never_taken_by_the_swift_reader_alone() {
-        const PIECES: [&str; 24] = [
+        const PIECES: [&str; 27] = [
             "(",
             ")",
             "{",
@@ -509,6 +535,9 @@ mod tests {
             "Sound",
             "schema: 2,",
             "r#x",
+            "\u{202e}",
+            "\u{200b}",
+            "\\u{1b}",
         ];
         let records = sample();
         let mut rng = fastrand::Rng::with_seed(8);

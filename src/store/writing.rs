@@ -97,6 +97,12 @@ impl<'m> Store<'m> {
     pub fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
         atomic::write_file(self.0, path, bytes)
     }
+    /// Unpacks a students' pack into a new or empty folder. Nothing is written unless the whole of it is as it should
+    /// be. Errors: no zip file, a name that leads elsewhere or is no part of a pack, more than the limits, a folder that
+    /// holds anything.
+    pub fn unpack(&self, pack: &Path, to: &Path) -> Result<(), StoreError> {
+        class_pack::unpack(self.0, pack, to)
+    }
     /// Makes a folder with those above it. Errors: the disk, or a file stands in the way.
     pub fn make_folder(&self, folder: &Path) -> Result<(), StoreError> {
         atomic::make_folder(self.0, folder)
@@ -175,11 +181,9 @@ pub fn write_pack(to: &Path, garage: &Garage, from: &Path) -> Result<(), StoreEr
     class_pack::write_pack(REAL.0, to, garage, from)
 }
 
-/// Unpacks a students' pack on the real disk into a new or empty folder. Nothing is written unless the whole of it is
-/// as it should be. Errors: no zip file, a name that leads elsewhere or is no part of a pack, more than the limits, a
-/// folder that holds anything.
+/// [`Store::unpack`] on the real disk.
 pub fn unpack(pack: &Path, to: &Path) -> Result<(), StoreError> {
-    class_pack::unpack(REAL.0, pack, to)
+    REAL.unpack(pack, to)
 }
 
 /// Writes a sheet on the real disk as the one file that a student sends back. Errors: a record that must not be

@@ -15,6 +15,8 @@ use super::kinds::{self, ReportCx, Request};
 use super::options::Options;
 use crate::catalogue::{Catalogue, CatalogueError, Check, Kind, Region};
 use crate::garage::{Bay, Garage, GarageInfo};
+use crate::guard;
+use crate::guard::limits::PDF_VALUES;
 use crate::inspection::{Event, Inspection, InspectionId};
 use crate::machine::{Machine, MachineId, SCHEMA};
 use crate::report::block::{Block, BlockKind, DocumentSpec, Paper, Photo, Picture};
@@ -127,7 +129,8 @@ impl Packet {
     /// # Errors
     /// With line and column, and what was expected there.
     pub fn read(text: &str) -> Result<Self, String> {
-        ron::from_str(text).map_err(|e| format!("line {}, column {}: {}", e.span.start.line, e.span.start.col, e.code))
+        guard::from_ron(text, &PDF_VALUES)
+            .map_err(|e| format!("line {}, column {}: {}", e.span.start.line, e.span.start.col, e.code))
     }
 
     /// The garage that the report was made from.

@@ -11,13 +11,15 @@ use super::album::Album;
 use super::kinds;
 use super::packet::{NAME, Packet, hash};
 use super::seal;
-use crate::report::block::Attachment;
+use crate::garage::Bay;
+use crate::guard;
+use crate::guard::limits::PDF_RECORD;
 use crate::report::pdf::compare::{Difference, compare};
-use crate::report::pdf::read::{Read, ReadError, read};
+use crate::report::pdf::read::{Carried, Read, ReadError, read};
 use crate::report::{layout, pdf};
 
-/// The most bytes of a record that is read: a hundred times the largest of the sample garage.
-const RECORD_MOST: usize = 32 << 20;
+/// The most bytes of a record that is read.
+const RECORD_MOST: usize = PDF_RECORD.size();
 
 /// Why a file is no report that can be compared.
 #[derive(Debug, Error)]
@@ -82,7 +84,8 @@ pub fn verify(bytes: &[u8]) -> Result<Verification, VerifyError> {
     let found = read(bytes)?;
     let attachments = found.attachments()?;
     let (record, others) = record_of(&attachments)?;
-    let text = std::str::from_utf8(&record.bytes).map_err(|e| VerifyError::Unreadable(e.to_string()))?;
+    let record = record.bytes()?;
+    let text = std::str::from_utf8(&record).map_err(|e| VerifyError::Unreadable(e.to_string()))?;
     if text.len() > RECORD_MOST {
         return Err(VerifyError::Unreadable(format!("{} bytes", text.len())));
     }
@@ -91,7 +94,7 @@ pub fn verify(bytes: &[u8]) -> Result<Verification, VerifyError> {
     let made = made_again(&packet, text, &photos)?;
     differences.extend(compare(&found, &made));
     for other in others {
-        let what = format!("the file “{}” was attached beside the record", other.name);
+        let what = format!("the file “{}” was attached beside the record", guard::line(&other.name));
         differences.push(Difference { page: None, what });
     }
     let mut notes = Vec::new();
@@ -105,7 +108,7 @@ pub fn verify(bytes: &[u8]) -> Result<Verification, VerifyError> {
     }
     Ok(Verification {
         verified: if differences.is_empty() { Verified::Intact } else { Verified::Altered },
-        sha256: hash(&record.bytes),
+        sha256: hash(&record),
         pages: found.page_count(),
         packet,
         differences,
@@ -115,7 +118,7 @@ pub fn verify(bytes: &[u8]) -> Result<Verification, VerifyError> {
 }
 
 /// The attached record, and whatever else is attached.
-fn record_of(attachments: &[Attachment]) -> Result<(&Attachment, Vec<&Attachment>), VerifyError> {
+fn record_of<'a, 'b>(attachments: &'a [Carried<'b>]) -> Result<(&'a Carried<'b>, Vec<&'a Carried<'b>>), VerifyError> {
     let (mut records, others): (Vec<_>, Vec<_>) = attachments.iter().partition(|a| a.name == NAME);
     match (records.pop(), records.len()) {
         (None, _) => Err(VerifyError::NoRecord),
@@ -149,6 +152,9 @@ fn photos(found: &Read, packet: &Packet) -> (BTreeMap<String, Vec<u8>>, Vec<Diff
 /// The report made again from its record.
 fn made_again(packet: &Packet, text: &str, photos: &BTreeMap<String, Vec<u8>>) -> Result<Read, VerifyError> {
     let garage = packet.garage();
+    if let Some(why) = garage.bays.iter().find_map(Bay::too_many) {
+        return Err(VerifyError::Remake(why));
+    }
     let catalogue = packet.catalogue().map_err(|e| VerifyError::Lacking(e.to_string()))?;
     let mut album = Album::from_pages(photos).map_err(|e| VerifyError::Remake(e.to_string()))?;
     for (name, why) in packet.unshown.iter().filter(|(name, _)| !photos.contains_key(*name)) {

@@ -9,11 +9,21 @@ use lopdf::content::{Content, Operation};
 use lopdf::{Dictionary, Document, Encoding, Object, ObjectId};
 
 use super::read::{Read, UNPACKED_MOST};
+use crate::guard;
+use crate::guard::limits::PDF_PAGE;
 
 /// How deep objects are followed. A report's own go to about ten.
 const DEEPEST: usize = 24;
 /// The most differences that are told of one page; the rest is counted.
 const TOLD: usize = 4;
+/// The most pages whose differences are told; the others are not looked at any more.
+const PAGES_TOLD: usize = 40;
+/// The most typefaces of a page whose letters are read. A report has three.
+const FONTS_MOST: usize = 16;
+/// The most that the letters of a typeface may unpack to, in bytes. A report's have about 20 KiB.
+const LETTERS_MOST: usize = 1 << 20;
+/// The most that a page may unpack to, in bytes.
+const PAGE_MOST: usize = PDF_PAGE.size();
 /// Numbers nearer than this are the same: programs round in their own ways.
 const NEAR: f32 = 0.006;
 
@@ -44,14 +54,20 @@ pub fn compare(found: &Read, made: &Read) -> Vec<Difference> {
         tell(None, format!("the file has {a} pages, the record gives {b}"));
     }
     let mut has_own_letters = true;
+    let mut differing = 0;
     for (i, (x, y)) in found.pages.iter().zip(&made.pages).enumerate() {
+        if differing == PAGES_TOLD {
+            tell(None, format!("{PAGES_TOLD} pages differ so far, and those after page {i} were not looked at"));
+            return differences;
+        }
         let seen = page(found, *x, made, *y);
         has_own_letters &= seen.has_own_letters;
+        differing += usize::from(!seen.told.is_empty());
         for what in seen.told {
             tell(Some(i + 1), what);
         }
     }
-    for number in b + 1..=a {
+    for number in (b + 1..=a).take(PAGES_TOLD) {
         let page = found.pages.get(number - 1).copied();
         let words = page.map(|page| words(&runs(found, page))).unwrap_or_default();
         tell(Some(number), format!("is not in the record; it says “{}”", short(&words)));
@@ -110,7 +126,7 @@ fn page(found: &Read, x: ObjectId, made: &Read, y: ObjectId) -> Seen {
         }
     }
     let operations = |read: &Read, id| {
-        let bytes = read.document.get_page_content_with_limit(id, UNPACKED_MOST).ok()?;
+        let bytes = read.document.get_page_content_with_limit(id, PAGE_MOST).ok()?;
         let mut operations = Content::decode(&bytes).ok()?.operations;
         // Where the typefaces hold other letters, the letters have other numbers: their meaning is compared.
         if !has_own_letters {
@@ -174,7 +190,8 @@ fn encodings(read: &Read, page: ObjectId) -> Vec<(Vec<u8>, Encoding<'_>)> {
     let fonts = read.document.get_page_fonts(page).unwrap_or_default();
     fonts
         .into_iter()
-        .filter_map(|(name, font)| Some((name, font.get_font_encoding_with_limit(&read.document, UNPACKED_MOST).ok()?)))
+        .take(FONTS_MOST)
+        .filter_map(|(name, font)| Some((name, font.get_font_encoding_with_limit(&read.document, LETTERS_MOST).ok()?)))
         .collect()
 }
 
@@ -194,7 +211,7 @@ struct Run {
 /// The words that a page shows, in the order of the file.
 fn runs(read: &Read, page: ObjectId) -> Vec<Run> {
     let document = &read.document;
-    let Ok(bytes) = document.get_page_content_with_limit(page, UNPACKED_MOST) else { return Vec::new() };
+    let Ok(bytes) = document.get_page_content_with_limit(page, PAGE_MOST) else { return Vec::new() };
     let Ok(content) = Content::decode(&bytes) else { return Vec::new() };
     let encodings = encodings(read, page);
     let mut encoding: Option<&Encoding<'_>> = None;
@@ -271,7 +288,7 @@ fn words(runs: &[Run]) -> String {
 
 /// At most eighty letters.
 fn short(text: &str) -> String {
-    let text: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = guard::line(&text.split_whitespace().collect::<Vec<_>>().join(" ")).into_owned();
     match text.char_indices().nth(80) {
         Some((at, _)) => format!("{}…", &text[..at]),
         None => text,

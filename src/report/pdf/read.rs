@@ -5,16 +5,19 @@
 
 use std::collections::BTreeSet;
 
-use lopdf::{Dictionary, Document, LoadOptions, Object, ObjectId, decode_text_string};
+use lopdf::{Dictionary, Document, Object, ObjectId, Stream, decode_text_string};
 
-use crate::report::block::Attachment;
+use super::load;
+use crate::guard::limits::{PDF_ATTACHED, PDF_BYTES, PDF_PAGES, PDF_PART};
 
-/// The largest file that is read, in bytes: twenty times a report of forty pages with sixty photos.
-pub const FILE_MOST: usize = 256 << 20;
+/// The largest file that is read, in bytes.
+pub const FILE_MOST: usize = PDF_BYTES.size();
 /// The most that one stream may unpack to, in bytes.
-pub const UNPACKED_MOST: usize = 64 << 20;
+pub const UNPACKED_MOST: usize = PDF_PART.size();
 /// The most pages that are looked at.
-pub const PAGES_MOST: usize = 5000;
+pub const PAGES_MOST: usize = PDF_PAGES.size();
+/// The most files that are looked at.
+const ATTACHED_MOST: usize = PDF_ATTACHED.size();
 /// How deep a tree of names may be.
 const DEEPEST: usize = 16;
 
@@ -45,6 +48,14 @@ pub enum ReadError {
         UNPACKED_MOST >> 20
     )]
     Bomb,
+    /// It carries too many files.
+    #[error(
+        "expected at most {ATTACHED_MOST} attached files, found more: a report carries one; ask for the file as it was saved"
+    )]
+    TooManyFiles,
+    /// Reading it takes too long.
+    #[error("expected a report, found a file that takes longer than {} s to be read: it is not opened, as it may be made to keep the program busy", crate::guard::limits::PDF_SECONDS.most)]
+    TooSlow,
     /// It is cut short or damaged.
     #[error("expected a whole PDF file, found a damaged one ({0}): ask for it to be sent again")]
     Damaged(String),
@@ -79,12 +90,7 @@ pub fn read(bytes: &[u8]) -> Result<Read, ReadError> {
     if !bytes[..bytes.len().min(1024)].windows(5).any(|w| w == b"%PDF-") {
         return Err(ReadError::NoPdf);
     }
-    // On a thread of its own, so that a file which makes the parser give up does not end the program.
-    let parsed = std::thread::scope(|scope| {
-        let options = LoadOptions::with_max_decompressed_size(UNPACKED_MOST);
-        scope.spawn(move || Document::load_mem_with_options(bytes, options)).join()
-    });
-    let document = parsed.map_err(|_| ReadError::Damaged("the parser gave up".into()))??;
+    let document = load::parse(bytes)?;
     if document.is_encrypted() || document.was_encrypted() {
         return Err(ReadError::Locked);
     }
@@ -96,43 +102,70 @@ pub fn read(bytes: &[u8]) -> Result<Read, ReadError> {
     }
 }
 
+/// A file inside a PDF, still packed.
+#[derive(Debug)]
+pub struct Carried<'a> {
+    /// Its name.
+    pub name: String,
+    stream: &'a Stream,
+}
+
+impl Carried<'_> {
+    /// Its bytes.
+    ///
+    /// # Errors
+    /// When it cannot be unpacked, or is larger than any record.
+    pub fn bytes(&self) -> Result<Vec<u8>, ReadError> {
+        Ok(self.stream.get_plain_content_with_limit(UNPACKED_MOST)?)
+    }
+}
+
 impl Read {
     /// How many pages there are.
     pub fn page_count(&self) -> usize {
         self.pages.len()
     }
 
-    /// The files that it carries, by the tree of names (ISO 32000-1, 7.11.4).
+    /// The files that it carries, by the tree of names (ISO 32000-1, 7.11.4). They are still packed.
     ///
     /// # Errors
-    /// When one cannot be unpacked.
-    pub fn attachments(&self) -> Result<Vec<Attachment>, ReadError> {
+    /// When there are too many, or one has no content.
+    pub fn attachments(&self) -> Result<Vec<Carried<'_>>, ReadError> {
         let catalog = self.document.catalog()?;
         let mut found = Vec::new();
         let tree = self.dictionary(catalog, b"Names").and_then(|names| self.dictionary(names, b"EmbeddedFiles"));
         if let Some(tree) = tree {
-            self.names(tree, DEEPEST, &mut found)?;
+            self.names(tree, DEEPEST, &mut BTreeSet::new(), &mut found)?;
         }
         Ok(found)
     }
 
-    fn names(&self, tree: &Dictionary, depth: usize, found: &mut Vec<Attachment>) -> Result<(), ReadError> {
+    fn names<'a>(
+        &'a self,
+        tree: &'a Dictionary,
+        depth: usize,
+        seen: &mut BTreeSet<ObjectId>,
+        found: &mut Vec<Carried<'a>>,
+    ) -> Result<(), ReadError> {
         for pair in self.array(tree, b"Names").chunks(2) {
             if let Some(spec) = pair.get(1).and_then(|spec| self.as_dictionary(spec)) {
+                if found.len() >= ATTACHED_MOST {
+                    return Err(ReadError::TooManyFiles);
+                }
                 found.push(self.attachment(spec)?);
             }
         }
-        if depth > 0 {
-            for kid in self.array(tree, b"Kids") {
-                if let Some(kid) = self.as_dictionary(kid) {
-                    self.names(kid, depth - 1, found)?;
-                }
+        for kid in self.array(tree, b"Kids").iter().take(if depth > 0 { usize::MAX } else { 0 }) {
+            // A branch that hangs in the tree twice is gone through once, or sixteen levels could be endless.
+            let is_new = kid.as_reference().map_or(true, |id| seen.insert(id));
+            if let Some(kid) = self.as_dictionary(kid).filter(|_| is_new) {
+                self.names(kid, depth - 1, seen, found)?;
             }
         }
         Ok(())
     }
 
-    fn attachment(&self, spec: &Dictionary) -> Result<Attachment, ReadError> {
+    fn attachment<'a>(&'a self, spec: &'a Dictionary) -> Result<Carried<'a>, ReadError> {
         let text = |key: &[u8]| {
             let object = spec.get_deref(key, &self.document).ok()?;
             decode_text_string(object).ok()
@@ -143,24 +176,23 @@ impl Read {
             return Err(ReadError::Damaged("an attached file has no content".into()));
         };
         let name = text(b"UF").or_else(|| text(b"F")).unwrap_or_default();
-        let media_type = stream.dict.get(b"Subtype").and_then(Object::as_name).unwrap_or_default();
-        Ok(Attachment {
-            name,
-            media_type: String::from_utf8_lossy(media_type).into_owned(),
-            description: text(b"Desc").unwrap_or_default(),
-            bytes: stream.get_plain_content_with_limit(UNPACKED_MOST)?,
-        })
+        Ok(Carried { name, stream })
     }
 
     /// The JPEG files that the pages show, each once, in the order of the pages.
     pub fn photos(&self) -> Vec<Vec<u8>> {
         let mut seen = BTreeSet::new();
+        let mut lists = BTreeSet::new();
         let mut photos = Vec::new();
         for page in &self.pages {
             let Some(resources) = self.inherited(*page, b"Resources").and_then(|r| self.as_dictionary(r)) else {
                 continue;
             };
             let Some(images) = self.dictionary(resources, b"XObject") else { continue };
+            // Thousands of pages may share one list of thousands of pictures: it is gone through once.
+            if !lists.insert(std::ptr::from_ref(images)) {
+                continue;
+            }
             for (_, image) in images.iter() {
                 let is_new = image.as_reference().map_or(true, |id| seen.insert(id));
                 if let Ok((_, Object::Stream(stream))) = self.document.dereference(image)

@@ -5,6 +5,7 @@
 use chrono::{DateTime, FixedOffset};
 use sha2::{Digest as _, Sha256};
 
+use crate::guard;
 use crate::report::block::{Attachment, Link};
 use crate::report::layout::{Area, Layout, Meta, OutlineEntry, Page, dump};
 
@@ -37,8 +38,9 @@ pub enum Object {
 
 /// A text string (7.9.2.2): plain for ASCII, UTF-16 with a byte order mark for the rest.
 pub fn text(text: &str) -> Object {
+    let text = guard::line(text);
     if text.is_ascii() {
-        return Object::Ascii(text.to_owned());
+        return Object::Ascii(text.into_owned());
     }
     let units = std::iter::once(0xFEFF).chain(text.encode_utf16());
     Object::Bytes(units.flat_map(u16::to_be_bytes).collect())

@@ -1,0 +1,173 @@
+//! A PDF from a stranger that is verified: parts that unpack without end, lists that lead back into themselves, very many
+//! of a thing, and reports whose record was made to cost.
+
+use std::fs;
+use std::io::Write as _;
+
+use stemclock::guard::limits::{PDF_ATTACHED, PDF_PAGES};
+
+use crate::bench::{MACHINE, gigabyte, refused, run, sample, text};
+
+/// A PDF of plain objects numbered from 1; the first is the catalog (ISO 32000-1, 7.5).
+fn pdf(objects: &[Vec<u8>]) -> Vec<u8> {
+    let mut file = b"%PDF-1.7\n".to_vec();
+    let mut places = Vec::new();
+    for (index, object) in objects.iter().enumerate() {
+        places.push(file.len());
+        file.extend(format!("{} 0 obj\n", index + 1).bytes());
+        file.extend(object);
+        file.extend(b"\nendobj\n");
+    }
+    let start = file.len();
+    file.extend(format!("xref\n0 {}\n0000000000 65535 f \n", objects.len() + 1).bytes());
+    for place in places {
+        file.extend(format!("{place:010} 00000 n \n").bytes());
+    }
+    file.extend(format!("trailer\n<< /Size {} /Root 1 0 R >>\nstartxref\n{start}\n%%EOF\n", objects.len() + 1).bytes());
+    file
+}
+
+fn object(words: &str) -> Vec<u8> {
+    words.as_bytes().to_vec()
+}
+
+fn stream(entries: &str, packed: &[u8]) -> Vec<u8> {
+    let head = format!("<< {entries} /Filter /FlateDecode /Length {} >>\nstream\n", packed.len());
+    [head.as_bytes(), packed, b"\nendstream"].concat()
+}
+
+/// Bytes packed by zlib (RFC 1950). A PNG of one line is packed the same way, so the picture library's is used.
+fn packed(bytes: &[u8]) -> Vec<u8> {
+    let mut writer = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
+    let options = zip::write::SimpleFileOptions::default().compression_method(zip::CompressionMethod::Deflated);
+    writer.start_file("x", options).unwrap();
+    writer.write_all(bytes).unwrap();
+    let whole = writer.finish().unwrap().into_inner();
+    // A local head is 30 bytes and the name; the packed bytes end before the central head (APPNOTE 4.3.7, 4.3.12).
+    let end = whole.windows(4).rposition(|w| w == b"PK\x01\x02").unwrap();
+    let deflated = &whole[31..end];
+    let (mut a, mut b) = (1_u32, 0_u32);
+    for byte in bytes {
+        a = (a + u32::from(*byte)) % 65_521;
+        b = (b + a) % 65_521;
+    }
+    [&[0x78, 0x9c][..], deflated, &(b << 16 | a).to_be_bytes()].concat()
+}
+
+const PAGES: &str = "<< /Type /Pages /Kids [3 0 R] /Count 1 >>";
+const PAGE: &str = "<< /Type /Page /Parent 2 0 R /MediaBox [0 0 9 9] >>";
+
+fn with_names(names: &str, more: Vec<Vec<u8>>) -> Vec<u8> {
+    let catalog = format!("<< /Type /Catalog /Pages 2 0 R /Names << /EmbeddedFiles {names} >> >>");
+    pdf(&[vec![object(&catalog), object(PAGES), object(PAGE)], more].concat())
+}
+
+/// Verifying a file is refused in these words.
+fn no_report(bytes: &[u8], words: &[&str], most_mib: u64) {
+    let home = tempfile::tempdir().unwrap();
+    let file = home.path().join("sent.pdf");
+    fs::write(&file, bytes).unwrap();
+    refused(&["verify", text(&file)], words, most_mib);
+}
+
+#[test]
+fn a_part_that_unpacks_without_end_is_refused() {
+    let bomb = packed(&vec![b' '; 40 << 20]);
+    let spec = "<< /Type /Filespec /UF (stemclock-record.ron) /EF << /F 5 0 R >> >>";
+    let file = with_names("<< /Names [(a) 4 0 R] >>", vec![object(spec), stream("/Type /EmbeddedFile", &bomb)]);
+    no_report(&file, &["unpacks to more than 32 MB", "fill the memory"], 160);
+    // The same bomb under other names is not unpacked at all.
+    let spec = "<< /Type /Filespec /UF (other.txt) /EF << /F 5 0 R >> >>";
+    let names = format!("<< /Names [{}] >>", "(a) 4 0 R ".repeat(PDF_ATTACHED.size()));
+    let file = with_names(&names, vec![object(spec), stream("/Type /EmbeddedFile", &bomb)]);
+    no_report(&file, &["a PDF without one"], 32);
+    let names = format!("<< /Names [{}] >>", "(a) 4 0 R ".repeat(PDF_ATTACHED.size() + 1));
+    let file = with_names(&names, vec![object(spec), stream("/Type /EmbeddedFile", &bomb)]);
+    no_report(&file, &["at most 64 attached files"], 32);
+    // Objects packed together.
+    let many = packed(&vec![b'7'; 40 << 20]);
+    let file = with_names("<< >>", vec![stream("/Type /ObjStm /N 1 /First 4", &many)]);
+    no_report(&file, &["fill the memory"], 160);
+    // One large object that a hundred thousand numbers lead to.
+    let index: String = (10..100_010).map(|n| format!("{n} 0 ")).collect();
+    let body = format!("{index}[{}]", "1 ".repeat(500_000));
+    let entries = format!("/Type /ObjStm /N 100000 /First {}", index.len());
+    let file = with_names("<< >>", vec![stream(&entries, &packed(body.as_bytes()))]);
+    no_report(&file, &["fill the memory"], 160);
+}
+
+#[test]
+fn lists_that_lead_back_into_themselves_end() {
+    // Sixteen levels of ten branches that are all the same would be ten to the sixteenth.
+    let kids = |to: usize| object(&format!("<< /Kids [{}] >>", format!("{to} 0 R ").repeat(10)));
+    let more: Vec<Vec<u8>> = (5..25).map(kids).collect();
+    no_report(&with_names("4 0 R", more), &["a PDF without one"], 16);
+    let ring = with_names("4 0 R", vec![object("<< /Kids [4 0 R 4 0 R] >>")]);
+    no_report(&ring, &["a PDF without one"], 16);
+    let file = pdf(&[
+        object("<< /Type /Catalog /Pages 2 0 R >>"),
+        object("<< /Type /Pages /Kids [2 0 R 2 0 R 3 0 R] /Count 9 /Parent 2 0 R >>"),
+        object(PAGE),
+    ]);
+    no_report(&file, &["expected"], 16);
+    let text_of = String::from_utf8_lossy(&file).replace("/Root", "/Prev 0 /Root");
+    no_report(text_of.as_bytes(), &["expected"], 16);
+}
+
+#[test]
+fn very_many_pages_and_very_deep_brackets_are_refused() {
+    let kids = "3 0 R ".repeat(PDF_PAGES.size() + 10);
+    let pages = format!("<< /Type /Pages /Kids [{kids}] /Count {} >>", PDF_PAGES.size() + 10);
+    let file = pdf(&[object("<< /Type /Catalog /Pages 2 0 R >>"), object(&pages), object(PAGE)]);
+    no_report(&file, &["expected"], 32);
+    for (open, close) in [("[", "]"), ("<< /A ", " >>"), ("(", ")")] {
+        let deep = format!("{}{}", open.repeat(200_000), close.repeat(200_000));
+        let file = pdf(&[object("<< /Type /Catalog /Pages 2 0 R >>"), object(PAGES), object(PAGE), object(&deep)]);
+        no_report(&file, &["expected"], 64);
+    }
+}
+
+#[test]
+fn a_report_whose_record_was_made_to_cost_is_refused() {
+    let (home, garage) = sample();
+    let out = home.path().join("sent.pdf");
+    let arguments = ["report", text(&garage), "--machine", MACHINE, "--kind", "record", "--out", text(&out)];
+    let done = run(&[&arguments[..], &["--on", "2026-11-25"]].concat());
+    assert_eq!(done.code, 0, "{}", done.err);
+    let file = fs::read(&out).unwrap();
+    let verified = stemclock::report::content::verify(&file).unwrap();
+    let record = verified.packet.text().unwrap();
+    let put = |record: &str| {
+        let spec = "<< /Type /Filespec /UF (stemclock-record.ron) /EF << /F 5 0 R >> >>";
+        let embedded = stream("/Type /EmbeddedFile", &packed(record.as_bytes()));
+        with_names("<< /Names [(a) 4 0 R] >>", vec![object(spec), embedded])
+    };
+    // As it is: the pages are not those of the record, and that is all.
+    let same = home.path().join("same.pdf");
+    fs::write(&same, put(&record)).unwrap();
+    let done = run(&["verify", text(&same)]);
+    assert!(done.code == 3 && done.out.contains("Altered"), "{} {}", done.out, done.err);
+    let at = record.find("(id:\"f-").or_else(|| record.find("id: \"f-")).unwrap();
+    let from = record[..at].rfind('(').unwrap_or(at).min(at);
+    let from = if record[at..].starts_with('(') { at } else { from };
+    let end = from + record[from..].find("photos").unwrap();
+    let end = end + record[end..].find(')').unwrap() + 1;
+    let finding = format!("{},", &record[from..end]);
+    let many = format!("{}{}{}", &record[..from], finding.repeat(20_000), &record[from..]);
+    no_report(&put(&many), &["at most 10000 findings"], 256);
+    no_report(&put(&format!("{}{}", "[".repeat(100_000), "]".repeat(100_000))), &["text that is none"], 32);
+    let marks = format!("photos: [{}]", "\"\",".repeat(2_000_000));
+    no_report(&put(&record.replacen("photos: []", &marks, 1)), &["at most 1000000 values"], 400);
+}
+
+#[test]
+fn a_file_of_a_gigabyte_or_of_nothing_is_refused() {
+    let home = tempfile::tempdir().unwrap();
+    let file = home.path().join("sent.pdf");
+    gigabyte(&file);
+    refused(&["verify", text(&file)], &["at most 64 MiB"], 16);
+    no_report(b"", &["expected a PDF file"], 16);
+    no_report(b"%PDF-1.7", &["damaged"], 16);
+    let zeros = [b"%PDF-1.7\n".to_vec(), vec![0; 60 << 20]].concat();
+    no_report(&zeros, &["expected"], 200);
+}
