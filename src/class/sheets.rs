@@ -47,7 +47,9 @@ pub fn sort_sheets<'a>(exercise: &Exercise, machine: &Machine, sheets: &'a [Shee
         }
     }
     let same = |a: &Sheet, b: &Sheet| a.student.trim().to_lowercase() == b.student.trim().to_lowercase();
-    let begun = |s: &Sheet| (s.inspection.date, s.inspection.started, s.id.clone());
+    // Of two sheets of one walk the one with the later answer is the corrected one.
+    let answered = |s: &Sheet| s.inspection.answers.values().filter_map(|a| a.at).max();
+    let begun = |s: &Sheet| (s.inspection.date, s.inspection.started, answered(s), s.id.clone());
     let (kept, twice): (Vec<&Sheet>, Vec<&Sheet>) =
         good.iter().partition(|a| !good.iter().any(|b| same(a, b) && begun(b) > begun(a)));
     for sheet in twice {
@@ -55,7 +57,7 @@ pub fn sort_sheets<'a>(exercise: &Exercise, machine: &Machine, sheets: &'a [Shee
             sheet: sheet.id.clone(),
             student: sheet.student.clone(),
             // Without the name: where names are hidden, this is shown all the same.
-            why: "expected one sheet from each student, found two or more from this one: the one begun last is scored; if they are two people, write their names apart".into(),
+            why: "expected one sheet from each student, found two or more from this one: the one begun last, or of one walk the one answered last, is scored; if they are two people, write their names apart".into(),
         });
     }
     (kept, refused)

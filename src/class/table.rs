@@ -33,7 +33,10 @@ pub fn table(key: &Key, scores: &[Score], name: &dyn Fn(&Score) -> String) -> Re
     ]
     .map(str::to_owned)
     .to_vec();
-    head.extend(key.inspection.findings.iter().map(|f| guard::line(&format!("finding {}", f.id)).into_owned()));
+    // By the number that the report gives it, and where it is; the id, because two may be at one place.
+    head.extend(key.inspection.findings.iter().enumerate().map(|(index, f)| {
+        guard::line(&format!("finding {}, {} ({})", index + 1, words::place_words(f), f.id)).into_owned()
+    }));
     table.write_record(&head).map_err(|e| fail(&e))?;
     for score in scores {
         let count = |outcome| score.pairings.iter().filter(|p| p.outcome == outcome).count();

@@ -48,7 +48,10 @@ pub(super) fn put_key(garage: &Garage, key: Key) -> Result<Change, Rejected> {
 pub(super) fn take_in(garage: &Garage, sheet: Box<Sheet>) -> Result<Change, Rejected> {
     let there = course(garage, &sheet.exercise)?;
     if there.sheets.iter().any(|s| s.id == sheet.id) {
-        return Err(Rejected::Taken(format!("the sheet {} of {}", sheet.id, sheet.student)));
+        return Err(Rejected::Forbidden(format!(
+            "expected a sheet that is not here yet, found that the sheet {} of {} was taken in before: nothing is to be done",
+            sheet.id, sheet.student
+        )));
     }
     named("the student", &sheet.student)?;
     let key = RecordKey::Sheet(sheet.exercise.clone(), sheet.id.clone());

@@ -151,6 +151,13 @@ pub(super) fn hand_in(args: &ClassArgs, to: &Path) -> Result<Answer, Failure> {
             "name the right one with --inspection",
         ));
     }
+    if store::standing_at(to) != store::Standing::Nothing {
+        return Err(Failure::expected(
+            "a file that is not there yet",
+            to.display(),
+            "a sheet is never written over: name another file, or take this one away",
+        ));
+    }
     let student = args.student.as_deref().unwrap_or_default().trim().to_owned();
     if student.is_empty() {
         return Err(Failure::expected("a name", "none", "write it as in --student \"Kim\""));

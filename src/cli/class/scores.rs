@@ -161,8 +161,10 @@ impl Said<'_> {
                 "minutes_off_median": f.minutes_off,
                 "millimetres_off_median": f.millimetres_off,
                 "severity_kappa": f.severity.map(|k| json!({
-                    "value": k.value, "standard_error": k.standard_error,
-                    "low": k.interval.low, "high": k.interval.high, "count": k.count,
+                    "value": k.value, "standard_error": k.standard_error, "count": k.count,
+                    // Without an error there is no interval: the pairs are too alike to tell one.
+                    "low": (k.standard_error > 0.0).then_some(k.interval.low),
+                    "high": (k.standard_error > 0.0).then_some(k.interval.high),
                 })),
                 "verdicts_right": f.verdicts_right,
                 "findings": f.findings.iter().map(|f| json!({

@@ -139,7 +139,7 @@ pub fn draw(machine: &Machine, view: &PlanView) -> Plan {
     three::sidecar_body(&mut pen, &measures);
     let wheels = wheel_areas(&pen, &measures);
     viewer(&mut pen, view, &measures);
-    let targets = stations_of(machine).into_iter().map(|s| (s, stations::target_of(&pen, s, &measures))).collect();
+    let targets = stations_of(machine).into_iter().map(|s| (s, stations::middle_of(&pen, s, &measures))).collect();
     let placed = stations::draw(&mut pen, view, &measures, &room);
     for (position, state) in &view.wheels {
         if let Some((_, area)) = wheels.iter().find(|(p, _)| p == position) {

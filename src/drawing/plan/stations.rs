@@ -112,10 +112,10 @@ fn margin_of(station: Station, layout: Layout) -> Margin {
     }
 }
 
-/// The place on the machine that a station means, in points.
-pub(super) fn target_of(pen: &Pen<'_>, station: Station, m: &Measures) -> Pt {
+/// The middle of what a station means, in points: a mark there tells no side that was not said.
+pub(super) fn middle_of(pen: &Pen<'_>, station: Station, m: &Measures) -> Pt {
     let (x, y) = target(station, m);
-    pen.at(x, y)
+    pen.at(if station == Station::Bars { 0.0 } else { x }, y)
 }
 
 /// The place on the machine that a station means, in millimetres.

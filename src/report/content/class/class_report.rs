@@ -134,12 +134,12 @@ fn missed(input: &ClassInput<'_>) -> Vec<Block> {
     let table = Table {
         columns: vec![
             Column::right(0.6),
-            Column::left(5.6),
-            Column::right(1.15),
-            Column::right(1.6),
-            Column::right(1.1),
-            Column::right(1.25),
-            Column::right(1.15),
+            Column::left(4.0),
+            Column::right(1.4),
+            Column::right(2.0),
+            Column::right(1.4),
+            Column::right(1.5),
+            Column::right(1.5),
         ],
         head: ["No.", "What and where", "Found", "Misplaced", "Other name", "Missed", "Called sound"]
             .map(Cell::strong)

@@ -246,7 +246,7 @@ fn readings(input: &ClassInput<'_>, score: &Score) -> Vec<Block> {
                 Column::left(2.6),
                 Column::left(1.6),
                 Column::left(1.6),
-                Column::left(1.1),
+                Column::left(1.6),
                 Column::left(1.6),
                 Column::right(1.0),
             ],

@@ -102,8 +102,9 @@ impl ClassState {
 /// Which part of an instructor's exercise is shown.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 enum View {
-    #[default]
     Key,
+    // The key is not the first thing that a projector shows.
+    #[default]
     HandOut,
     Planted,
     Scores,
