@@ -15,6 +15,21 @@ fn is_typed(field: &Field) -> bool {
     !matches!(field.kind, FieldKind::Choice(_) | FieldKind::Level)
 }
 
+/// Whether a field is a grid of places.
+fn is_survey(field: &Field) -> bool {
+    matches!(
+        field.kind,
+        FieldKind::TreadGrid
+            | FieldKind::DialSurvey
+            | FieldKind::RoundDepth
+            | FieldKind::RoundNumber
+            | FieldKind::Fasteners
+    )
+}
+
+/// What is told where a figure finds every field filled.
+const READ_ALREADY: &str = "Every field here has its figure already: Tab to the one that is to be changed.";
+
 /// The text typed in this frame that begins like a figure, while no field has the keyboard; it is taken.
 pub(super) fn figure(ui: &Ui) -> Option<String> {
     if ui.text_edit_focused() {
@@ -50,6 +65,11 @@ pub(super) fn ui(
     let has_typed = entry.fields.iter().any(is_typed);
     if let Some(text) = figure {
         if has_typed {
+            // A figure goes where nothing stands yet; only where one field is all there is does it mend what was read.
+            let mut typed = entry.fields.iter().filter(|f| is_typed(f));
+            let (first, is_alone) = (typed.next(), typed.next().is_none());
+            let is_figure = first.is_some_and(|f| !is_survey(f));
+            state.walk.drafts.open_only = !(is_alone && is_figure);
             state.walk.drafts.focus_next = true;
             state.walk.drafts.seed = Some(text);
         } else if let Ok(number) = text.trim().parse::<usize>() {
@@ -59,6 +79,10 @@ pub(super) fn ui(
     // What is typed into comes first: there Tab and the digits arrive.
     for field in entry.fields.iter().filter(|f| is_typed(f)) {
         reading_fields::ui(round, state, actions, ui, check, field);
+    }
+    if std::mem::take(&mut state.walk.drafts.open_only) && state.walk.drafts.seed.take().is_some() {
+        state.walk.drafts.focus_next = false;
+        state.walk.guided.told = READ_ALREADY.into();
     }
     for field in entry.fields.iter().filter(|f| !is_typed(f)) {
         match &field.kind {
