@@ -123,3 +123,18 @@ fn the_grid_of_a_tread_is_filled_by_keyboard_alone() {
     }
     assert_eq!(in_hand(&window), row);
 }
+
+#[test]
+fn after_the_figure_the_choice_is_asked_and_digits_choose_there() {
+    let row = "throttle@machine";
+    let mut window = at_row(row);
+    enter(&mut window, "12 mm");
+    assert_eq!(in_hand(&window), row, "the row is not left with its question unasked");
+    type_in(&mut window, "2");
+    assert_eq!((reading(&window, row, "play"), reading(&window, row, "return")), ("12 mm".into(), "slow".into()));
+    type_in(&mut window, "9");
+    assert!(window.query_all_by_label_contains("There are 3 choices here").count() > 0);
+    assert_eq!(reading(&window, row, "play"), "12 mm", "the figure stays");
+    key(&mut window, Key::Enter);
+    assert_ne!(in_hand(&window), row);
+}
