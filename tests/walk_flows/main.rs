@@ -2,6 +2,7 @@
 
 mod bench;
 mod guided;
+mod rows;
 mod sheet;
 #[path = "../support/mod.rs"]
 mod support;

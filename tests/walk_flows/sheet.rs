@@ -84,6 +84,9 @@ fn a_sheet_is_typed_in_by_keyboard_alone_in_its_own_order() {
             "tyre-pressure" => {
                 type_in(&mut window, "38 psi");
                 key(&mut window, Key::Enter);
+                assert_eq!(walk(&window).at, at, "whether the tyre is cold is asked next");
+                type_in(&mut window, "1");
+                key(&mut window, Key::Enter);
             }
             "indicators" => {
                 key(&mut window, Key::N);

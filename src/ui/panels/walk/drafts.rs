@@ -15,6 +15,8 @@ pub(super) struct Drafts {
     pub read_new: bool,
     /// What was typed while no field had the keyboard: the next field that takes it begins with this.
     pub seed: Option<String>,
+    /// Whether that goes only into a field of which nothing is recorded, so that nothing is written over unseen.
+    pub open_only: bool,
     /// The one field that takes the keyboard when it is drawn.
     pub focus_key: Option<String>,
 }

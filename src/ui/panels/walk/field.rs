@@ -64,7 +64,8 @@ pub(super) fn field<T>(
         let cell = vec2(look.width, tokens.target - 2.0);
         ui.name_inputs(look.label, |ui| ui.add_sized(cell, edit))
     };
-    if drafts.focus_next || drafts.focus_key.as_deref() == Some(look.key) {
+    let is_passed = drafts.open_only && drafts.seed.is_some() && !look.shown.is_empty();
+    if (drafts.focus_next && !is_passed) || drafts.focus_key.as_deref() == Some(look.key) {
         drafts.focus_next = false;
         drafts.focus_key = None;
         response.request_focus();

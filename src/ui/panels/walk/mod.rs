@@ -89,7 +89,8 @@ pub struct WalkState {
     overrule: finding_form::OverruleForm,
     /// Fluid levels not yet said whole.
     levels: BTreeMap<CheckRef, reading_fields::LevelDraft>,
-    /// At how many places a survey is read, by check and field, where it was chosen.
+    /// At how many places a survey is read: by check and field where it was chosen, by the key of its field where it was
+    /// only offered.
     places: BTreeMap<String, usize>,
     /// Where the valves of parked wheels stand.
     valves: BTreeMap<WheelPosition, Spot>,

@@ -3,6 +3,7 @@
 
 use egui::{Key, RichText, ScrollArea, Ui};
 
+use super::super::field::trouble;
 use super::super::round::Round;
 use super::super::{check_form, mark, proposal, select, words};
 use super::kept::Phase;
@@ -117,6 +118,10 @@ fn in_row(
     let Some(entry) = round.entry(&leg.check) else { return };
     fields::ui(round, state, actions, ui, (&leg.check, entry), figure);
     let is_read = std::mem::take(&mut state.walk.drafts.focus_next);
+    let told = state.walk.guided.told.clone();
+    if !told.is_empty() {
+        trouble(ui, tokens, &told);
+    }
     let Some(found) = round.result(&leg.check) else { return };
     if state.walk.could_not_open {
         check_form::could_not_field(round, state, actions, ui, &leg.check);

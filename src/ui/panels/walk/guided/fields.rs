@@ -15,6 +15,21 @@ fn is_typed(field: &Field) -> bool {
     !matches!(field.kind, FieldKind::Choice(_) | FieldKind::Level)
 }
 
+/// Whether a field is a grid of places.
+fn is_survey(field: &Field) -> bool {
+    matches!(
+        field.kind,
+        FieldKind::TreadGrid
+            | FieldKind::DialSurvey
+            | FieldKind::RoundDepth
+            | FieldKind::RoundNumber
+            | FieldKind::Fasteners
+    )
+}
+
+/// What is told where a figure finds every field filled.
+const READ_ALREADY: &str = "Every field here has its figure already: Tab to the one that is to be changed.";
+
 /// The text typed in this frame that begins like a figure, while no field has the keyboard; it is taken.
 pub(super) fn figure(ui: &Ui) -> Option<String> {
     if ui.text_edit_focused() {
@@ -47,9 +62,18 @@ pub(super) fn ui(
     (check, entry): (&CheckRef, &Check),
     figure: Option<String>,
 ) {
-    let has_typed = entry.fields.iter().any(is_typed);
+    if state.walk.guided.at_choice.as_ref() != Some(check) {
+        state.walk.guided.at_choice = None;
+    }
+    // Digits go into a field until Enter has gone through the fields; then they choose.
+    let has_typed = entry.fields.iter().any(is_typed) && state.walk.guided.at_choice.is_none();
     if let Some(text) = figure {
         if has_typed {
+            // A figure goes where nothing stands yet; only where one field is all there is does it mend what was read.
+            let mut typed = entry.fields.iter().filter(|f| is_typed(f));
+            let (first, is_alone) = (typed.next(), typed.next().is_none());
+            let is_figure = first.is_some_and(|f| !is_survey(f));
+            state.walk.drafts.open_only = !(is_alone && is_figure);
             state.walk.drafts.focus_next = true;
             state.walk.drafts.seed = Some(text);
         } else if let Ok(number) = text.trim().parse::<usize>() {
@@ -59,6 +83,19 @@ pub(super) fn ui(
     // What is typed into comes first: there Tab and the digits arrive.
     for field in entry.fields.iter().filter(|f| is_typed(f)) {
         reading_fields::ui(round, state, actions, ui, check, field);
+    }
+    if std::mem::take(&mut state.walk.drafts.open_only) && state.walk.drafts.seed.take().is_some() {
+        state.walk.drafts.focus_next = false;
+        state.walk.guided.told = READ_ALREADY.into();
+    }
+    // Enter in the last of them goes on to the choice that is still to be made.
+    if state.walk.drafts.focus_next
+        && has_typed
+        && first_open(round, check, entry).is_some_and(|f| is_open(round, check, f))
+    {
+        state.walk.drafts.focus_next = false;
+        state.walk.guided.at_choice = Some(check.clone());
+        ui.ctx().request_repaint();
     }
     for field in entry.fields.iter().filter(|f| !is_typed(f)) {
         match &field.kind {
@@ -98,11 +135,20 @@ pub(super) fn ui(
     }
 }
 
-/// The first choice that is not yet made, else the first of all.
+/// Whether a choice or a level is still to be said.
+fn is_open(round: &Round<'_>, check: &CheckRef, field: &Field) -> bool {
+    !round.answer(check).readings.contains_key(&field.id)
+}
+
+/// The first choice that is not yet made, else the first of all; a level counts where its mark alone is enough.
 fn first_open<'c>(round: &Round<'_>, check: &CheckRef, entry: &'c Check) -> Option<&'c Field> {
-    let answer = round.answer(check);
-    let open = entry.fields.iter().find(|f| !answer.readings.contains_key(&f.id));
-    open.or(entry.fields.first())
+    let is_numbered = |f: &&Field| match f.kind {
+        FieldKind::Choice(_) => true,
+        FieldKind::Level => reading_fields::level_of_manual(round, check).is_some(),
+        _ => false,
+    };
+    let mut choices = entry.fields.iter().filter(is_numbered);
+    choices.clone().find(|f| is_open(round, check, f)).or_else(|| choices.next())
 }
 
 /// Takes the choice with a number.
@@ -119,7 +165,10 @@ fn numbered(
     match &field.kind {
         FieldKind::Choice(choices) => match choices.get(index) {
             Some(choice) => send(round, actions, check, field, Some(Value::Choice(choice.id.clone()))),
-            None => state.walk.guided.told = format!("There are {} choices here.", choices.len()),
+            None => {
+                state.walk.guided.told =
+                    format!("There are {} choices here; Tab goes to the fields above.", choices.len());
+            }
         },
         FieldKind::Level => level(round, actions, check, field, index),
         _ => {}

@@ -49,6 +49,8 @@ pub struct GuidedState {
     shown: Option<String>,
     /// What is told below the fields until the next key.
     told: String,
+    /// The check whose figures are entered and whose choice is asked now: digits choose there.
+    at_choice: Option<CheckRef>,
     /// Whether something was being typed in the last frame.
     was_typing: bool,
     /// The fault that is marked in the list of faults.

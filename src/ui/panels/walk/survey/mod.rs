@@ -103,7 +103,9 @@ pub(super) fn ui(
     let spots = match spokes {
         Some(spokes) => places::spokes(spokes),
         None => {
-            let count = state.walk.places.get(&name).copied().unwrap_or_else(|| places::usual(&read));
+            // What was offered first stays: the rows do not change under the hand that fills them.
+            let offered = *state.walk.places.entry(key.to_owned()).or_insert_with(|| places::usual(&read));
+            let count = state.walk.places.get(&name).copied().unwrap_or(offered);
             let mut chosen = count;
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing.x = 4.0;
