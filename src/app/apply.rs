@@ -1,9 +1,10 @@
 //! Carries actions out. The only way from a panel to the garage: decided, applied, noted for undo, queued for disk.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::dialogs::Question;
 use super::paths;
+use super::reports::ReportTo;
 use super::shell::Shell;
 use crate::edit::{Change, Command, RecordKey, decide, timed};
 use crate::ui::{Action, Place, Stale};
@@ -45,7 +46,7 @@ impl Shell {
                 let name = self.state.report.file_name();
                 self.dialogs.ask(Question::ReportFile { start, name }, self.answers.clone(), self.waker.clone());
             }
-            Action::SaveReport(path) => self.save_report(paths::with_pdf_ending(&path)),
+            Action::SaveReport(path) => self.send_report(ReportTo::File(paths::with_pdf_ending(&path))),
             Action::SaveReportAt(typed) => self.save_report_at(Path::new(&typed)),
             Action::ChooseCalendarFile => {
                 let start = self.folder.clone();
@@ -60,7 +61,9 @@ impl Shell {
             Action::AddPhotos { machine, home, from, keep } => self.add_photos(machine, home, from, keep),
             Action::StopPhotos => self.pictures.stop(),
             Action::SavePhotoCopy { machine, photo, path } => self.save_photo_copy(machine, photo, &path),
-            Action::SavePicturesAt(typed) => self.save_pictures(&paths::meant(Path::new(&typed))),
+            Action::SavePicturesAt(typed) => {
+                self.send_report(ReportTo::Pictures(paths::meant(Path::new(&typed))));
+            }
             Action::ClassFile(exercise, what, to) => self.class_file(exercise, what, to),
             Action::ChooseSheets(exercise) => {
                 self.dialogs.ask(Question::Sheets(exercise), self.answers.clone(), self.waker.clone());
@@ -185,39 +188,10 @@ impl Shell {
     fn save_report_at(&mut self, typed: &Path) {
         let name = self.state.report.file_name();
         if let Some(path) = self.agreed(typed, &name, Some("pdf")) {
-            self.save_report(path);
-        }
-    }
-
-    /// Saves one picture a page.
-    fn save_pictures(&mut self, folder: &Path) {
-        self.state.report.settle(PATIENCE);
-        let stem = self.state.report.file_name().trim_end_matches(".pdf").to_owned();
-        if let Some(layout) = self.state.report.layout()
-            && let Err(error) = self.saver.write_pictures(folder.to_owned(), stem, layout)
-        {
-            self.trouble("The pictures could not be written", error);
-        }
-    }
-
-    fn save_report(&mut self, path: PathBuf) {
-        self.state.report.settle(PATIENCE);
-        match self.state.report.layout() {
-            Some(layout) => {
-                if let Err(error) = self.saver.write_report(path, layout) {
-                    self.trouble("The report could not be written", error);
-                }
-            }
-            None => self.trouble(
-                "There is no report to write",
-                "Expected an inspection to report on, found none: begin one on the walk-around.",
-            ),
+            self.send_report(ReportTo::File(path));
         }
     }
 }
-
-/// How long saving waits for pages that are just being made.
-const PATIENCE: std::time::Duration = std::time::Duration::from_secs(10);
 
 /// The person named in a command, to be offered next time.
 fn inspector_of(command: &Command) -> Option<String> {

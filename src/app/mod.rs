@@ -32,6 +32,7 @@ mod outside;
 mod paths;
 mod photos;
 mod pictures;
+mod reports;
 mod saving;
 mod settings;
 mod shelf;

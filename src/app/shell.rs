@@ -84,6 +84,8 @@ pub struct Shell {
     pub(super) going: Option<crate::ui::Place>,
     /// The file that the user was asked about: the same path again means to write over it.
     pub(super) to_replace: Option<PathBuf>,
+    /// Where the report goes whose pages are still being made.
+    pub(super) report_to: Option<super::reports::ReportTo>,
     is_closing: bool,
     was_warned_of_closing: bool,
     /// What was changed in this window, for when others change it too.
@@ -144,6 +146,7 @@ impl Shell {
             is_dressed: false,
             going: None,
             to_replace: None,
+            report_to: None,
             is_closing: false,
             was_warned_of_closing: false,
             meetings: super::meeting::Meetings::default(),
@@ -198,6 +201,7 @@ impl Shell {
         let folder = self.folder_or_none();
         let is_open = self.folder.is_some();
         self.state.report.tell_now(self.clock.now());
+        self.write_report_if_made();
         // The state is taken out while panels draw, so that they may change it while they look at the rest.
         let mut state = std::mem::take(&mut self.state);
         {
@@ -353,6 +357,10 @@ impl Shell {
         let came = self.pictures.settle(Duration::from_secs(5));
         self.came.extend(came);
         self.hear_pictures(Some(ctx));
+        if self.report_to.is_some() {
+            self.state.report.settle(Duration::from_secs(30));
+            self.write_report_if_made();
+        }
         let news = self.saver.settle(&self.folder_or_none(), Duration::from_secs(5));
         let is_told = news.iter().any(|n| matches!(n, Written::Report(_, Err(_)) | Written::All(_, Err(_))));
         self.hear(news);
@@ -392,6 +400,8 @@ impl Shell {
         self.hear_pictures(None);
         self.settle_shelf(Duration::from_secs(600));
         self.state.report.settle(Duration::from_secs(30));
+        self.state.report.settle_painting(Duration::from_secs(30));
+        self.write_report_if_made();
         let news = self.saver.settle(&self.folder_or_none(), Duration::from_secs(10));
         self.hear(news);
         self.refresh();

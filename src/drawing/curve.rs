@@ -20,7 +20,8 @@ pub struct Curve<'a> {
 }
 
 const LEFT: f32 = 44.0;
-const RIGHT: f32 = 10.0;
+/// Room for the last value beside the curve's end.
+const RIGHT: f32 = 46.0;
 const TOP: f32 = 8.0;
 const BOTTOM: f32 = 18.0;
 const TYPE: f32 = 7.5;
@@ -47,7 +48,11 @@ pub fn draw(curve: &Curve<'_>) -> Drawing {
         let y = at(x_least, limit).y;
         drawing.line(pt(LEFT, y), pt(width - RIGHT, y), Stroke::dashed(Ink::Strong, 0.8));
         drawing.words(pt(LEFT - 4.0, y), (curve.value)(limit), TYPE, Anchor::End, Ink::Strong);
-        drawing.words(pt(width - RIGHT, y - 5.0), "limit", TYPE, Anchor::End, Ink::Strong);
+        // The curve's end, with its value beside it, goes before the word.
+        let is_free = points.last().is_none_or(|last| (at(last.0, last.1).y - y).abs() > TYPE + 1.0);
+        if is_free {
+            drawing.words(pt(width - RIGHT + 4.0, y), "limit", TYPE, Anchor::Start, Ink::Strong);
+        }
     }
     drawing.polyline(points.iter().map(|(x, y)| at(*x, *y)).collect(), Stroke::solid(Ink::Accent, 1.2));
     for (x, y) in &points {
@@ -62,7 +67,7 @@ pub fn draw(curve: &Curve<'_>) -> Drawing {
             drawing.words(pt(LEFT - 4.0, a.y), (curve.value)(first.1), TYPE, Anchor::End, Ink::Line);
         }
         if points.len() > 1 {
-            drawing.words(pt(b.x - 4.0, (b.y - 7.0).max(TOP)), (curve.value)(last.1), TYPE, Anchor::End, Ink::Line);
+            drawing.words(pt(b.x + 5.0, b.y), (curve.value)(last.1), TYPE, Anchor::Start, Ink::Line);
             drawing.words(pt(width - RIGHT, height - 8.0), (curve.along)(last.0), TYPE, Anchor::End, Ink::Faint);
         }
         drawing.words(pt(LEFT, height - 8.0), (curve.along)(first.0), TYPE, Anchor::Start, Ink::Faint);

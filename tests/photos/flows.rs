@@ -11,7 +11,7 @@ use stemclock::edit::PhotoHome;
 use stemclock::photo::{Keep, PhotoMark, PhotoRef};
 use stemclock::ui::{Action, PhotoSource, Place};
 
-use crate::bytes::{jpeg, png, says, told_jpeg};
+use crate::bytes::{bomb, jpeg, png, says, told_jpeg, webp};
 use crate::support::{Bench, fill, press, rest, window};
 
 const SIZE: [f32; 2] = [1280.0, 860.0];
@@ -142,6 +142,25 @@ fn what_is_refused_says_why_and_the_others_come_in() {
     come(&mut harness);
     assert_eq!(photos(&harness).len(), 1);
     for words in ["lies.png was not added", "found a JPEG file", "cut.jpg was not added", "cut short"] {
+        assert!(harness.query_all_by_label_contains(words).next().is_some(), "{words}");
+    }
+}
+
+#[test]
+fn a_bomb_is_refused_in_the_window_and_a_webp_beside_it_comes_in() {
+    let bench = Bench::new();
+    let from = vec![
+        PhotoSource::File(outside(&bench, "bomb.png", &bomb(30_000, 30_000))),
+        PhotoSource::File(outside(&bench, "still.webp", &webp(12, 9))),
+    ];
+    let mut harness = opened(&bench);
+    let machine = harness.state().garage().bays[0].machine.id.clone();
+    let home = PhotoHome::Machine;
+    harness.state_mut().apply(Action::AddPhotos { machine, home, from, keep: Keep::PictureOnly });
+    come(&mut harness);
+    let kept = photos(&harness);
+    assert!(kept.len() == 1 && kept[0].file.ends_with(".webp"), "{kept:?}");
+    for words in ["bomb.png was not added", "at most 50 million pixels"] {
         assert!(harness.query_all_by_label_contains(words).next().is_some(), "{words}");
     }
 }

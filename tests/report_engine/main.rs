@@ -2,6 +2,7 @@
 //!
 //! The PDF is read back with qpdf and poppler's tools, which `tests/all` installs.
 
+mod breaking;
 mod pages;
 mod pdf;
 mod raster;

@@ -50,7 +50,7 @@ pub(super) fn open(case: &RecordCase<'_>) -> Vec<Block> {
 }
 
 /// Labels with long lists beside them, in the smaller size.
-fn fine(pairs: Vec<(String, String)>) -> Block {
+pub(super) fn fine(pairs: Vec<(String, String)>) -> Block {
     let pairs =
         pairs.into_iter().map(|(label, text)| KeyValue { label, value: vec![Span::text(text).small()] }).collect();
     Block::from(BlockKind::KeyValues { pairs, two_up: false })

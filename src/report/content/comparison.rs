@@ -5,11 +5,11 @@ use std::collections::BTreeSet;
 
 use super::case::RecordCase;
 use super::words::{self, capital, count, day, or_not_recorded};
-use super::{RecordInput, closing, findings, head};
+use super::{RecordInput, checks, closing, findings, head};
 use crate::drawing::notch::{self, Mark};
 use crate::drawing::shape::Ink;
 use crate::history::{Again, Lives, OdometerLog, defects, on_both_days};
-use crate::inspection::{CheckRef, Finding, FindingId, Inspection, Seen, Value};
+use crate::inspection::{CheckRef, Finding, FindingId, Inspection, Seen, Station, Value};
 use crate::report::block::{Block, Cell, Column, DocumentSpec, Ends, Span, Table};
 use crate::rules::{CheckResult, Status};
 use crate::units::{Distance, Length, Preferences, Quantity, Shows, print_number};
@@ -204,31 +204,34 @@ impl<'a> Both<'a> {
         blocks
     }
 
-    /// What was looked at or measured on one of the days only.
+    /// What was looked at or measured on one of the days only, place by place.
     fn one_sided(&self) -> Vec<Block> {
-        let looked = |case: &RecordCase<'_>| -> BTreeSet<String> {
-            let seen =
-                case.assessment.results.iter().filter(|r| !r.status.is_open() && r.status != Status::NotApplicable);
-            seen.map(|r: &CheckResult| r.title.clone()).collect()
+        let is_looked = |r: &&CheckResult| !r.status.is_open() && r.status != Status::NotApplicable;
+        let looked = |case: &RecordCase<'_>| -> BTreeSet<CheckRef> {
+            case.assessment.results.iter().filter(is_looked).map(|r| r.check.clone()).collect()
         };
         let [then, now] = self.sides().map(looked);
-        let mut pairs = Vec::new();
-        for (label, only) in [
-            ("On the earlier day", then.difference(&now).cloned().collect::<Vec<_>>()),
-            ("On the later day", now.difference(&then).cloned().collect()),
-        ] {
-            if !only.is_empty() {
-                pairs.push((label, only.join("; ")));
+        let mut blocks = Vec::new();
+        for (case, other) in [(&self.then, &now), (&self.now, &then)] {
+            let mut pairs = Vec::new();
+            for station in Station::ALL {
+                let only = case.at(station).filter(is_looked).filter(|r| !other.contains(&r.check));
+                let titles: Vec<String> = only.map(words::title_here).collect();
+                if !titles.is_empty() {
+                    pairs.push((words::place(station), titles.join("; ")));
+                }
+            }
+            if !pairs.is_empty() {
+                blocks.push(Block::heading(3, format!("Only on {}", day(case.input.inspection.date))));
+                blocks.push(checks::fine(pairs));
             }
         }
-        if pairs.is_empty() {
-            return Vec::new();
+        if blocks.is_empty() {
+            return blocks;
         }
-        vec![
-            Block::heading(2, "Looked at on one day only"),
-            Block::paragraph("These say nothing about a change."),
-            Block::key_values(pairs, false),
-        ]
+        let words = Block::paragraph("These say nothing about a change.").keep_with_next();
+        blocks.splice(0..0, [Block::heading(2, "Looked at on one day only"), words]);
+        blocks
     }
 
     fn pairs(&self) -> Vec<Pair<'_>> {

@@ -2,7 +2,7 @@
 //! counted.
 
 use super::kinds::ReportCx;
-use super::words::{capital, count};
+use super::words::capital;
 use crate::drawing::shape::Ink;
 use crate::forecast::{Due, When, due};
 use crate::report::block::{Block, Cell, Column, Span, Table};
@@ -24,9 +24,13 @@ pub(super) fn blocks(cx: &ReportCx<'_>) -> Vec<Block> {
     }
     let mut rest = "What wears is an estimate: measure before you rely on it.".to_owned();
     if !later.is_empty() {
-        rest.push_str(&format!(" {} falls due later or by a distance alone.", count(later.len(), "thing more")));
+        let verb = if later.len() == 1 { "falls" } else { "fall" };
+        rest.push_str(&format!(
+            " {} more {verb} due later, or by a distance for which no day can be given.",
+            later.len()
+        ));
     }
-    blocks.push(Block::spans(vec![Span::text(rest.replace("things more falls", "things more fall")).small()]));
+    blocks.push(Block::spans(vec![Span::text(rest).small()]));
     blocks
 }
 

@@ -86,7 +86,12 @@ fn one(cx: &ReportCx<'_>, bay: &Bay, stands: &Standing<'_>) -> Vec<Block> {
         blocks.push(Block::paragraph("Nobody has gone over this machine yet, so nothing is known of it."));
         return blocks;
     };
-    blocks.push(Block::paragraph(verdict.sentence()));
+    let region =
+        cx.catalogue.region(&bay.machine.region).map_or_else(|| bay.machine.region.clone(), |r| r.name.clone());
+    blocks.push(Block::spans(vec![
+        Span::text(verdict.sentence()),
+        Span::text(format!(" Rules applied: {region}.")).ink(Ink::Faint),
+    ]));
     if !verdict.because.is_empty() {
         let rows = verdict.because.iter().map(|because| {
             let mark = notch::drawing(Mark::Found(because.severity), 10.0);
@@ -108,9 +113,6 @@ fn one(cx: &ReportCx<'_>, bay: &Bay, stands: &Standing<'_>) -> Vec<Block> {
     if let Some(source) = &bay.machine.read_only {
         blocks.push(Block::spans(vec![Span::text(format!("This machine was {source}.")).small().ink(Ink::Faint)]));
     }
-    let region =
-        cx.catalogue.region(&bay.machine.region).map_or_else(|| bay.machine.region.clone(), |r| r.name.clone());
-    blocks.push(Block::spans(vec![Span::text(format!("Rules applied: {region}.")).small().ink(Ink::Faint)]));
     blocks
 }
 

@@ -42,7 +42,7 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
         blocks.push(Block::heading(3, place(station)));
         if !rows.is_empty() {
             blocks.push(Block::table(Table {
-                columns: [2.7, 2.1, 3.5, 1.5, 1.25].map(Column::left).into(),
+                columns: [2.55, 2.1, 3.35, 1.75, 1.3].map(Column::left).into(),
                 head: ["Check", "Reading", "Limit and its source", "Margin", "Outcome"].map(Cell::strong).into(),
                 rows,
             }));

@@ -125,7 +125,7 @@ fn torques(cx: &ReportCx<'_>, fasteners: &[Fastener]) -> Block {
         ]
     });
     Block::table(Table {
-        columns: vec![Column::left(2.2), Column::left(1.1), Column::left(2.2), Column::left(1.8)],
+        columns: vec![Column::left(2.1), Column::left(0.9), Column::left(2.6), Column::left(1.7)],
         head: ["Fastener", "Torque", "From", "Tick"].map(Cell::strong).into(),
         rows: rows.collect(),
     })

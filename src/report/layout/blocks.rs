@@ -4,7 +4,7 @@ use super::art;
 use super::lines::lines;
 use super::page::{Area, Placed};
 use super::shape::Typesetter;
-use super::slab::{Heading, Slab, stack};
+use super::slab::{Heading, Slab, keep_ends, stack};
 use super::style::{self, BODY, BOX_PADDING, CAPTION, FINE, LABEL, Type};
 use super::table;
 use crate::drawing::shape::{Ink, pt};
@@ -50,7 +50,7 @@ fn of_block(typesetter: &mut Typesetter, block: &Block, room: (f32, f32)) -> Vec
             .enumerate()
             .flat_map(|(i, spans)| bullet(typesetter, spans, i + 1 == items.len(), room.0))
             .collect(),
-        BlockKind::KeyValues { pairs, two_up } => key_values(typesetter, pairs, *two_up, room.0),
+        BlockKind::KeyValues { pairs, two_up } => key_values(typesetter, pairs, *two_up, room),
         BlockKind::Table(table) => table::slabs(typesetter, table, 0.0, room),
         BlockKind::Figure { drawing, caption } => {
             picture(typesetter, &Picture::Drawing(drawing.clone()), caption, room)
@@ -133,7 +133,8 @@ fn bullet(typesetter: &mut Typesetter, spans: &[Span], last: bool, width: f32) -
     slabs
 }
 
-fn key_values(typesetter: &mut Typesetter, pairs: &[KeyValue], two_up: bool, width: f32) -> Vec<Slab> {
+fn key_values(typesetter: &mut Typesetter, pairs: &[KeyValue], two_up: bool, room: (f32, f32)) -> Vec<Slab> {
+    let width = room.0;
     let per_row = if two_up { 2 } else { 1 };
     let column = if two_up { (width - style::PAIR_GAP) / 2.0 } else { width };
     let label_width = column * if two_up { 0.38 } else { 0.27 };
@@ -173,6 +174,7 @@ fn key_values(typesetter: &mut Typesetter, pairs: &[KeyValue], two_up: bool, wid
         }
         slabs.push(Slab::new(height, items));
     }
+    keep_ends(&mut slabs, room.1 * style::SHORT_TABLE);
     if let Some(first) = slabs.first_mut() {
         first.gap_above = 2.0;
     }

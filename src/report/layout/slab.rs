@@ -57,6 +57,16 @@ impl Slab {
     }
 }
 
+/// Keeps the rows of a list together where a page would part one from the rest: the first two, the last two, and all of
+/// them where they are no higher than `short`.
+pub fn keep_ends(rows: &mut [Slab], short: f32) {
+    let count = rows.len();
+    let is_short = rows.iter().map(|row| row.height).sum::<f32>() <= short;
+    for (i, row) in rows.iter_mut().enumerate() {
+        row.keep_with_next |= i + 1 < count && (is_short || i == 0 || i + 2 == count);
+    }
+}
+
 /// Stacks slabs into one, with the gaps between them; page breaks inside have no meaning and are left out.
 pub fn stack(slabs: Vec<Slab>) -> Slab {
     let mut whole = Slab::default();
@@ -186,6 +196,18 @@ mod tests {
         assert!((above.height - 16.0).abs() < 1e-3 && (below.height - 44.0).abs() < 1e-3);
         let backgrounds: Vec<_> = [&above, &below].map(|part| part.items[0].extent()).into();
         assert_eq!(backgrounds, [(0.0, 16.0), (0.0, 44.0)]);
+    }
+
+    #[test]
+    fn no_row_of_a_list_is_left_alone() {
+        let rows = || (0..5).map(|_| Slab::new(20.0, vec![words("a", 12.0)])).collect::<Vec<_>>();
+        let kept = |short: f32| {
+            let mut rows = rows();
+            keep_ends(&mut rows, short);
+            rows.iter().map(|row| row.keep_with_next).collect::<Vec<_>>()
+        };
+        assert_eq!(kept(50.0), [true, false, false, true, false]);
+        assert_eq!(kept(100.0), [true, true, true, true, false]);
     }
 
     #[test]

@@ -128,3 +128,6 @@ impl Frame {
         (self.width - 2.0 * self.side, self.bottom - self.top)
     }
 }
+
+/// A list of rows no higher than this share of a page is not parted.
+pub const SHORT_TABLE: f32 = 0.18;

@@ -8,7 +8,7 @@ use super::art;
 use super::lines::{Line, lines};
 use super::page::Placed;
 use super::shape::Typesetter;
-use super::slab::Slab;
+use super::slab::{Slab, keep_ends};
 use super::style::{self, CELL, CELL_HEAD, CELL_SIDE, CELL_TOP, Type};
 use crate::drawing::shape::{Drawing, Ink, pt};
 use crate::report::block::{Align, Cell, Column, Table};
@@ -36,7 +36,7 @@ pub fn slabs(typesetter: &mut Typesetter, table: &Table, left: f32, room: (f32, 
         table.rows.iter().map(|cells| set_row(typesetter, &columns, cells, CELL, room.1)).collect();
     let decimals: Vec<f32> = (0..columns.len()).map(|i| width_after_mark(&set, i)).collect();
 
-    let mut slabs: Vec<Slab> = head.iter().map(|head| Slab::clone(head)).collect();
+    let mut rows: Vec<Slab> = Vec::new();
     for cells in set {
         let mut slab = row(cells, &columns, CELL, &decimals);
         slab.items.push(Placed::Rule {
@@ -46,8 +46,10 @@ pub fn slabs(typesetter: &mut Typesetter, table: &Table, left: f32, room: (f32, 
             ink: style::HAIRLINE_INK,
         });
         slab.repeated.clone_from(&head);
-        slabs.push(slab);
+        rows.push(slab);
     }
+    keep_ends(&mut rows, room.1 * style::SHORT_TABLE);
+    let mut slabs: Vec<Slab> = head.iter().map(|head| Slab::clone(head)).chain(rows).collect();
     if let Some(first) = slabs.first_mut() {
         first.gap_above = style::BLOCK_GAP / 2.0;
     }

@@ -1,7 +1,7 @@
 //! The class report, for the instructor: every student in a row, what the class comes to, what was missed most and
 //! where, where the time went, and which sheets were left out.
 
-use super::told::{class_cell, finding_cell, minutes, off, percent, score, share};
+use super::told::{finding_cell, minutes, off, percent, score, share};
 use super::{ClassInput, about, faces, plan};
 use crate::class::{ReadingOutcome, Score, class_figures, words};
 use crate::drawing::shape::Ink;
@@ -124,7 +124,6 @@ fn missed(input: &ClassInput<'_>) -> Vec<Block> {
         let finding = input.wanted(&of.key)?;
         Some(vec![
             Cell::text(numbers.get(&of.key).map(ToString::to_string).unwrap_or_default()),
-            class_cell(input.results.severity(&of.key)),
             finding_cell(input, finding, about::near(&input.key.mark(&of.key))),
             Cell::text(of.found.to_string()),
             Cell::text(of.misplaced.to_string()),
@@ -135,16 +134,15 @@ fn missed(input: &ClassInput<'_>) -> Vec<Block> {
     });
     let table = Table {
         columns: vec![
-            Column::right(0.55),
-            Column::left(2.1),
-            Column::left(4.9),
-            Column::right(1.0),
-            Column::right(1.45),
-            Column::right(0.95),
+            Column::right(0.6),
+            Column::left(5.6),
+            Column::right(1.15),
+            Column::right(1.6),
             Column::right(1.1),
-            Column::right(1.0),
+            Column::right(1.25),
+            Column::right(1.15),
         ],
-        head: ["No.", "Class", "What and where", "Found", "Misplaced", "Other name", "Missed", "Called sound"]
+        head: ["No.", "What and where", "Found", "Misplaced", "Other name", "Missed", "Called sound"]
             .map(Cell::strong)
             .into(),
         rows: rows.collect(),
@@ -157,7 +155,7 @@ fn missed(input: &ClassInput<'_>) -> Vec<Block> {
         None => blocks.push(Block::paragraph("Everybody found everything as the key asks.")),
     }
     let scores: Vec<&Score> = input.results.scores.iter().collect();
-    let faces = faces::blocks(input, &scores, &numbers, "students");
+    let faces = faces::blocks(input, &scores, &numbers, faces::Row::Two);
     if !faces.is_empty() {
         blocks.push(Block::heading(2, "Where it was placed"));
         blocks.extend(faces);

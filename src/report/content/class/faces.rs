@@ -13,8 +13,25 @@ use crate::machine::{Wheel, WheelPosition};
 use crate::report::block::{Block, Picture};
 use crate::report::content::words::{capital, side_of};
 
-/// Width of a face in points; two stand side by side on the paper.
-const FACE: f32 = 226.0;
+/// How many faces stand side by side, and so how large they are.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Row {
+    /// Two, for a whole class: many places lie close together.
+    Two,
+    /// Three, for one student.
+    Three,
+}
+
+impl Row {
+    /// Width of a face in points.
+    fn face(self) -> f32 {
+        match self {
+            Self::Two => 226.0,
+            // The compact form: hours between the quarters and the words beside them would touch.
+            Self::Three => 139.0,
+        }
+    }
+}
 
 /// A place on a wheel.
 type At = (Zone, Spot);
@@ -43,20 +60,24 @@ pub(super) fn blocks(
     input: &ClassInput<'_>,
     scores: &[&Score],
     numbers: &BTreeMap<FindingId, usize>,
-    whose: &str,
+    row: Row,
 ) -> Vec<Block> {
-    let drawn = class_faces(input, scores, numbers).into_iter();
+    let drawn = faces(input, row, scores, numbers).into_iter();
     let pictures: Vec<_> = drawn.map(|(drawing, caption)| (Picture::Drawing(drawing), caption)).collect();
     if pictures.is_empty() {
         return Vec::new();
     }
+    let (whose, columns) = match row {
+        Row::Two => ("students", 2),
+        Row::Three => ("you", 3),
+    };
     vec![
         Block::paragraph(format!(
             "The numbered notch marks are the key's. A line leads from each to where {whose} placed it: a full dot is \
              near enough, a ring is not. A cross is a false alarm."
         ))
         .keep_with_next(),
-        Block::gallery(pictures, 2),
+        Block::gallery(pictures, columns),
     ]
 }
 
@@ -66,17 +87,26 @@ pub fn class_faces(
     scores: &[&Score],
     numbers: &BTreeMap<FindingId, usize>,
 ) -> Vec<(Drawing, String)> {
+    faces(input, Row::Two, scores, numbers)
+}
+
+fn faces(
+    input: &ClassInput<'_>,
+    row: Row,
+    scores: &[&Score],
+    numbers: &BTreeMap<FindingId, usize>,
+) -> Vec<(Drawing, String)> {
     let wheels = input.bay.machine.wheels.iter();
     wheels
         .flat_map(|wheel| [Side::Right, Side::Left].map(|side| (wheel, side)))
-        .filter_map(|(wheel, side)| face(input, wheel, side, scores, numbers))
+        .filter_map(|at| face(input, at, row.face(), scores, numbers))
         .collect()
 }
 
 fn face(
     input: &ClassInput<'_>,
-    wheel: &Wheel,
-    side: Side,
+    (wheel, side): (&Wheel, Side),
+    size: f32,
     scores: &[&Score],
     numbers: &BTreeMap<FindingId, usize>,
 ) -> Option<(Drawing, String)> {
@@ -99,7 +129,7 @@ fn face(
         return None;
     }
     let (key_count, alarms) = (marks.len(), placed.iter().filter(|p| p.key.is_none()).count());
-    let face = ClockFace { wheel, side, parked: None, marks, size: FACE };
+    let face = ClockFace { wheel, side, parked: None, marks, size };
     let mut drawing = clock_face::draw(&face);
     let (near, far): (Vec<&Placed>, Vec<&Placed>) = placed.iter().filter(|p| p.key.is_some()).partition(|p| p.is_near);
     for one in &placed {

@@ -2,7 +2,7 @@
 //! alarms, readings, the verdict, and the time at each station.
 
 use super::told::{
-    check, class_cell, field, has_spot, minutes, off, percent, place, score as score_words, weights, what,
+    check, class_cell, field, key_cell, minutes, off, percent, place, score as score_words, weights, what,
 };
 use super::{ClassInput, about, faces};
 use crate::class::{Missed, Outcome, Pairing, PositionSlip, ReadingOutcome, Score, class_figures, words};
@@ -63,7 +63,7 @@ fn sheet(input: &ClassInput<'_>, score: &Score) -> Vec<Block> {
     ];
     blocks.extend(findings(input, score));
     blocks.extend(alarms(input, score));
-    let faces = faces::blocks(input, &[score], &input.results.numbers(), "you");
+    let faces = faces::blocks(input, &[score], &input.results.numbers(), faces::Row::Three);
     if !faces.is_empty() {
         blocks.push(Block::heading(2, "On the wheels"));
         blocks.extend(faces);
@@ -136,14 +136,7 @@ fn findings(input: &ClassInput<'_>, score: &Score) -> Vec<Block> {
             };
             Some(vec![
                 Cell::text(numbers.get(id).map(ToString::to_string).unwrap_or_default()),
-                class_cell(input.results.severity(id)),
-                Cell::Text(vec![
-                    Span::text(what(input, wanted)).strong(),
-                    Span::text(format!("\n{}", place(input, wanted))).small(),
-                    Span::text(if has_spot(wanted) { format!("\n{}", about::near(&mark)) } else { String::new() })
-                        .small()
-                        .ink(Ink::Faint),
-                ]),
+                key_cell(input, wanted, &place(input, wanted), &about::near(&mark)),
                 became(input, score, wanted, &fate),
                 Cell::text(weights(input, earned, mark.weight)),
             ])
@@ -154,8 +147,8 @@ fn findings(input: &ClassInput<'_>, score: &Score) -> Vec<Block> {
         return blocks;
     }
     blocks.push(Block::table(Table {
-        columns: vec![Column::right(0.5), Column::left(1.6), Column::left(3.9), Column::left(3.7), Column::right(1.1)],
-        head: ["No.", "Class", "In the key", "On your sheet", "Earned"].map(Cell::strong).into(),
+        columns: vec![Column::right(0.5), Column::left(4.7), Column::left(4.3), Column::right(1.1)],
+        head: ["No.", "In the key", "On your sheet", "Earned"].map(Cell::strong).into(),
         rows,
     }));
     blocks

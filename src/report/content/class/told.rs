@@ -44,11 +44,21 @@ pub(super) fn finding_cell(input: &ClassInput<'_>, finding: &Finding, near: Stri
         }
         _ => words::place_words(finding),
     };
-    let mut spans = vec![Span::text(what(input, finding)).strong(), Span::text(format!("\n{place}")).small()];
+    key_cell(input, finding, &place, &near)
+}
+
+/// A finding of the key: its mark, what it is, its class in words, where it is, and how near a place must be.
+pub(super) fn key_cell(input: &ClassInput<'_>, finding: &Finding, place: &str, near: &str) -> Cell {
+    let severity = input.results.severity(&finding.id);
+    let mut spans = vec![
+        Span::text(what(input, finding)).strong(),
+        Span::text(format!("\n{}", severity.word())).strong().small(),
+        Span::text(format!(" · {place}")).small(),
+    ];
     if has_spot(finding) {
         spans.push(Span::text(format!("\n{near}")).small().ink(Ink::Faint));
     }
-    Cell::Text(spans)
+    Cell::Marked(notch::drawing(Mark::Found(severity), 10.0), spans)
 }
 
 /// Whether a finding has a clock position.

@@ -43,7 +43,7 @@ use crate::garage::{Bay, Course};
 use crate::history::planted as planted_on;
 use crate::inspection::FindingId;
 use crate::machine::MachineId;
-use crate::ui::widgets::{heading, segments};
+use crate::ui::widgets::{caption, heading, segments};
 use crate::ui::{Action, UiState, ViewCtx};
 
 /// What the panel keeps between frames.
@@ -125,6 +125,14 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
         scrolled("list", ui, |ui| list::ui(cx, state, actions, ui));
         return;
     };
+    // In a large garage a machine's records are read when it is taken in hand; until then nobody knows what is planted.
+    if cx.derived.on_disk.machines.contains(&course.exercise.machine) {
+        state.machine = Some(course.exercise.machine.clone());
+        (state.inspection, state.check, state.finding) = (None, None, None);
+        state.class.projector.leave();
+        caption(ui, "The records of the exercise's machine are being read.");
+        return;
+    }
     state.class.kept.keep_up(cx, course);
     if state.class.projector.is_on() {
         projector::ui(cx, course, &mut state.class, ui);

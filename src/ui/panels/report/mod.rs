@@ -136,6 +136,14 @@ impl ReportState {
     pub fn settle(&mut self, most: Duration) {
         self.pages.settle(most);
     }
+    /// Waits until the pages in view are painted, at most for a while.
+    pub fn settle_painting(&self, most: Duration) {
+        self.pages.settle_painting(most);
+    }
+    /// Whether pages that were ordered are still being made.
+    pub fn is_making(&self) -> bool {
+        self.pages.is_making()
+    }
     /// The pages that are shown.
     pub fn layout(&self) -> Option<Arc<Layout>> {
         // Pages from before a photo was marked would show what a blur box is to hide.

@@ -77,9 +77,16 @@ impl Pages {
         if let Some(outcome) = self.job.as_ref().and_then(|job| job.wait(most)) {
             self.take(outcome);
         }
+    }
+    /// Waits until the pages in view are painted, at most for a while.
+    pub fn settle_painting(&self, most: Duration) {
         if let Some(painter) = &self.painter {
             painter.settle(most);
         }
+    }
+    /// Whether another report is being made.
+    pub fn is_making(&self) -> bool {
+        self.job.is_some()
     }
     /// Stops what is being made; what is shown stays.
     pub fn stop(&mut self) {
@@ -310,7 +317,42 @@ fn page_words(page: &Page) -> String {
 
 #[cfg(test)]
 mod tests {
+    use egui_kittest::Harness;
+    use egui_kittest::kittest::Queryable as _;
+
     use super::*;
+    use crate::report::block::{Block, DocumentSpec, Span};
+    use crate::report::layout::lay_out;
+
+    #[test]
+    fn an_address_outside_is_shown_and_nothing_is_opened() {
+        let made = chrono::DateTime::parse_from_rfc3339("2026-11-25T10:00:00+01:00").expect("a moment");
+        let mut spec = DocumentSpec::new("t", made);
+        spec.blocks = vec![Block::spans(vec![Span::text("the standard").to_web("https://example.org/a")])];
+        let pages = Pages { layout: Some(Arc::new(lay_out(&spec))), ..Pages::default() };
+        let ui = |ui: &mut Ui, pages: &mut Pages| pages.ui(Zoom::Width, &Tokens::of(egui::Theme::Light), ui);
+        let builder = Harness::builder().with_size([700.0, 900.0]).with_context_setup(crate::ui::theme::install);
+        let mut harness = builder.build_ui_state(ui, pages);
+        harness.get_by_role_and_label(Role::Link, "the standard").click();
+        harness.run();
+        assert!(harness.query_by_label_contains("This leads outside: https://example.org/a").is_some());
+        let opened = |h: &Harness<'_, Pages>| {
+            h.output().platform_output.commands.iter().any(|c| matches!(c, egui::OutputCommand::OpenUrl(_)))
+        };
+        assert!(!opened(&harness));
+        harness.get_by_label("Copy the address").click();
+        harness.step();
+        let copied = harness
+            .output()
+            .platform_output
+            .commands
+            .iter()
+            .any(|c| matches!(c, egui::OutputCommand::CopyText(text) if text == "https://example.org/a"));
+        assert!(copied && !opened(&harness));
+        harness.get_by_label("Leave it").click();
+        harness.run();
+        assert!(harness.query_by_label_contains("This leads outside").is_none());
+    }
 
     #[test]
     fn a_page_is_never_painted_coarser_than_it_is_shown() {
