@@ -82,7 +82,7 @@ impl Shell {
             self.garage.bay(id).map_or_else(|| id.to_string(), |bay| bay.machine.name.clone())
         };
         match key {
-            RecordKey::Garage => "the name and units of the garage".into(),
+            RecordKey::Garage => "the record of the garage itself".into(),
             RecordKey::Machine(id) => format!("the machine {}", name(id)),
             RecordKey::Inspection(id, inspection) => {
                 let inspection = self.garage.bay(id).and_then(|bay| bay.inspection(inspection));

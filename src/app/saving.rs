@@ -53,8 +53,8 @@ pub enum Written {
     Unwatched(u64, String),
     /// The whole garage in another folder, or why not.
     All(PathBuf, Result<(), String>),
-    /// A report in a file, or why not.
-    Report(PathBuf, Result<(), String>),
+    /// A report in a file, with what could not be printed as it is written; or why not.
+    Report(PathBuf, Result<Vec<String>, String>),
     /// What the window remembers between runs, or why it could not be written.
     Aside(Result<(), String>),
 }
@@ -174,15 +174,17 @@ impl Saver {
                         let result = crate::report::pdf::write(&layout)
                             .map_err(|e| e.to_string())
                             .and_then(|bytes| disk.write_file(&path, &bytes));
-                        Written::Report(path, result)
+                        // The report pane names the signs that its pages lack.
+                        Written::Report(path, result.map(|()| Vec::new()))
                     }
                     Job::Documents(path, documents) => {
-                        let result = documents.into_iter().try_for_each(|(to, spec)| write(disk.as_ref(), &to, spec));
-                        Written::Report(path, result)
+                        let each = documents.into_iter().map(|(to, spec)| write(disk.as_ref(), &to, spec));
+                        let result = each.collect::<Result<Vec<_>, _>>();
+                        Written::Report(path, result.map(|notes| notes.concat()))
                     }
                     Job::Pictures(folder, stem, layout) => {
                         let result = pictures(disk.as_ref(), &folder, &stem, &layout);
-                        Written::Report(folder, result)
+                        Written::Report(folder, result.map(|()| Vec::new()))
                     }
                 };
                 if outbox_of_thread.send((number, written)).is_err() {
@@ -429,15 +431,17 @@ impl Saver {
 /// Pixels a point of pictures for a listing: 150 pixels an inch.
 const PICTURE_SCALE: f32 = 150.0 / 72.0;
 
-/// Lays a report out and writes it, into a folder that is made where it is not there.
-fn write(disk: &dyn Disk, to: &Path, mut spec: DocumentSpec) -> Result<(), String> {
+/// Lays a report out and writes it, into a folder that is made where it is not there. Gives what could not be printed as
+/// it is written.
+fn write(disk: &dyn Disk, to: &Path, mut spec: DocumentSpec) -> Result<Vec<String>, String> {
     spec.language = "en-GB".to_owned();
     if let Some(folder) = to.parent() {
         disk.make_folder(folder)?;
     }
     let layout = lay_out(&spec);
     let bytes = crate::report::pdf::write(&layout).map_err(|e| e.to_string())?;
-    disk.write_file(to, &bytes)
+    disk.write_file(to, &bytes)?;
+    Ok(layout.missing.iter().map(|glyph| glyph.message()).collect())
 }
 
 fn pictures(disk: &dyn Disk, folder: &Path, stem: &str, layout: &Layout) -> Result<(), String> {

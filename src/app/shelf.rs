@@ -87,7 +87,7 @@ impl Desk {
             if sender.send((id.clone(), found)).is_err() {
                 return;
             }
-            if index % WAKES == 0 || index + WAKES > self.ids.len() {
+            if index.is_multiple_of(WAKES) || index + WAKES > self.ids.len() {
                 self.waker.wake();
             }
         }
@@ -140,16 +140,20 @@ impl Shell {
             is_over: is_over.clone(),
             waker: self.waker.clone(),
         });
+        let mut problems = Vec::new();
         // One processor is left to the window.
         let threads = std::thread::available_parallelism().map_or(1, NonZero::get).saturating_sub(1).clamp(1, 8);
         for _ in 0..threads {
             let (desk, sender) = (desk.clone(), sender.clone());
             let run = move || desk.work(&sender);
             if let Err(e) = std::thread::Builder::new().name("shelf".into()).spawn(run) {
-                log::error!("a thread to read the machines could not be started: {e}");
+                problems.push(format!(
+                    "expected a thread to read the machines with, found that none could be started ({e}): close other \
+                     programs, then open the garage again"
+                ));
             }
         }
-        self.shelf.reading = Some(Reading { inbox, is_over, problems: Vec::new(), is_done: false });
+        self.shelf.reading = Some(Reading { inbox, is_over, problems, is_done: false });
     }
 
     /// Takes in what the threads have found out.

@@ -429,7 +429,9 @@ impl Shell {
                 Written::All(folder, Err(error)) => {
                     self.trouble(format!("The garage could not be written to {}", folder.display()), error);
                 }
-                Written::Report(path, Ok(())) => self.tell(format!("The report is in {}", path.display()), ""),
+                Written::Report(path, Ok(notes)) => {
+                    self.tell(format!("The report is in {}", path.display()), notes.join("; "));
+                }
                 Written::Aside(Ok(())) => {}
                 Written::Aside(Err(error)) => self.trouble("Where the walk is could not be kept", error),
                 Written::Report(path, Err(error)) => {

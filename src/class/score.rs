@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::nearness::{Nearness, nearness};
-use super::readings::{self, ReadingScore};
+use super::readings::{self, ReadingOutcome, ReadingScore};
 use super::stations;
 use crate::catalogue::Catalogue;
 use crate::exercise::{Key, Marking, Sheet, SheetId};
@@ -112,6 +112,12 @@ impl Score {
     /// What was earned in per cent of what could be; none where the key weighs nothing.
     pub fn percent(&self) -> Option<f64> {
         (self.out_of > 0.0).then(|| 100.0 * self.earned / self.out_of)
+    }
+    /// How many readings are right, of how many that the key holds; a reading of weight 0 counts as any other.
+    pub fn readings_right(&self) -> (usize, usize) {
+        let count =
+            |wanted: &dyn Fn(&ReadingOutcome) -> bool| self.readings.iter().filter(|r| wanted(&r.outcome)).count();
+        (count(&|o| *o == ReadingOutcome::Right), count(&|o| *o != ReadingOutcome::NoKey))
     }
     /// How many findings of the key were found as it asks, whatever class they were given.
     pub fn found(&self) -> usize {

@@ -1,6 +1,5 @@
 //! The scores as a table for a spreadsheet: one row a student. Must not score.
 
-use super::readings::ReadingOutcome;
 use super::score::{Outcome, Score};
 use super::words;
 use crate::exercise::Key;
@@ -39,7 +38,7 @@ pub fn table(key: &Key, scores: &[Score], name: &dyn Fn(&Score) -> String) -> Re
     for score in scores {
         let count = |outcome| score.pairings.iter().filter(|p| p.outcome == outcome).count();
         let number = |n: Option<f64>| n.map(|n| format!("{n:.4}")).unwrap_or_default();
-        let right = score.readings.iter().filter(|r| r.outcome == ReadingOutcome::Right).count();
+        let (right, marked) = score.readings_right();
         let mut row = vec![
             guard::cell(&name(score)).into_owned(),
             format!("{:.4}", score.earned),
@@ -53,7 +52,7 @@ pub fn table(key: &Key, scores: &[Score], name: &dyn Fn(&Score) -> String) -> Re
             number(score.recall()),
             number(score.precision()),
             right.to_string(),
-            score.readings.len().to_string(),
+            marked.to_string(),
             score.decision.id().to_owned(),
             (score.decision == score.key_decision).to_string(),
             number(score.minutes),

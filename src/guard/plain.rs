@@ -51,7 +51,7 @@ pub fn cell(words: &str) -> Cow<'_, str> {
     let plain = text(words);
     // A spreadsheet forgives blanks before a formula, and takes the full-width signs for the plain ones.
     let first = plain.trim_start().chars().next();
-    let is_formula = matches!(first, Some('=' | '+' | '-' | '@' | '＝' | '＋' | '－' | '＠'))
+    let is_formula = matches!(first, Some('=' | '+' | '-' | '@' | '\u{ff1d}' | '\u{ff0b}' | '\u{ff0d}' | '\u{ff20}'))
         && plain.trim().parse::<f64>().map_or(true, |number| !number.is_finite());
     if is_formula || plain.starts_with('\t') { Cow::Owned(format!("'{plain}")) } else { plain }
 }
@@ -119,7 +119,7 @@ mod tests {
 
     #[test]
     fn a_cell_starts_nothing() {
-        for formula in ["=1+1", "+cmd", "-cmd|' /C x'!A0", "@sum", "  =1", "＝1", "\t=1", "-inf"] {
+        for formula in ["=1+1", "+cmd", "-cmd|' /C x'!A0", "@sum", "  =1", "\u{ff1d}1", "\t=1", "-inf"] {
             assert!(cell(formula).starts_with('\''), "{formula}");
         }
         for plain in ["Kim", "-3.5", "+4", "3 - 1", "", "'=x"] {

@@ -303,6 +303,7 @@ mod tests {
     use crate::guard::limits::RECORD_VALUES;
 
     #[derive(Debug, PartialEq, Deserialize)]
+    #[serde(deny_unknown_fields)]
     struct Bike {
         name: String,
         #[serde(default)]

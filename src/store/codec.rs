@@ -134,7 +134,10 @@ pub(super) fn decode_any_form<T: Stored>(path: &str, bytes: &[u8]) -> Result<T, 
 
 /// The number after the first `schema:` of a text.
 pub(super) fn schema_at_head(text: &str) -> Option<u32> {
-    let (_, after) = text.split_once("schema:")?;
+    // The remark at the head may hold the word too.
+    let record = text.trim_start();
+    let record = if record.starts_with("//") { record.split_once('\n')?.1 } else { record };
+    let (_, after) = record.split_once("schema:")?;
     let digits: String = after.trim_start().chars().take_while(char::is_ascii_digit).collect();
     digits.parse().ok()
 }

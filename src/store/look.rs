@@ -60,7 +60,7 @@ pub fn look(folder: &Path, touched: &Touched) -> Result<Look, StoreError> {
         }
     }
     if touched.additions {
-        let (catalogue, own, problems) = additions(&root)?;
+        let ((catalogue, own), problems) = additions(&root)?;
         look.records
             .extend(own.into_iter().map(|(name, own)| (RecordKey::Own(name), Ok(Some(Record::Own(Box::new(own)))))));
         look.folders.insert(KINDS.to_owned());

@@ -161,11 +161,14 @@ fn read_with<T: Send>(
     Ok((Opened { garage, catalogue, unreadable, set_aside, lock, is_light: false }, done))
 }
 
+/// The catalogue with what a garage adds, and the kinds that it took, by the names of their files.
+type Additions = (Catalogue, BTreeMap<String, OwnKinds>);
+
 /// The catalogue with what a garage adds now, the kinds that it took, and what could not be read.
-pub(super) fn additions(root: &Root) -> Result<(Catalogue, BTreeMap<String, OwnKinds>, Vec<Problem>), StoreError> {
+pub(super) fn additions(root: &Root) -> Result<(Additions, Vec<Problem>), StoreError> {
     let mut reader = Reader::new(root, None);
-    let (catalogue, own) = reader.additions()?;
-    Ok((catalogue, own, reader.unreadable))
+    let additions = reader.additions()?;
+    Ok((additions, reader.unreadable))
 }
 
 fn is_record(entry: &Entry) -> bool {
@@ -205,7 +208,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The built-in catalogue with the garage's own kinds and regions, and the kinds that it took.
-    fn additions(&mut self) -> Result<(Catalogue, BTreeMap<String, OwnKinds>), StoreError> {
+    fn additions(&mut self) -> Result<Additions, StoreError> {
         let mut catalogue = Catalogue::builtin().clone();
         for (path, text) in self.texts(REGIONS)? {
             let mut with = catalogue.clone();

@@ -136,6 +136,9 @@ fn what_both_have_changed_is_shown_side_by_side_and_the_user_chooses() {
         assert!(fs::read_to_string(folder.join(MACHINE)).unwrap().contains("By the editor"));
         press(&mut harness, "Look at both versions of the machine By the window");
         assert!(is_shown(&harness, "name: \"By the window\"") && is_shown(&harness, "name: \"By the editor\""));
+        let left = harness.get_by_label_contains("name: \"By the window\"").rect();
+        let right = harness.get_by_label_contains("name: \"By the editor\"").rect();
+        assert!(left.right() < right.left() && left.top() == right.top(), "side by side: {left:?} {right:?}");
         press(&mut harness, choice);
         rest(&mut harness);
         let on_disk = || store::read(&folder).unwrap().garage.bay(&outfit()).unwrap().machine.name.clone();

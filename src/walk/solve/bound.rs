@@ -116,7 +116,7 @@ impl<'a> Bound<'a> {
     }
 
     /// The same as [`Self::ahead`], but no less and quicker: seen from farther off, where there is such a view.
-    pub fn from_afar(&mut self, done: Set, state: usize) -> f64 {
+    pub fn at_most_from(&mut self, done: Set, state: usize) -> f64 {
         self.far.as_mut().map_or(f64::INFINITY, |far| far.ahead(done, state).gain)
     }
 

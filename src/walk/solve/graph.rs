@@ -197,7 +197,7 @@ pub(super) fn build(
                         let ahead = match found {
                             Some(to) => graph.nodes[to].ahead,
                             // The bound seen from afar is quick, and often enough.
-                            None if top + bound.from_afar(done, state) < floor => continue,
+                            None if top + bound.at_most_from(done, state) < floor => continue,
                             None => bound.ahead(done, state).gain,
                         };
                         if top + ahead < floor {

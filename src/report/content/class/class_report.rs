@@ -3,7 +3,7 @@
 
 use super::told::{finding_cell, minutes, off, percent, score, share};
 use super::{ClassInput, about, faces, plan};
-use crate::class::{ReadingOutcome, Score, class_figures, words};
+use crate::class::{Score, class_figures, words};
 use crate::drawing::shape::Ink;
 use crate::report::block::{Block, Cell, Column, DocumentSpec, Span, Table};
 use crate::report::content::words::{capital, count, day};
@@ -76,8 +76,7 @@ fn students(input: &ClassInput<'_>) -> Vec<Block> {
 
 /// How many readings are right, of how many that are marked.
 fn readings(score: &Score) -> String {
-    let marked = score.readings.iter().filter(|r| r.outcome != ReadingOutcome::NoKey).count();
-    let right = score.readings.iter().filter(|r| r.outcome == ReadingOutcome::Right).count();
+    let (right, marked) = score.readings_right();
     if marked == 0 { "–".into() } else { format!("{right} of {marked}") }
 }
 

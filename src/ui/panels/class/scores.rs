@@ -119,7 +119,7 @@ fn table(marked: &Marked, names: &Roster, ui: &mut Ui) -> Option<SheetId> {
 /// A student's row, after the name.
 fn cells(score: &Score) -> [String; 9] {
     let count = |outcome| score.pairings.iter().filter(|p| p.outcome == outcome).count().to_string();
-    let right = score.readings.iter().filter(|r| r.earned > 0.0).count();
+    let (right, marked) = score.readings_right();
     let points = format!("{} of {}", entries::plain(score.earned), entries::plain(score.out_of));
     [
         score.percent().map_or_else(|| points.clone(), |p| format!("{p:.0} %  ({points})")),
@@ -128,7 +128,7 @@ fn cells(score: &Score) -> [String; 9] {
         count(Outcome::OtherName),
         score.missed.len().to_string(),
         score.alarms.len().to_string(),
-        if score.readings.is_empty() { "none".into() } else { format!("{right} of {}", score.readings.len()) },
+        if marked == 0 { "none".into() } else { format!("{right} of {marked}") },
         if score.decision == score.key_decision { "right" } else { "wrong" }.into(),
         score.minutes.map_or_else(|| "not kept".into(), |m| format!("{m:.0}")),
     ]

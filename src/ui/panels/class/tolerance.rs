@@ -59,7 +59,7 @@ fn one(cx: &ViewCtx<'_>, (check, field, value): (&CheckRef, &str, &Value), chang
     ui.indent("marked", |ui| {
         if has_tolerance(value) {
             let unit = hint(value, cx.units());
-            let text = mark.within.as_ref().map_or_else(String::new, |w| within_text(w));
+            let text = mark.within.as_ref().map_or_else(String::new, within_text);
             let typed = Entry::new("May be off by", text)
                 .spoken(format!("May be off by: {what}"))
                 .hint(unit)

@@ -2,7 +2,7 @@
 
 mod lines;
 
-use egui::{Grid, Label, RichText, ScrollArea, Ui};
+use egui::{Label, RichText, ScrollArea, Ui};
 
 use crate::edit::RecordKey;
 use crate::ui::widgets::{Icon, Press};
@@ -143,26 +143,22 @@ pub fn ui(state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) -> bool {
 
 fn side_by_side(one: &Meeting, ui: &mut Ui) {
     let t = tokens(ui);
-    let width = (ui.available_width() - 40.0) / 2.0;
     let cell = |ui: &mut Ui, line: Option<&String>, is_shared: bool| {
-        ui.set_max_width(width);
         let words = RichText::new(line.map_or("", String::as_str)).monospace();
         let words = if is_shared { words.color(t.faint) } else { words.color(t.strong) };
         ui.add(Label::new(words).wrap());
     };
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-        Grid::new("two versions").num_columns(2).striped(true).min_col_width(width).max_col_width(width).show(
-            ui,
-            |ui| {
-                strong(ui, "Mine, in this window");
-                strong(ui, if one.theirs == Theirs::Gone { "On disk: it is not there any more" } else { "On disk" });
-                ui.end_row();
-                for row in &one.rows {
-                    cell(ui, row.mine.as_ref(), row.is_shared());
-                    cell(ui, row.theirs.as_ref(), row.is_shared());
-                    ui.end_row();
-                }
-            },
-        );
+        ui.columns(2, |sides| {
+            strong(&mut sides[0], "Mine, in this window");
+            let gone = one.theirs == Theirs::Gone;
+            strong(&mut sides[1], if gone { "On disk: it is not there any more" } else { "On disk" });
+        });
+        for row in &one.rows {
+            ui.columns(2, |sides| {
+                cell(&mut sides[0], row.mine.as_ref(), row.is_shared());
+                cell(&mut sides[1], row.theirs.as_ref(), row.is_shared());
+            });
+        }
     });
 }
