@@ -75,7 +75,7 @@ impl Shell {
                         path.display(),
                         error.span.start.line,
                         error.span.start.col,
-                        error.code
+                        crate::guard::brief(&error.code.to_string())
                     ),
                 );
             }

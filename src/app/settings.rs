@@ -96,7 +96,7 @@ impl Settings {
                     path.display(),
                     error.span.start.line,
                     error.span.start.col,
-                    error.code
+                    crate::guard::brief(&error.code.to_string())
                 );
                 (Self::default(), Some(words))
             }

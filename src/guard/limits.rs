@@ -145,6 +145,13 @@ pub const PDF_VALUES: Limit = Limit::of(
 /// How long a PDF may take to be read.
 pub const PDF_SECONDS: Limit =
     Limit::of("reading a PDF", 60, "seconds", "A report takes less than one; files made to be slow take hours.");
+/// What is said of one thing in a file.
+pub const MESSAGE: Limit = Limit::of(
+    "what is said of one thing that is wrong",
+    2_000,
+    "characters",
+    "It quotes what stands there, which may be the whole file; beginning and end are kept.",
+);
 /// The program's own files, such as its settings.
 pub const OWN_BYTES: Limit =
     Limit::of("the program's own files", MIB, "bytes", "Settings and walks under way are a few KiB.");
@@ -176,5 +183,6 @@ pub const LIMITS: &[Limit] = &[
     PDF_RECORD,
     PDF_VALUES,
     PDF_SECONDS,
+    MESSAGE,
     OWN_BYTES,
 ];

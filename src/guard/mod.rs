@@ -14,5 +14,5 @@ mod plain;
 mod reading;
 
 pub use limits::{LIMITS, Limit};
-pub use plain::{cell, is_hidden, json, line, text};
+pub use plain::{brief, cell, is_hidden, json, line, text};
 pub use reading::{from_ron, has_lines};

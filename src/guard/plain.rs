@@ -3,6 +3,8 @@
 
 use std::borrow::Cow;
 
+use super::limits::MESSAGE;
+
 /// Whether a character is a control sign, or turns or hides what stands beside it (Unicode categories Cc, Zl, Zp, and
 /// those of Cf that are no part of any script's spelling). Line feed and tab are not; joiners, which scripts and emoji
 /// need, are not.
@@ -52,6 +54,19 @@ pub fn cell(words: &str) -> Cow<'_, str> {
     let is_formula = matches!(first, Some('=' | '+' | '-' | '@' | '\u{ff1d}' | '\u{ff0b}' | '\u{ff0d}' | '\u{ff20}'))
         && plain.trim().parse::<f64>().map_or(true, |number| !number.is_finite());
     if is_formula || plain.starts_with('\t') { Cow::Owned(format!("'{plain}")) } else { plain }
+}
+
+/// A message that quotes what stands in a file, with its middle left out where it is longer than anybody reads. The
+/// end, where the way out stands, is kept.
+pub fn brief(message: &str) -> Cow<'_, str> {
+    let most = MESSAGE.size();
+    if message.len() <= most || message.chars().count() <= most {
+        return Cow::Borrowed(message);
+    }
+    let (head, tail) = (most * 2 / 3, most / 3 - 3);
+    let begin: String = message.chars().take(head).collect();
+    let end: Vec<char> = message.chars().rev().take(tail).collect();
+    Cow::Owned(format!("{begin} … {}", end.into_iter().rev().collect::<String>()))
 }
 
 /// JSON text whose strings hold the same characters, the hidden ones escaped (RFC 8259 section 7).
@@ -110,6 +125,15 @@ mod tests {
         for plain in ["Kim", "-3.5", "+4", "3 - 1", "", "'=x"] {
             assert_eq!(cell(plain), plain);
         }
+    }
+
+    #[test]
+    fn a_message_keeps_its_beginning_and_its_end() {
+        let long = format!("expected a name, found \"{}\": correct it", "é".repeat(1 << 20));
+        let short = brief(&long);
+        assert_eq!(short.chars().count(), 1999);
+        assert!(short.starts_with("expected a name") && short.ends_with("\": correct it"), "{short}");
+        assert!(matches!(brief("as it is"), Cow::Borrowed("as it is")));
     }
 
     #[test]

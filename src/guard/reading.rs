@@ -349,7 +349,7 @@ mod tests {
         let deep = format!("{}{}", "[".repeat(5000), "]".repeat(5000));
         let error = from_ron::<de::IgnoredAny>(&deep, &RECORD_VALUES).expect_err("too deep");
         assert_eq!(error.code, ron::Error::ExceededRecursionLimit);
-        let error = from_ron::<Bike>("(name: \"a\",\n nmae: 3)", &RECORD_VALUES).expect_err("no such field");
+        let error = from_ron::<Bike>("(name: \"a\",\n vin: 3)", &RECORD_VALUES).expect_err("no text");
         assert_eq!(error.span.start.line, 2, "{error:?}");
     }
 }

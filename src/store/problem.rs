@@ -34,7 +34,7 @@ impl Problem {
             line: None,
             column: None,
             source_line: None,
-            message: guard::text(&message.into()).into_owned(),
+            message: guard::brief(&guard::text(&message.into())).into_owned(),
             newer_schema: None,
         }
     }

@@ -55,6 +55,14 @@ pub enum UnitError {
         /// How to write one.
         example: &'static str,
     },
+    /// Beyond all that is measured, so that sums and products of readings stay finite.
+    #[error("expected a {dimension} that a gauge can show, found {found}: check the figure and its unit")]
+    TooLarge {
+        /// What was asked for.
+        dimension: &'static str,
+        /// What was typed.
+        found: String,
+    },
     /// Colder than anything can be.
     #[error("expected a temperature from absolute zero (−273.15 °C) up, found {0}: check the figure and its unit")]
     BelowAbsoluteZero(String),
@@ -71,6 +79,9 @@ pub enum UnitError {
         expected: String,
     },
 }
+
+/// The greatest amount in a base unit that is taken. The width of the world is less in every one of them.
+pub(super) const MOST: f64 = 1e30;
 
 /// Finds a unit by symbol or alias. Case, blanks and whatever joins two units (`N·m`, `N.m`, `N m`, `ft-lb`) are
 /// forgiven; a symbol typed exactly goes first, so that `MPa` is never `mPa`.
@@ -199,6 +210,9 @@ pub fn convert(text: &str, to: &str) -> Result<(f64, &'static Unit, f64, &'stati
         if let Some(from) = find_unit(units, unit_text) {
             if let Some(target) = find_unit(units, to) {
                 let base = amount * from.factor + from.offset;
+                if base.abs() > MOST {
+                    return Err(UnitError::TooLarge { dimension: name, found: format!("{amount:e} {}", from.symbol) });
+                }
                 if name == Temperature::NAME && is_below_absolute_zero(base) {
                     return Err(UnitError::BelowAbsoluteZero(format!("{} {}", amount, from.symbol)));
                 }
@@ -207,6 +221,9 @@ pub fn convert(text: &str, to: &str) -> Result<(f64, &'static Unit, f64, &'stati
             // A distance travelled is a length too: a mile is so many metres.
             if let Some((scale, target)) = across(name, to) {
                 let base = amount * from.factor * scale;
+                if base.abs() > MOST {
+                    return Err(UnitError::TooLarge { dimension: name, found: format!("{amount:e} {}", from.symbol) });
+                }
                 return Ok((amount, from, base / target.factor, target));
             }
             known.push((name, from, units));

@@ -11,7 +11,7 @@ use super::dimension::{
     VoltageTag, is_below_absolute_zero,
 };
 use super::number::print_number;
-use super::parse::{UnitError, parse_quantity};
+use super::parse::{MOST, UnitError, parse_quantity};
 
 /// A finite amount of a dimension in the unit it was entered in. Equality and order compare the base unit.
 ///
@@ -28,6 +28,9 @@ impl<D: Dimension> Quantity<D> {
     pub fn new(amount: f64, unit: &'static Unit) -> Result<Self, UnitError> {
         if !amount.is_finite() {
             return Err(UnitError::NotFinite { dimension: D::NAME, example: D::EXAMPLE });
+        }
+        if (amount * unit.factor + unit.offset).abs() > MOST {
+            return Err(UnitError::TooLarge { dimension: D::NAME, found: format!("{amount:e} {}", unit.symbol) });
         }
         if amount < 0.0 && !D::SIGNED {
             return Err(UnitError::Negative {

@@ -129,8 +129,9 @@ impl Packet {
     /// # Errors
     /// With line and column, and what was expected there.
     pub fn read(text: &str) -> Result<Self, String> {
-        guard::from_ron(text, &PDF_VALUES)
-            .map_err(|e| format!("line {}, column {}: {}", e.span.start.line, e.span.start.col, e.code))
+        guard::from_ron(text, &PDF_VALUES).map_err(|e| {
+            guard::brief(&format!("line {}, column {}: {}", e.span.start.line, e.span.start.col, e.code)).into_owned()
+        })
     }
 
     /// The garage that the report was made from.
