@@ -57,7 +57,7 @@ pub fn sort_sheets<'a>(exercise: &Exercise, machine: &Machine, sheets: &'a [Shee
             sheet: sheet.id.clone(),
             student: sheet.student.clone(),
             // Without the name: where names are hidden, this is shown all the same.
-            why: "expected one sheet from each student, found two or more from this one: the one begun last, or of one walk the one answered last, is scored; if they are two people, write their names apart".into(),
+            why: "expected one sheet from each student, found two or more from this one: the one begun last is scored, or of one walk the one answered last; if they are two people, write their names apart".into(),
         });
     }
     (kept, refused)

@@ -49,7 +49,7 @@ pub(super) fn take_in(garage: &Garage, sheet: Box<Sheet>) -> Result<Change, Reje
     let there = course(garage, &sheet.exercise)?;
     if there.sheets.iter().any(|s| s.id == sheet.id) {
         return Err(Rejected::Forbidden(format!(
-            "expected a sheet that is not here yet, found that the sheet {} of {} was taken in before: nothing is to be done",
+            "expected a new sheet, found that the sheet {} of {} is there already: nothing is to be done, or ask for the corrected one",
             sheet.id, sheet.student
         )));
     }

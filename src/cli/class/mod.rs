@@ -13,7 +13,7 @@ pub(super) use exercise::course;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::answer::{Answer, Exit, Failure};
+use super::answer::{Answer, Failure};
 
 /// Does what was asked.
 pub fn class(args: &ClassArgs, now: DateTime<FixedOffset>) -> Result<Answer, Failure> {
@@ -37,10 +37,5 @@ pub fn class(args: &ClassArgs, now: DateTime<FixedOffset>) -> Result<Answer, Fai
         return exercise::pack(args, key, to);
     }
     let taken = if args.take_in.is_empty() { Vec::new() } else { exercise::take_in(args, key)? };
-    let is_refused = !taken.is_empty();
-    let mut answer = scores::score(args, key, taken, now)?;
-    if is_refused {
-        answer.exit = Exit::Failed;
-    }
-    Ok(answer)
+    scores::score(args, key, taken, now)
 }
