@@ -13,8 +13,6 @@ use crate::machine::{FluidState, Machine, WheelPosition};
 /// Checks that come before the engine is started, and before the machine is ridden, wherever they are asked.
 const BEFORE_STARTING: &str = "fuel-leaks";
 pub(super) const BEFORE_RIDING: &str = "tyre-pressure";
-/// The check of a battery that has rested: it comes before anything that switches the ignition on.
-const BEFORE_IGNITION: &str = "battery-rest";
 
 /// A check that can be planned.
 pub(super) struct Planned<'a> {
@@ -75,9 +73,6 @@ impl Wanted {
     }
     fn starts_engine(&self) -> bool {
         self.engines.iter().all(|e| !matches!(e, EngineNow::Cold | EngineNow::Off))
-    }
-    fn loads_battery(&self) -> bool {
-        self.ignition || self.starts_engine()
     }
     fn rides(&self) -> bool {
         self.engines.iter().all(|e| matches!(e, EngineNow::OnTheRoad | EngineNow::Hot))
@@ -283,9 +278,7 @@ pub(super) fn pose_problem(request: &Request<'_>, planned: &[Planned<'_>], requi
         required: required && one.required,
         station: place(one.station),
         states: (0..setups.len()).filter(|&s| one.wanted.allows(&setups[s])).collect(),
-        after: others(planned, one, |r| {
-            one.check.after.contains(&r.check) || (r.check == BEFORE_IGNITION && one.wanted.loads_battery())
-        }),
+        after: others(planned, one, |r| one.check.after.contains(&r.check)),
         needs: others(planned, one, |r| needs(one, r)),
     });
     let problem = Problem {

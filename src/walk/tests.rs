@@ -112,12 +112,6 @@ fn holds(plan: &Plan, request: &Request<'_>) {
         for need in check.needs.iter().filter(|n| is_asked(n)) {
             assert!(!place(plan, need).is_empty(), "{} needs {need}", step.title);
         }
-        let is_loaded = step.setup.ignition || !step.setup.engine.is_at_rest();
-        assert!(
-            !is_loaded || place(plan, "battery-rest").iter().all(|&at| at < i),
-            "the battery has not rested: {} comes before its reading",
-            step.title
-        );
         if step.setup.engine == EngineNow::OnTheRoad && is_asked("tyre-pressure") {
             assert!(place(plan, "tyre-pressure").iter().any(|&at| at < i), "ridden before the pressure was read");
         }
@@ -217,17 +211,4 @@ fn what_falls_due_weighs_more() {
     let ((is_due, more), (is_not, less)) = (due("2023-11-01"), due("2026-10-25"));
     assert!(is_due && !is_not);
     assert!(more > less, "{more} against {less}");
-}
-
-#[test]
-fn a_battery_is_read_at_rest_before_the_ignition_and_fuel_is_looked_at_with_the_pump_on() {
-    let catalogue = Catalogue::builtin();
-    let bay = Bay::new(Machine::new(MachineId("bench-1".into()), "Bench", Layout::Solo));
-    let units = Preferences::default();
-    let request = Request::new(&bay, catalogue, &units, catalogue.kind("season").unwrap(), day());
-    let plan = plan(&request);
-    let [rest, fuel] = ["battery-rest", "fuel-leaks"].map(|id| place(&plan, id)[0]);
-    assert!(rest < fuel);
-    assert!(plan.steps[..=rest].iter().all(|s| !s.setup.ignition && s.setup.engine == EngineNow::Cold));
-    assert!(plan.steps[fuel].setup.ignition && plan.steps[fuel].setup.engine == EngineNow::Cold);
 }

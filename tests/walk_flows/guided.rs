@@ -111,6 +111,23 @@ fn a_whole_walk_is_done_by_keyboard_alone() {
 }
 
 #[test]
+fn on_a_record_of_another_day_one_of_today_is_begun_by_a_key_and_the_guiding_goes_on() {
+    let mut bench = Bench::with_spring();
+    let spring = bench.garage.bays[0].inspections[0].id.clone();
+    bench.state.inspection = Some(spring.clone());
+    let mut window = window([1600.0, 1000.0], Theme::Dark, bench);
+    window.run();
+    key(&mut window, Key::G);
+    assert!(told(&window, "Begin an inspection of today?") && told(&window, "2 April 2026"));
+    key(&mut window, Key::T);
+    assert!(window.state().state.walk.is_guided(), "the window stays with the guided mode");
+    let inspection = window.state().inspection().clone();
+    assert_ne!(inspection.id, spring);
+    assert_eq!((inspection.date, inspection.kind.as_str()), (crate::bench::today(), "season"));
+    assert!(told(&window, "How many minutes have you?"));
+}
+
+#[test]
 fn enter_does_not_go_past_a_check_of_which_nothing_is_said() {
     let mut window = begun("before a ride");
     skip_to(&mut window, "tyre-look@front");

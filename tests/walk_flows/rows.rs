@@ -138,3 +138,27 @@ fn after_the_figure_the_choice_is_asked_and_digits_choose_there() {
     key(&mut window, Key::Enter);
     assert_ne!(in_hand(&window), row);
 }
+
+#[test]
+fn a_pressure_that_no_tyre_is_set_to_is_asked_about_before_it_is_written() {
+    let row = "tyre-pressure@front";
+    let mut window = at_row(row);
+    enter(&mut window, "12 bar");
+    assert_eq!(reading(&window, row, "cold"), "", "nothing is written yet");
+    // Sidewalls of motorcycle tyres give up to 3.5 bar (common practice).
+    assert!(window.query_all_by_label_contains("12 bar is more than any motorcycle tyre is set to").count() > 0);
+    window.run();
+    assert_eq!(reading(&window, row, "cold"), "");
+    key(&mut window, Key::Enter);
+    assert_eq!(reading(&window, row, "cold"), "12 bar", "a second Enter takes it");
+}
+
+#[test]
+fn a_doubted_pressure_that_is_left_is_kept_as_typed_and_not_written() {
+    let row = "tyre-pressure@front";
+    let mut window = at_row(row);
+    enter(&mut window, "12 bar");
+    key(&mut window, Key::Tab);
+    window.run();
+    assert_eq!(reading(&window, row, "cold"), "");
+}

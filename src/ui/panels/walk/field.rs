@@ -41,6 +41,17 @@ pub(super) fn field<T>(
     look: &FieldLook<'_>,
     read: impl Fn(&str) -> Result<T, String>,
 ) -> Typed<T> {
+    asking(ui, tokens, drafts, look, |text, _| read(text))
+}
+
+/// The same where a text may be doubted: `read` is told whether Enter was pressed again on a text that was refused.
+pub(super) fn asking<T>(
+    ui: &mut Ui,
+    tokens: &Tokens,
+    drafts: &mut Drafts,
+    look: &FieldLook<'_>,
+    read: impl Fn(&str, bool) -> Result<T, String>,
+) -> Typed<T> {
     let mut text = drafts.text_or(look.key, look.shown);
     let edit = TextEdit::singleline(&mut text)
         .id_salt(("walk-field", look.key))
@@ -109,7 +120,8 @@ pub(super) fn field<T>(
         drafts.read_new = true;
         return Typed::Cleared;
     }
-    match read(&draft) {
+    let is_again = entered && drafts.refused(look.key).is_some();
+    match read(&draft, is_again) {
         Ok(value) => {
             drafts.clear(look.key);
             drafts.focus_next = entered;

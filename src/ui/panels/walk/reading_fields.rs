@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use egui::{RichText, Ui};
 
 use super::drafts::Drafts;
-use super::field::{FieldLook, Typed, chip, field, trouble};
+use super::field::{FieldLook, Typed, asking, chip, trouble};
 use super::round::Round;
 use super::{survey, torque_list};
 use crate::catalogue::{Choice, Field, FieldKind};
@@ -39,7 +39,9 @@ pub(super) fn send_left_behind(round: &Round<'_>, state: &mut UiState, actions: 
         let Ok(reference) = CheckRef::try_from(check.to_owned()) else { continue };
         let Some(entry) = round.entry(&reference).and_then(|c| c.field(field_id)) else { continue };
         // A text that cannot be read stays and is shown with its reason when the check is taken in hand again.
-        if let Ok(value) = read(&text, &entry.kind, round.units()) {
+        if let Ok(value) = read(&text, &entry.kind, round.units())
+            && doubt(round, &reference, &value).is_none()
+        {
             state.walk.drafts.clear(&key);
             let mut answer = round.answer(&reference);
             answer.readings.insert(field_id.to_owned(), value);
@@ -156,16 +158,22 @@ pub(super) fn ui(
             let look =
                 FieldLook { key: &key, label: &of.label, hint: &hint, shown: &shown, width: 130.0, label_above: true };
             let drafts: &mut Drafts = &mut state.walk.drafts;
-            match field(ui, tokens, drafts, &look, |text| read(text, kind, round.units())) {
+            let read = |text: &str, is_again: bool| {
+                let value = read(text, kind, round.units())?;
+                // What is hardly what the gauge shows is asked about before it is written.
+                match doubt(round, check, &value).filter(|_| !is_again) {
+                    Some(doubt) => Err(format!("{doubt} Enter once more takes it as it stands.")),
+                    None => Ok(value),
+                }
+            };
+            match asking(ui, tokens, drafts, &look, read) {
                 Typed::Nothing => None,
                 Typed::Cleared => Some(None),
                 Typed::Read(value) => Some(Some(value)),
             }
         }
     };
-    if let Some(Value::Pressure(read)) = current
-        && let Some(doubt) = pressure_doubt(*read, placard(round, check))
-    {
+    if let Some(doubt) = current.and_then(|value| doubt(round, check, value)) {
         trouble(ui, tokens, &doubt);
     }
     if !of.hint.is_empty() {
@@ -178,6 +186,14 @@ pub(super) fn ui(
             None => answer.readings.remove(&of.id),
         };
         actions.push(round.set_answer(check, answer));
+    }
+}
+
+/// What is asked about a reading that is hardly what the gauge shows.
+fn doubt(round: &Round<'_>, check: &CheckRef, value: &Value) -> Option<String> {
+    match value {
+        Value::Pressure(read) => pressure_doubt(*read, placard(round, check)),
+        _ => None,
     }
 }
 

@@ -3,6 +3,7 @@
 use egui::{RichText, ScrollArea, Ui, vec2};
 
 use super::field::{chip, trouble};
+use super::round::Round;
 use super::{reading_fields, words};
 use crate::edit::Command;
 use crate::garage::Bay;
@@ -208,22 +209,34 @@ fn begin(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
     let pressed =
         ui.add_enabled(ready.is_ok(), egui::Button::new(words).min_size(vec2(0.0, tokens.target + 6.0))).clicked();
     match ready {
-        Ok(mut inspection) if pressed => {
-            inspection.id = InspectionId(format!("{}-{}-{}", inspection.date, inspection.kind, cx.ids.fresh()));
-            let stands = standing(bay, cx.catalogue, cx.units(), inspection.date);
-            carry_over(&stands, &bay.machine, cx.catalogue, &mut inspection);
-            state.inspection = Some(inspection.id.clone());
-            state.check = None;
-            state.finding = None;
-            state.walk.start = StartForm::default();
-            state.walk.choosing = false;
-            state.walk.take_first = true;
-            actions.push(Action::Edit(Command::StartInspection(bay.machine.id.clone(), inspection)));
-        }
+        Ok(inspection) if pressed => start(cx, state, actions, bay, inspection),
         Ok(_) => {}
         Err(message) => {
             ui.label(RichText::new(message).small().color(tokens.strong));
         }
+    }
+}
+
+/// Takes a new inspection in hand, with what is carried over to it.
+fn start(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, bay: &Bay, mut inspection: Inspection) {
+    inspection.id = InspectionId(format!("{}-{}-{}", inspection.date, inspection.kind, cx.ids.fresh()));
+    let stands = standing(bay, cx.catalogue, cx.units(), inspection.date);
+    carry_over(&stands, &bay.machine, cx.catalogue, &mut inspection);
+    state.inspection = Some(inspection.id.clone());
+    state.check = None;
+    state.finding = None;
+    state.walk.start = StartForm::default();
+    state.walk.choosing = false;
+    state.walk.take_first = true;
+    actions.push(Action::Edit(Command::StartInspection(bay.machine.id.clone(), inspection)));
+}
+
+/// Begins one of today of the same kind as the one in hand, by the same person.
+pub(super) fn begin_today(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>) {
+    let form = StartForm::of_kind(&round.inspection.kind, &round.inspection.inspector);
+    match inspection(&round.cx, &form) {
+        Ok(inspection) => start(&round.cx, state, actions, round.bay, inspection),
+        Err(why) => state.walk.guided.told_why(why),
     }
 }
 

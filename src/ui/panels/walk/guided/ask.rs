@@ -1,16 +1,16 @@
 //! What is asked before the walk: the minutes at hand; the plan, to be looked over; the number of a sheet.
 
-use egui::{Key, Ui};
+use egui::{Key, RichText, Ui};
 
 use super::super::field::{FieldLook, Typed, field, trouble};
 use super::super::round::Round;
-use super::super::words;
+use super::super::{start, words};
 use super::kept::Phase;
-use super::parts::{self, act, minutes as shown_minutes};
+use super::parts::{self, act, letter, minutes as shown_minutes};
 use super::{course, leave};
 use crate::guide::{SheetNumber, Wanted, find, legs, sheet};
-use crate::ui::UiState;
 use crate::ui::theme::LargeType;
+use crate::ui::{Action, UiState};
 
 /// The key of the minutes among the drafts.
 const MINUTES: &str = "guided|minutes";
@@ -56,22 +56,48 @@ fn line<T>(
     }
 }
 
+/// Whether the inspection in hand is of another day or complete, and nobody has yet said to go on with it.
+pub(super) fn is_past(round: &Round<'_>, state: &UiState) -> bool {
+    let is_complete = !round.results().is_empty() && round.results().iter().all(|r| !r.status.is_open());
+    let is_chosen = state.walk.guided.goes_on_with.as_ref() == Some(&round.inspection.id);
+    !is_chosen && (is_complete || round.inspection.date != round.cx.today)
+}
+
+/// Asks whether one of today is begun: what is found today does not go silently into the record of another day.
+pub(super) fn whether_today(
+    round: &Round<'_>,
+    state: &mut UiState,
+    actions: &mut Vec<Action>,
+    ui: &mut Ui,
+    large: &LargeType,
+) {
+    let tokens = round.cx.tokens;
+    let day = round.inspection.date.format("%-d %B %Y");
+    parts::title(ui, tokens, large, "Begin an inspection of today?");
+    let left = round.results().iter().filter(|r| r.status.is_open()).count();
+    ui.label(match left {
+        0 => format!("The one in hand, of {day}, is complete."),
+        _ => format!("The one in hand is of {day}; {} still open in it.", words::count(left, "check is", "checks are")),
+    });
+    let mut begins = false;
+    ui.horizontal_wrapped(|ui| {
+        begins = parts::forth(ui, tokens, "Begin one of today") || letter(ui, Key::T);
+        if act(ui, tokens, "Go on with the one in hand", Key::O, false) {
+            state.walk.guided.goes_on_with = Some(round.inspection.id.clone());
+        }
+        away(round, state, ui);
+    });
+    ui.label(RichText::new("The key T begins one of today as well.").small().color(tokens.faint));
+    if begins {
+        start::begin_today(round, state, actions);
+    }
+}
+
 /// Asks for the minutes at hand.
 pub(super) fn minutes(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large: &LargeType) {
     let tokens = round.cx.tokens;
     parts::title(ui, tokens, large, "How many minutes have you?");
     ui.label("The checks that take away the most risk in that time come first, in the order that wastes no lift, no warm-up and no way.");
-    if round.inspection.date != round.cx.today {
-        // What is found today does not go silently into the record of another day.
-        ui.horizontal_wrapped(|ui| {
-            ui.label(format!("It goes on with the inspection of {}.", round.inspection.date.format("%-d %B %Y")));
-            let button = egui::Button::new("Begin one of today").min_size(egui::vec2(0.0, tokens.target + 4.0));
-            if ui.add(button).clicked() {
-                leave(state);
-                state.walk.begin(&round.inspection.kind, &round.inspection.inspector);
-            }
-        });
-    }
     let read = |text: &str| {
         // Who comes back from the machine with a sheet types its number here as well.
         if let Ok(number) = text.parse::<SheetNumber>() {

@@ -29,7 +29,7 @@ use chrono::NaiveDateTime;
 use egui::{Key, Ui};
 
 use super::round::Round;
-use crate::inspection::CheckRef;
+use crate::inspection::{CheckRef, InspectionId};
 use crate::ui::theme::LargeType;
 use crate::ui::{Action, UiState, ViewCtx};
 pub use kept::{Kept, KeptWalk, Phase};
@@ -51,6 +51,8 @@ pub struct GuidedState {
     told: String,
     /// The check whose figures are entered and whose choice is asked now: digits choose there.
     at_choice: Option<CheckRef>,
+    /// The inspection of another day, or one that is complete, with which the user chose to go on.
+    goes_on_with: Option<InspectionId>,
     /// Whether something was being typed in the last frame.
     was_typing: bool,
     /// The fault that is marked in the list of faults.
@@ -62,6 +64,10 @@ pub struct GuidedState {
 }
 
 impl GuidedState {
+    /// Tells why something was not done.
+    pub(super) fn told_why(&mut self, why: String) {
+        self.told = why;
+    }
     /// The walk of an inspection.
     fn walk(&self, round: &Round<'_>) -> Option<&KeptWalk> {
         self.walks.iter().find(|w| w.machine == round.machine().id && w.inspection == round.inspection.id)
@@ -127,6 +133,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
         Phase::Minutes | Phase::Number => {
             let area = egui::ScrollArea::vertical().id_salt("guided-ask").auto_shrink([false, false]);
             area.show(ui, |ui| match phase {
+                Phase::Minutes if ask::is_past(round, state) => ask::whether_today(round, state, actions, ui, &large),
                 Phase::Minutes => ask::minutes(round, state, ui, &large),
                 _ => ask::number(round, state, ui, &large),
             });

@@ -75,7 +75,12 @@ pub(super) fn time_line(round: &Round<'_>, walk: &KeptWalk, ui: &mut Ui) {
             None => format!("{} over", minutes(walk.used - given)),
         });
     }
-    parts.push(format!("{} still to do", minutes(walk.still())));
+    let left = walk.minutes.map(|given| given.saturating_mul(60).saturating_sub(walk.used));
+    let still = minutes(walk.still());
+    parts.push(match left.and_then(|left| walk.still().checked_sub(left)).filter(|beyond| *beyond >= 60) {
+        Some(beyond) => format!("{still} still to do: {} more than there is", minutes(beyond)),
+        None => format!("{still} still to do"),
+    });
     ui.label(RichText::new(parts.join(" · ")).color(round.cx.tokens.faint));
 }
 
