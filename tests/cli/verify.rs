@@ -164,3 +164,26 @@ fn an_altered_report_says_where_and_is_not_taken_in() {
     assert!(refused.code == 1 && refused.err.contains("an altered one (page 1"), "{}", refused.err);
     assert!(store::read(&mine).unwrap().garage.bays.is_empty());
 }
+
+#[test]
+fn a_changed_byte_in_the_attached_record_is_called_altered() {
+    let (dir, _, out, _) = sent();
+    let mut document = lopdf::Document::load(&out).unwrap();
+    let mut is_changed = false;
+    for object in document.objects.values_mut() {
+        let Ok(stream) = object.as_stream_mut() else { continue };
+        let Ok(mut plain) = stream.get_plain_content() else { continue };
+        // The record begins with its schema; one byte of that word is another.
+        let Some(at) = plain.windows(9).take(16).position(|w| w == b"schema: 1") else { continue };
+        plain[at] = b'!';
+        stream.set_plain_content(plain);
+        is_changed = true;
+    }
+    assert!(is_changed, "the record was not found");
+    let altered = dir.path().join("altered.pdf");
+    document.save(&altered).unwrap();
+    let done = run(&["verify", text(&altered)]);
+    assert_eq!((done.code, done.err.as_str()), (3, ""), "{}", done.out);
+    assert!(done.out.contains("Altered: the attached record cannot be read"), "{}", done.out);
+    assert_eq!(run(&["verify", text(&altered), "--json"]).json()["intact"].as_bool(), Some(false));
+}
