@@ -84,6 +84,10 @@ fn a_report_goes_into_a_garage_to_be_read_and_not_changed() {
     // What was taken in is printed like any other machine.
     let again = run(&["status", text(&mine), "--on", "2026-11-25"]);
     assert!(again.out.to_lowercase().contains("do not ride"), "{}", again.out);
+    // It is told to be somebody else's, and asks for nothing here.
+    assert!(again.out.contains("(heron-7c1e), solo, read-only history"), "{}", again.out);
+    let due = run(&["due", text(&mine), "--on", "2026-11-25", "--json"]).json();
+    assert_eq!(due["due"].as_array().map(Vec::len), Some(0), "{due}");
 }
 
 #[test]
