@@ -85,7 +85,8 @@ fn told(bay: &Bay, catalogue: &Catalogue, info: &GarageInfo, today: NaiveDate) -
 fn machine_text(bay: &Bay, standing: &Standing<'_>, list: &RepairList, today: NaiveDate) -> String {
     let machine = &bay.machine;
     let away = if machine.archived { ", put away" } else { "" };
-    let mut text = format!("{} ({}), {}{away}\n", machine.name, machine.id, machine.layout.word());
+    let theirs = if machine.read_only.is_some() { ", read-only history" } else { "" };
+    let mut text = format!("{} ({}), {}{theirs}{away}\n", machine.name, machine.id, machine.layout.word());
     let Some(verdict) = &standing.verdict else {
         text.push_str("  Not yet decided: nobody has gone over it yet.\n");
         return text;
@@ -126,6 +127,7 @@ fn machine_json(bay: &Bay, standing: &Standing<'_>, list: &RepairList, next: Opt
         "layout": bay.machine.layout.word(),
         "region": bay.machine.region,
         "put_away": bay.machine.archived,
+        "read_only_history": bay.machine.read_only.is_some(),
         "decision": verdict.map_or("not-yet-decided", |v| decision_id(v.decision)),
         "verdict": verdict.map_or_else(|| "Not yet decided: nobody has gone over it yet.".into(), |v| v.sentence()),
         "lapsed": verdict.and_then(|v| v.lapsed.clone()),

@@ -8,7 +8,7 @@ use serde_json::json;
 
 use super::answer::{Answer, Exit, Failure};
 use super::args::VerifyArgs;
-use crate::report::content::{self, Packet, Verification, Verified};
+use crate::report::content::{self, Packet, Verification, Verified, VerifyError};
 use crate::store;
 
 /// What is always said: a hash beside what it is of proves nothing by itself.
@@ -19,7 +19,11 @@ const NO_SIGNATURE: &str = "A hash in the same file is no signature: whoever cha
 pub fn verify(args: &VerifyArgs, today: NaiveDate) -> Result<Answer, Failure> {
     let shown = args.file.display();
     let bytes = store::read_file(&args.file).map_err(|e| Failure(e.to_string()))?;
-    let found = content::verify(&bytes).map_err(|e| Failure(format!("{shown}: {e}")))?;
+    let found = match content::verify(&bytes) {
+        Ok(found) => found,
+        Err(why @ VerifyError::Unreadable(_)) if args.import.is_none() => return Ok(unreadable(args, &why)),
+        Err(why) => return Err(Failure(format!("{shown}: {why}"))),
+    };
     let compared = args.sha256.as_deref().map(|sent| sent_hash(sent).map(|sent| sent == found.sha256)).transpose()?;
     let is_intact = found.verified == Verified::Intact && compared != Some(false);
     let imported = match &args.import {
@@ -60,6 +64,23 @@ pub fn verify(args: &VerifyArgs, today: NaiveDate) -> Result<Answer, Failure> {
         warnings: found.notes.clone(),
         exit: if is_intact { Exit::Done } else { Exit::AskedAbout },
     })
+}
+
+/// A file that carries a record which nobody can read: something in it was changed since it was saved.
+fn unreadable(args: &VerifyArgs, why: &VerifyError) -> Answer {
+    let shown = args.file.display();
+    let what = format!("the attached record cannot be read: {why}");
+    Answer {
+        text: format!("{shown}\nAltered: {what}.\n"),
+        json: json!({
+            "file": shown.to_string(),
+            "intact": false,
+            "differences": [{"page": null, "what": what}],
+            "signature": false,
+        }),
+        exit: Exit::AskedAbout,
+        ..Answer::default()
+    }
 }
 
 fn first_difference(found: &Verification, compared: Option<bool>) -> String {

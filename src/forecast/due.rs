@@ -101,10 +101,11 @@ struct Desk<'a> {
     found: Vec<Due>,
 }
 
-/// Everything that falls due over all machines in use, overdue first, then by day.
+/// Everything that falls due over all machines in use, overdue first, then by day. A history that was taken in to be read
+/// is of somebody else's machine and asks for nothing here.
 pub fn due(garage: &Garage, catalogue: &Catalogue, today: NaiveDate) -> Vec<Due> {
     let info = &garage.info;
-    let machines = garage.bays.iter().filter(|b| !b.machine.archived);
+    let machines = garage.bays.iter().filter(|b| !b.machine.archived && b.machine.read_only.is_none());
     in_order(machines.flat_map(|bay| due_of(bay, catalogue, info, today)).collect())
 }
 

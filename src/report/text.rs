@@ -79,13 +79,19 @@ fn rows(table: &Table) -> String {
             let text = cell(one).replace('\n', "; ");
             let head = heads.get(i).filter(|head| i > 0 && !head.trim().is_empty());
             (!text.trim().is_empty()).then(|| match head {
-                Some(head) => format!("{}: {text}", head.to_lowercase()),
+                Some(head) => format!("{}: {text}", small(head)),
                 None => text,
             })
         });
         format!("- {}", cells.collect::<Vec<_>>().join(", "))
     };
     table.rows.iter().map(line).collect::<Vec<_>>().join("\n")
+}
+
+/// A column's title inside a line: its first letter small, the names in it as they are written.
+fn small(head: &str) -> String {
+    let mut letters = head.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 fn cell(cell: &Cell) -> String {
@@ -108,6 +114,8 @@ mod tests {
             rows: vec![["Front tyre", "2.4 mm", "1.4 mm"].map(Cell::text).into()],
         };
         assert_eq!(rows(&table), "- Front tyre, measured: 2.4 mm, left: 1.4 mm");
+        // The name of a month keeps its capital.
+        assert_eq!((small("15 August 2026"), small("Has run")), ("15 August 2026".into(), "has run".into()));
     }
 
     #[test]

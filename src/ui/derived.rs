@@ -28,6 +28,8 @@ pub struct MachineRow {
     pub layout: &'static str,
     /// Whether it is put away.
     pub archived: bool,
+    /// Whether it is a history that was taken in to be read.
+    pub is_history: bool,
     /// Whether its records have been read; until then nothing else here is known.
     pub is_read: bool,
     /// Where it stands today; none before its first inspection.
@@ -67,6 +69,7 @@ impl MachineRow {
             name: machine.name.clone(),
             layout: machine.layout.word(),
             archived: machine.archived,
+            is_history: machine.read_only.is_some(),
             is_read: false,
             verdict: None,
             open: [0; 3],
@@ -217,7 +220,7 @@ impl Derived {
 
     /// Everything that falls due over all machines in use, overdue first, then by day.
     pub fn due(&self, garage: &Garage, catalogue: &Catalogue, today: NaiveDate) -> Vec<Due> {
-        let in_use = self.rows.iter().filter(|row| !row.archived);
+        let in_use = self.rows.iter().filter(|row| !row.archived && !row.is_history);
         in_order(
             in_use
                 .flat_map(|row| match (&row.due, garage.bay(&row.id)) {

@@ -84,6 +84,10 @@ fn a_report_goes_into_a_garage_to_be_read_and_not_changed() {
     // What was taken in is printed like any other machine.
     let again = run(&["status", text(&mine), "--on", "2026-11-25"]);
     assert!(again.out.to_lowercase().contains("do not ride"), "{}", again.out);
+    // It is told to be somebody else's, and asks for nothing here.
+    assert!(again.out.contains("(heron-7c1e), solo, read-only history"), "{}", again.out);
+    let due = run(&["due", text(&mine), "--on", "2026-11-25", "--json"]).json();
+    assert_eq!(due["due"].as_array().map(Vec::len), Some(0), "{due}");
 }
 
 #[test]
@@ -163,4 +167,27 @@ fn an_altered_report_says_where_and_is_not_taken_in() {
     let refused = run(&["verify", text(&altered), "--import", text(&mine)]);
     assert!(refused.code == 1 && refused.err.contains("an altered one (page 1"), "{}", refused.err);
     assert!(store::read(&mine).unwrap().garage.bays.is_empty());
+}
+
+#[test]
+fn a_changed_byte_in_the_attached_record_is_called_altered() {
+    let (dir, _, out, _) = sent();
+    let mut document = lopdf::Document::load(&out).unwrap();
+    let mut is_changed = false;
+    for object in document.objects.values_mut() {
+        let Ok(stream) = object.as_stream_mut() else { continue };
+        let Ok(mut plain) = stream.get_plain_content() else { continue };
+        // The record begins with its schema; one byte of that word is another.
+        let Some(at) = plain.windows(9).take(16).position(|w| w == b"schema: 1") else { continue };
+        plain[at] = b'!';
+        stream.set_plain_content(plain);
+        is_changed = true;
+    }
+    assert!(is_changed, "the record was not found");
+    let altered = dir.path().join("altered.pdf");
+    document.save(&altered).unwrap();
+    let done = run(&["verify", text(&altered)]);
+    assert_eq!((done.code, done.err.as_str()), (3, ""), "{}", done.out);
+    assert!(done.out.contains("Altered: the attached record cannot be read"), "{}", done.out);
+    assert_eq!(run(&["verify", text(&altered), "--json"]).json()["intact"].as_bool(), Some(false));
 }

@@ -102,6 +102,23 @@ fn the_lives_of_the_wear_parts_and_what_is_left_of_them_are_said_to_a_buyer() {
     assert!(says(&pages, "Lining, front, since it was fitted"), "its curve");
 }
 
+#[test]
+fn readings_that_do_not_agree_are_said_to_a_buyer_without_the_owners_homework() {
+    let mut bay = worn();
+    bay.events.clear();
+    let newest =
+        bay.inspections.last_mut().unwrap().answers.get_mut(&on("brake-lining", WheelPosition::Front)).unwrap();
+    newest.readings.insert("thickness".into(), Value::Length(Length::mm(4.4)));
+    let pages = lay_out(&sheet(&garage(bay), &Album::default(), usual()));
+    assert!(says(&pages, "not known: the readings do not agree; perhaps renewed, and not on record"));
+    for task in ["record it", "measure again", "If a new part was fitted"] {
+        assert!(!says(&pages, task), "the owner's task \"{task}\" is on the sheet");
+    }
+    // The newest reading stands in the table of wear, so it ends the curve.
+    assert!(says(&pages, "over the odometer; the readings do not agree"));
+    assert!(says(&pages, "4.4 mm"));
+}
+
 /// A picture with bars over its middle, as letters on a plate would be.
 fn plate() -> Vec<u8> {
     let picture = image::RgbImage::from_fn(600, 400, |x, y| {

@@ -4,7 +4,7 @@
 use stemclock::catalogue::Catalogue;
 use stemclock::clock::Side;
 use stemclock::garage::{Bay, Garage, GarageInfo};
-use stemclock::inspection::{Finding, InspectionId, Overrule, Severity, Value, Zone};
+use stemclock::inspection::{CheckRef, Finding, InspectionId, Overrule, Severity, Subject, Value, Zone};
 use stemclock::machine::{Fluid, FluidKind, FluidState, Layout, Machine, MachineId, Stance, WheelPosition};
 use stemclock::report::block::Paper;
 use stemclock::report::content::{self, Album, Options, Privacy, ReportCx, Request, Takes, document, kind, photos_of};
@@ -114,6 +114,8 @@ fn two_days() -> Garage {
         pressure.readings.insert("cold".into(), Value::Pressure(Pressure::psi(psi)));
         let lining = i.answers.entry(on("brake-lining", WheelPosition::Front)).or_default();
         lining.readings.insert("thickness".into(), Value::Length(Length::mm(mm)));
+        let flashes = i.answers.entry(CheckRef::new("indicators", Subject::Machine)).or_default();
+        flashes.readings.insert("rate".into(), Value::Number(psi));
     }
     let at = |time| on_wheel(WheelPosition::Rear, Zone::Centre, time);
     let check = || on("tyre-look", WheelPosition::Rear);
@@ -144,6 +146,7 @@ fn a_comparison_says_what_is_new_what_stayed_and_what_changed() {
     assert!(says(&sheet, "Between them lie 214 days and 3400 km"));
     // 36.0 psi to 33.5 psi in bar, one psi being 0.0689476 bar: 2.48 to 2.31, a fall of 0.17.
     assert!(says(&sheet, "−0.17 bar") && says(&sheet, "−0.60 mm"));
+    assert!(says(&sheet, "Indicators: Flashes a minute"), "a bare number says what it counts");
 }
 
 /// What stands on a sheet between two titles, without blanks.

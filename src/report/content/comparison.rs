@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use super::case::RecordCase;
 use super::words::{self, capital, count, day, or_not_recorded};
 use super::{RecordInput, checks, closing, findings, head};
+use crate::catalogue::FieldKind;
 use crate::drawing::notch::{self, Mark};
 use crate::drawing::shape::Ink;
 use crate::history::{Again, Lives, OdometerLog, defects, on_both_days};
@@ -260,7 +261,10 @@ impl<'a> Both<'a> {
         let title = self.now.assessment.result(check).map_or_else(|| check.to_string(), |r| r.title.clone());
         let entry = self.now.input.catalogue.check(&check.check);
         match entry.and_then(|c| c.field(field)) {
-            Some(known) if entry.is_some_and(|c| c.fields.len() > 1) => format!("{title}: {}", known.label),
+            // A bare number has its unit in its label.
+            Some(known) if matches!(known.kind, FieldKind::Number) || entry.is_some_and(|c| c.fields.len() > 1) => {
+                format!("{title}: {}", known.label)
+            }
             _ => title,
         }
     }

@@ -4,6 +4,7 @@
 use super::case::RecordCase;
 use super::words::{capital, day};
 use crate::drawing::curve::{self, Curve};
+use crate::forecast::wear::NoWear;
 use crate::forecast::{Outlook, Trust, outlooks, two_figures};
 use crate::history::{Life, Lives, OdometerLog};
 use crate::inspection::{Condition, PartRef};
@@ -55,6 +56,19 @@ fn parts(case: &RecordCase<'_>, lives: &Lives, ahead: &[Outlook]) -> Vec<PartRef
     parts.sort();
     parts.dedup();
     parts
+}
+
+/// Why there is no line, for who cannot mend the records: no task of the owner's stands in it.
+fn to_a_buyer(none: &NoWear) -> &'static str {
+    match none {
+        NoWear::TooFew(0) => "no reading of its wear on record",
+        NoWear::TooFew(_) => "not known: it was read once only",
+        NoWear::OneDistance => "not known: all its readings are of one distance",
+        NoWear::Questioned | NoWear::NewestQuestioned => {
+            "not known: the readings do not agree; perhaps renewed, and not on record"
+        }
+        NoWear::NothingToSee => "not known: no wear to be seen beyond the error of the gauge yet",
+    }
 }
 
 /// What is known on the day.
@@ -109,7 +123,7 @@ impl Known<'_> {
         let Some(ahead) = outlook.next() else {
             return match &outlook.series.wear {
                 Ok(_) => "no limit is known".into(),
-                Err(none) => none.words().trim_end_matches('.').to_owned(),
+                Err(none) => to_a_buyer(none).to_owned(),
             };
         };
         let figure = outlook.series.figure.show(ahead.limit.value, self.units);
@@ -145,8 +159,8 @@ impl Known<'_> {
         let mut pictures = Vec::new();
         for outlook in parts.iter().filter_map(|part| self.nearest(part)) {
             let series = &outlook.series;
-            let believed = series.readings.iter().filter(|r| !r.is_questioned);
-            let points: Vec<(f64, f64)> = believed.map(|r| (r.km, r.value)).collect();
+            // Those in question too: they are printed elsewhere on the sheet, and a curve without them would hide that.
+            let points: Vec<(f64, f64)> = series.readings.iter().map(|r| (r.km, r.value)).collect();
             if points.len() < LEAST_READINGS {
                 continue;
             }
@@ -157,7 +171,9 @@ impl Known<'_> {
             let title = &series.title;
             let curve = Curve { title, points: &points, limit, value: &value, along: &along, size: (218.0, 96.0) };
             let since = if series.fitted_on.is_some() { "since it was fitted" } else { "over the odometer" };
-            pictures.push((Picture::Drawing(curve::draw(&curve)), format!("{title}, {since}")));
+            let agree =
+                if series.readings.iter().any(|r| r.is_questioned) { "; the readings do not agree" } else { "" };
+            pictures.push((Picture::Drawing(curve::draw(&curve)), format!("{title}, {since}{agree}")));
         }
         if pictures.is_empty() {
             return Vec::new();

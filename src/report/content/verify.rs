@@ -84,7 +84,10 @@ pub fn verify(bytes: &[u8]) -> Result<Verification, VerifyError> {
     let found = read(bytes)?;
     let attachments = found.attachments()?;
     let (record, others) = record_of(&attachments)?;
-    let record = record.bytes()?;
+    let record = match record.bytes() {
+        Err(ReadError::Damaged(why)) => return Err(VerifyError::Unreadable(why)),
+        other => other?,
+    };
     let text = std::str::from_utf8(&record).map_err(|e| VerifyError::Unreadable(e.to_string()))?;
     if text.len() > RECORD_MOST {
         return Err(VerifyError::Unreadable(format!("{} bytes", text.len())));

@@ -4,7 +4,7 @@ use super::case::RecordCase;
 use super::words::capital;
 use crate::drawing::notch::{self, Mark};
 use crate::report::block::{Block, Cell, Column, Span, Table};
-use crate::rules::{CheckResult, Judgement, Outcome};
+use crate::rules::{CheckResult, Judgement, Outcome, Status};
 
 /// The rules that judge wear, and the field that does, where a rule judges others beside it.
 const WEAR: &[(&str, Option<&str>)] = &[
@@ -22,12 +22,14 @@ const WEAR: &[(&str, Option<&str>)] = &[
 pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
     let mut blocks = vec![Block::heading(2, "Wear, measured and left")];
     let mut rows = Vec::new();
-    let mut open = Vec::new();
+    let (mut looked, mut open) = (Vec::new(), Vec::new());
     for result in &case.assessment.results {
         let judged: Vec<&Judgement> = result.judgements.iter().filter(|j| is_wear(j)).collect();
         rows.extend(judged.iter().map(|j| row(case, result, j)));
         if judged.is_empty() && is_worn_part(result) {
-            open.push(result.title.clone());
+            let is_looked_at = matches!(result.status, Status::Sound | Status::HasFinding);
+            let list = if is_looked_at { &mut looked } else { &mut open };
+            list.push(result.title.clone());
         }
     }
     if rows.is_empty() {
@@ -39,11 +41,11 @@ pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
             rows,
         }));
     }
-    if !open.is_empty() {
-        blocks.push(Block::spans(vec![
-            Span::text("Not measured, so unknown: ").strong(),
-            Span::text(format!("{}.", open.join("; "))),
-        ]));
+    for (words, titles) in [("Looked at, not measured: ", looked), ("Not measured, so unknown: ", open)] {
+        if !titles.is_empty() {
+            let titles = Span::text(format!("{}.", titles.join("; ")));
+            blocks.push(Block::spans(vec![Span::text(words).strong(), titles]));
+        }
     }
     blocks
 }
@@ -57,7 +59,7 @@ fn is_wear(judgement: &Judgement) -> bool {
 /// Whether a check is one whose reading is wear.
 fn is_worn_part(result: &CheckResult) -> bool {
     const CHECKS: [&str; 5] = ["tyre-tread", "brake-lining", "disc", "drum", "drive-wear"];
-    CHECKS.contains(&result.check.check.as_str()) && result.status != crate::rules::Status::NotApplicable
+    CHECKS.contains(&result.check.check.as_str()) && result.status != Status::NotApplicable
 }
 
 fn row(case: &RecordCase<'_>, result: &CheckResult, judgement: &Judgement) -> Vec<Cell> {
@@ -65,15 +67,16 @@ fn row(case: &RecordCase<'_>, result: &CheckResult, judgement: &Judgement) -> Ve
         .limit
         .as_ref()
         .map_or_else(String::new, |limit| format!("{} · {}", limit.value, case.sources.cite(&limit.source)));
+    let margin = on_the_day_of_printing(&judgement.margin, (case.input.today - case.input.inspection.date).num_days());
     let left = match judgement.outcome {
         Outcome::Fault(severity) => {
-            let words = if judgement.margin.is_empty() { "beyond its limit" } else { &judgement.margin };
+            let words = if margin.is_empty() { "beyond its limit" } else { &margin };
             Cell::Marked(
                 notch::drawing(Mark::Found(severity), 10.0),
                 vec![Span::text(format!("{}: ", severity.word())).strong(), Span::text(words)],
             )
         }
-        _ => Cell::text(capital(&left(&judgement.margin))),
+        _ => Cell::text(capital(&left(&margin))),
     };
     vec![
         Cell::text(result.title.clone()),
@@ -81,6 +84,21 @@ fn row(case: &RecordCase<'_>, result: &CheckResult, judgement: &Judgement) -> Ve
         Cell::Text(vec![Span::text(limit).small()]),
         left,
     ]
+}
+
+/// A margin in days, which the rules count from the day of the inspection, counted from the day of printing; other spans of
+/// time are told to be the inspection's.
+fn on_the_day_of_printing(margin: &str, since: i64) -> String {
+    let days = [(" days left", 1), (" days over", -1)]
+        .iter()
+        .find_map(|(end, sign)| Some(margin.strip_suffix(end)?.parse::<i64>().ok()? * sign));
+    match days {
+        _ if since <= 0 => margin.to_owned(),
+        Some(days) if days > since => format!("{} days left", days - since),
+        Some(days) => format!("{} days over", since - days),
+        None if margin.ends_with(" until replaced") => format!("{margin}, on the day of the inspection"),
+        None => margin.to_owned(),
+    }
 }
 
 /// A margin in a buyer's words: `0.57 mm above` is what is left before the limit.
@@ -97,6 +115,18 @@ fn left(margin: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn days_are_counted_from_the_day_of_printing() {
+        // From 5 April to 25 April are twenty days.
+        assert_eq!(on_the_day_of_printing("143 days left", 20), "123 days left");
+        assert_eq!(on_the_day_of_printing("143 days left", 0), "143 days left");
+        assert_eq!(on_the_day_of_printing("12 days left", 20), "8 days over");
+        assert_eq!(on_the_day_of_printing("12 days over", 20), "32 days over");
+        assert_eq!(on_the_day_of_printing("0.57 mm above", 20), "0.57 mm above");
+        let years = on_the_day_of_printing("3 years until replaced", 20);
+        assert_eq!(years, "3 years until replaced, on the day of the inspection");
+    }
 
     #[test]
     fn a_margin_is_said_as_what_is_left() {

@@ -76,7 +76,10 @@ impl Rule for TreadDepth {
         candidates.sort_by(|a, b| b.rank.total_cmp(&a.rank));
         let mut candidates = candidates.into_iter();
         let Some(binding) = candidates.next() else { return vec![] };
-        let mut judgement = binding.judgement.of("depths").read(shown);
+        let mut judgement = binding.judgement.of("depths");
+        if judgement.reading.is_empty() {
+            judgement = judgement.read(shown);
+        }
         judgement.others.extend(candidates.filter_map(|c| c.judgement.limit));
         for other in laws.iter().skip(1) {
             judgement = judgement.also(format!("{}, the general rule", at_least(case, other)), law_source(other));
@@ -162,6 +165,17 @@ fn the_least(case: &Case<'_>, found: &TreadOutcome) -> String {
     format!(" The least anywhere is {} at {place}; this law lets it be.", case.units.show_depth(found.least.depth))
 }
 
+/// What was read, where the margin is not taken from the least reading: the figure that counts, then the least with why
+/// it does not. Empty where they are one.
+fn read_where_it_counts(case: &Case<'_>, found: &TreadOutcome, why: &str) -> String {
+    if found.least.depth >= found.deciding.depth {
+        return String::new();
+    }
+    let said =
+        |depth: &Depth| format!("{} at {}, {}", case.units.show_depth(depth.depth), at(depth.spot), depth.zone.words());
+    format!("{} counts; least {}, {why}", said(&found.deciding), said(&found.least))
+}
+
 /// A word where the law goes by the engine's capacity and nobody has entered it.
 fn by_capacity(case: &Case<'_>) -> &'static str {
     let category = case.machine.category;
@@ -197,6 +211,7 @@ impl TreadDepth {
         let judgement = Judgement::new(self.id(), check, outcome, sentence)
             .against(wanted, law_source(law))
             .with_margin(margin(case, deciding.depth, law.minimum))
+            .read(read_where_it_counts(case, found, "which this law lets be"))
             .graded(case.directive("5.2.3 e"));
         candidate(judgement, law.minimum)
     }
@@ -243,7 +258,8 @@ impl TreadDepth {
         };
         let mut judgement = Judgement::new(self.id(), check, outcome, sentence)
             .against(wanted, law_source(law))
-            .with_margin(margin(case, found.deciding.depth, law.minimum));
+            .with_margin(margin(case, found.deciding.depth, law.minimum))
+            .read(read_where_it_counts(case, found, "which the figure for comparison lets be"));
         judgement.graded_by.push(match &judgement.outcome {
             Outcome::Fault(Severity::Minor) => Source::Practice("near the end of its life".into()),
             _ => case.directive("5.2.3 e"),

@@ -1,7 +1,7 @@
 //! Tread judged on machines in their regions. The document stands beside each.
 
 use super::*;
-use crate::clock::Spot;
+use crate::clock::{Side, Spot};
 use crate::inspection::{Subject, TreadPoint, Value, Zone};
 use crate::machine::{Category, WheelPosition};
 use crate::rules::fixture::{Bench, outcome_of};
@@ -131,4 +131,24 @@ fn what_cannot_be_a_depth_is_refused() {
     }
     bench.read(&rear(), "depths", Value::Tread(vec![]));
     assert!(bench.judgements(&TreadDepth, &rear()).is_empty());
+}
+
+#[test]
+fn the_reading_names_the_figure_that_the_margin_is_taken_from() {
+    // StVZO § 36(3): 1.6 mm in the main grooves, those of the middle three quarters of the breadth. A shoulder of 2.2 mm
+    // is let be, so 2.7 mm less 1.6 mm are left.
+    let mut bench = Bench::new("de");
+    bench.machine.capacity_cc = Some(650);
+    let Value::Tread(mut read) = points(8, "2.7 mm") else { panic!("a tread") };
+    for (zone, depth) in read[3].depths.iter_mut().filter(|(zone, _)| *zone == Zone::Shoulder(Side::Right)) {
+        (*zone, *depth) = (Zone::Shoulder(Side::Right), Length::mm(2.2));
+    }
+    bench.read(&rear(), "depths", Value::Tread(read));
+    let judgement = bench.judgements(&TreadDepth, &rear()).remove(0);
+    let reading = &judgement.reading;
+    assert!(reading.starts_with("2.7 mm at ") && reading.contains(" counts; least 2.2 mm at 4:30"), "{reading}");
+    assert!(reading.ends_with("which this law lets be"), "{reading}");
+    assert!(judgement.margin.starts_with("1.1 mm"), "{}", judgement.margin);
+    // Where the least reading is the one that counts it stands alone.
+    assert!(judged(&mut bench, "2.7 mm").reading.starts_with("least 2.7 mm at "));
 }

@@ -152,6 +152,7 @@ fn machine_row(cx: &ViewCtx<'_>, state: &mut UiState, row: &MachineRow, ui: &mut
         _ if row.is_read => "no inspection yet".into(),
         _ => "being read".into(),
     };
+    let last = if row.is_history { format!("read-only history · {last}") } else { last };
     let is_grave =
         row.verdict.as_ref().is_some_and(|v| matches!(v.decision, Decision::DoNotRide | Decision::NotFitUntilRepaired));
     let lines = [

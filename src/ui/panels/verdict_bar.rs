@@ -225,7 +225,15 @@ fn next(cx: &ViewCtx<'_>, state: &mut UiState, ui: &mut Ui, verdict: &Verdict) {
         }
         return;
     }
-    let words = match (verdict.decision, &verdict.lapsed) {
+    ui.add(egui::Label::new(next_words(verdict)).wrap());
+}
+
+/// What is next once nothing is left to look at.
+fn next_words(verdict: &Verdict) -> &'static str {
+    match (verdict.decision, &verdict.lapsed) {
+        _ if !verdict.planted.is_empty() => {
+            "Next: take the planted defects out by the removal list (Class, F7), one by one."
+        }
         (Decision::NotYetDecided, None) if verdict.carried_open > 0 => {
             "Next: look again at the findings of earlier days (key N)."
         }
@@ -235,11 +243,36 @@ fn next(cx: &ViewCtx<'_>, state: &mut UiState, ui: &mut Ui, verdict: &Verdict) {
         }
         (Decision::FitWithMinorDefects, _) => "Next: put the minor defects right in time, or save the report (F3).",
         (Decision::FitToRide | Decision::NotYetDecided, _) => "Next: save the report (F3).",
-    };
-    ui.add(egui::Label::new(words).wrap());
+    }
 }
 
 fn caution(cx: &ViewCtx<'_>, ui: &mut Ui) {
     ui.add(egui::Label::new(RichText::new(CAUTION).size(11.5).color(cx.tokens.faint)).wrap())
         .on_hover_text(CAUTION_MORE);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn planted_defects_come_out_by_the_removal_list_and_not_by_a_repair() {
+        let mut verdict = Verdict {
+            decision: Decision::DoNotRide,
+            because: Vec::new(),
+            required_open: Vec::new(),
+            asked_again: Vec::new(),
+            carried_open: 0,
+            second_look: None,
+            looked_at: 0,
+            asked: 0,
+            kind: String::new(),
+            date: chrono::NaiveDate::default(),
+            lapsed: None,
+            planted: vec!["a nail in the tread".into()],
+        };
+        assert!(next_words(&verdict).contains("removal list (Class, F7)"));
+        verdict.planted.clear();
+        assert!(next_words(&verdict).contains("repair (F8)"));
+    }
 }
