@@ -19,6 +19,12 @@ const MOST_KIB: u64 = 2 << 20;
 /// The most inputs that are gone on from.
 const POOL: usize = 3000;
 
+/// Takes an input and says in a few words what came of it.
+type Door = Box<dyn FnMut(&[u8]) -> String>;
+
+/// The input that a target has in hand, and since when.
+type UnderWay = Arc<Mutex<Option<(Instant, Vec<u8>)>>>;
+
 /// A door and what is sent through it.
 pub struct Target {
     /// Its name, which is its folder in the corpus.
@@ -32,7 +38,7 @@ pub struct Target {
     /// How many inputs are made in a run of all tests.
     pub rounds: usize,
     /// Takes an input and says in a few words what came of it. It panics where the program breaks a promise.
-    pub run: Box<dyn FnMut(&[u8]) -> String>,
+    pub run: Door,
 }
 
 /// Sends the corpus and then made inputs through a target.
@@ -40,7 +46,7 @@ pub fn fuzz(target: Target) {
     let Target { name, seeds, words, most, rounds, mut run } = target;
     let seconds = variable("STEMCLOCK_FUZZ_SECONDS");
     let seed = variable("STEMCLOCK_FUZZ_SEED").unwrap_or(8);
-    let under_way: Arc<Mutex<Option<(Instant, Vec<u8>)>>> = Arc::default();
+    let under_way: UnderWay = Arc::default();
     watch(name, Arc::clone(&under_way));
     let mut outcomes = HashSet::new();
     let mut pool = Vec::new();
@@ -134,7 +140,7 @@ fn keep(name: &str, what: &str, input: &[u8]) -> PathBuf {
 }
 
 /// Ends the process where an input never ends or fills the memory: no panic could.
-fn watch(name: &'static str, under_way: Arc<Mutex<Option<(Instant, Vec<u8>)>>>) {
+fn watch(name: &'static str, under_way: UnderWay) {
     std::thread::spawn(move || {
         loop {
             std::thread::sleep(Duration::from_millis(500));

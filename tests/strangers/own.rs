@@ -18,7 +18,8 @@ fn homes() -> (tempfile::TempDir, Homes, PathBuf) {
 fn settings_that_are_no_settings_are_told_and_keep_nobody_waiting() {
     let (_home, homes, file) = homes();
     let deep = "Some(".repeat(100_000);
-    let puts: [(&str, Box<dyn Fn(&std::path::Path)>); 7] = [
+    type Put<'a> = (&'a str, Box<dyn Fn(&std::path::Path)>);
+    let puts: [Put<'_>; 7] = [
         ("no plain file", Box::new(pipe)),
         ("at most 1 MiB", Box::new(gigabyte)),
         ("a folder", Box::new(|path| fs::create_dir(path).unwrap())),

@@ -1,5 +1,7 @@
 //! A walk round a machine, by the labels that a screen reader hears: begin, read, place, flip, judge, take back.
 
+#![allow(clippy::panic, reason = "a test stops at the first surprise")]
+
 mod bench;
 mod guided;
 mod rows;
