@@ -3,6 +3,7 @@
 import io
 import json
 import pathlib
+import re
 import random
 import shutil
 import subprocess
@@ -176,8 +177,9 @@ def check_spreadsheet():
     for at, student in enumerate(students):
         row = frame.iloc[at]
         name = student["student"]
-        # A name that a spreadsheet would run is written as text.
-        yield f"name of row {at}", row["student"], f"'{name}" if name[0] in "=+-@" else name
+        # A name that a spreadsheet would run is written as text; a plain number runs nothing and stays one.
+        would_run = name[0] in "=+-@" and not re.fullmatch(r"[+-]\d+", name)
+        yield f"name of row {at}", str(row["student"]), f"'{name}" if would_run else name
         for column, expected in (
             ("earned", student["earned"]),
             ("out_of", student["out_of"]),
