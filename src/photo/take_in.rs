@@ -71,6 +71,10 @@ pub fn take_in(name: &str, bytes: &[u8], keep: Keep) -> Result<Taken, Refusal> {
     let removed = head.stripped.removed.clone();
     if head.turn.to_exif() == 1 {
         let bytes = head.stripped.bytes;
+        if !removed.is_empty() {
+            // What is kept must open too: a file may be made so that its reader sees other parts than we take out.
+            open::head(&bytes)?.decode()?;
+        }
         return Ok(Taken { bytes, kind: head.kind, width, height, removed, is_turned: false });
     }
     let (bytes, kind) = match head.kind {
