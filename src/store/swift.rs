@@ -216,7 +216,12 @@ impl<'de> Swift<'de> {
         }
     }
     fn number<N: std::str::FromStr>(&mut self) -> Outcome<N> {
-        self.figures()?.parse().map_err(|_| Unusual)
+        let figures = self.figures()?;
+        // A whole number beyond 64 bits is refused by the general reader, even where a fraction is asked for.
+        if figures.len() > 18 && figures.bytes().all(|b| b.is_ascii_digit() || b == b'-') {
+            return Err(Unusual);
+        }
+        figures.parse().map_err(|_| Unusual)
     }
     /// Looks at the schema, which stands first, and goes back.
     fn schema(&mut self, known: u32) -> Outcome<()> {
