@@ -1,5 +1,6 @@
 //! What a score says, in the words that window, reports and command line share. Must not score.
 
+use super::figures::Share;
 use super::nearness::{Nearness, PositionSlip};
 use super::readings::{ReadingOutcome, ReadingScore};
 use super::score::{Missed, Outcome, Pairing};
@@ -86,6 +87,15 @@ pub fn check_words(catalogue: &Catalogue, check: &crate::inspection::CheckRef) -
         Subject::Machine => title.to_owned(),
         subject => format!("{title}, {}", subject.words()),
     }
+}
+
+/// A share in per cent with its interval: `14 of 30, 47 % (95 % interval 30 to 64 %)`.
+pub fn share_words(s: &Share) -> String {
+    let per_cent = [s.value(), s.interval.low, s.interval.high].map(|share| 100.0 * share);
+    format!(
+        "{} of {}, {:.0} % (95 % interval {:.0} to {:.0} %)",
+        s.part, s.whole, per_cent[0], per_cent[1], per_cent[2]
+    )
 }
 
 /// How far classes agree, in a sentence that says what the number is. Where every pair agrees, or one side gave one class

@@ -6,12 +6,11 @@ use chrono::NaiveDate;
 use super::ReckonError;
 use crate::clock::{ClockTime, Side, Spot};
 use crate::machine::Category;
-use crate::units::{Dimension, Length, NumberError, Quantity, parse_number, print_number};
+use crate::units::{Dimension, Length, NumberError, Quantity, parse_number, print_short};
 
 /// A figure with a point and at most `decimals` decimals, trailing zeros left out.
 pub(super) fn figure(value: f64, decimals: usize) -> String {
-    let text = print_number(value, decimals, false);
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+    print_short(value, decimals, false)
 }
 
 /// A quantity as it was typed, with the SI figure in brackets where another unit was used: `36 psi (248.2 kPa)`.

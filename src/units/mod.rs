@@ -14,7 +14,7 @@ pub use dimension::{
     Dimension, Distance, DistanceTag, Force, Length, Mass, Pressure, Speed, Temperature, Torque, TorqueTag, Unit,
     Voltage, Volume, every_dimension,
 };
-pub use number::{NumberError, parse_number, print_number};
+pub use number::{NumberError, parse_number, print_number, print_short};
 pub use parse::{UnitError, convert, find_unit};
 pub use preferences::{Preferences, Shows};
 pub use quantity::Quantity;

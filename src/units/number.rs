@@ -161,6 +161,12 @@ pub fn print_number(value: f64, decimals: usize, decimal_comma: bool) -> String 
     if negative { format!("−{text}") } else { text }
 }
 
+/// Prints a number as [`print_number`] does, without needless noughts: `2.5`, `2`.
+pub fn print_short(value: f64, most_decimals: usize, decimal_comma: bool) -> String {
+    let text = print_number(value, most_decimals, decimal_comma);
+    if text.contains(['.', ',']) { text.trim_end_matches('0').trim_end_matches(['.', ',']).to_owned() } else { text }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -218,5 +224,8 @@ mod tests {
         assert_eq!(print_number(-0.04, 1, false), "0.0");
         assert_eq!(print_number(-3.0, 0, false), "−3");
         assert_eq!(print_number(1234.0, 0, false), "1234");
+        assert_eq!(print_short(2.50, 2, true), "2,5");
+        assert_eq!(print_short(10.0, 2, false), "10");
+        assert_eq!(print_short(100.0, 0, false), "100");
     }
 }

@@ -1,65 +1,33 @@
 //! What a disk refuses, what another window or program does meanwhile.
 
-use super::SMALL;
-use super::add_machine;
-use super::names_in;
-use super::support::Bench;
-use super::support::fill;
-use super::support::press;
-use super::support::rest;
-use super::support::window;
-use egui_kittest::kittest::Queryable as _;
-use std::path::Path;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
-use std::sync::atomic::Ordering;
-use stemclock::app::Disk;
-use stemclock::app::Found;
-use stemclock::app::RealDisk;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use egui_kittest::kittest::Queryable as _;
+use stemclock::app::{Disk, RealDisk};
 use stemclock::edit::Change;
-use stemclock::garage::Garage;
-use stemclock::garage::GarageInfo;
 use stemclock::ui::Action;
+
+use super::support::{Bench, fill, press, rest, window};
+use super::{SMALL, add_machine, names_in};
+use crate::real_disk::real_disk;
 
 /// A disk that is full until told otherwise, and slow with everything that is no record.
 struct FullDisk(Arc<AtomicBool>);
 
 impl Disk for FullDisk {
-    fn open(&self, folder: &Path) -> Result<Found, String> {
-        RealDisk.open(folder)
-    }
-    fn create(&self, folder: &Path, info: &GarageInfo) -> Result<(), String> {
-        RealDisk.create(folder, info)
-    }
     fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String> {
         if self.0.load(Ordering::SeqCst) {
             return Err("expected room on the disk, found it full: free some space".into());
         }
         RealDisk.save(folder, change)
     }
-    fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String> {
-        RealDisk.save_all(folder, garage)
-    }
-    fn copy_sample(&self, to: &Path) -> Result<(), String> {
-        RealDisk.copy_sample(to)
-    }
-    fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String> {
-        RealDisk.copy_attachments(from, to)
-    }
-    fn photo(&self, folder: &Path, machine: &stemclock::machine::MachineId, name: &str) -> Result<Vec<u8>, String> {
-        RealDisk.photo(folder, machine, name)
-    }
-    fn make_folder(&self, folder: &Path) -> Result<(), String> {
-        RealDisk.make_folder(folder)
-    }
     fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
         std::thread::sleep(std::time::Duration::from_millis(200));
         RealDisk.write_file(path, bytes)
     }
-    fn read_text(&self, path: &Path) -> Result<Option<String>, String> {
-        RealDisk.read_text(path)
-    }
+    real_disk!(open, create, save_all, copy_sample, copy_attachments, photo, make_folder, read_text);
 }
 
 #[test]

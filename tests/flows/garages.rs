@@ -1,16 +1,12 @@
 //! Garages opened, made and chosen.
 
-use super::SMALL;
-use super::add_machine;
-use super::support::Bench;
-use super::support::fill;
-use super::support::press;
-use super::support::value;
-use super::support::window;
 use egui_kittest::kittest::Queryable as _;
 use stemclock::app::Question;
 use stemclock::garage::GarageInfo;
 use stemclock::ui::Action;
+
+use super::support::{Bench, fill, press, value, window};
+use super::{SMALL, add_machine};
 
 #[test]
 fn the_garage_that_is_open_opens_again_by_another_spelling_and_the_sample_is_a_press_away() {

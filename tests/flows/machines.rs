@@ -1,17 +1,12 @@
 //! Machines added, changed, put away and repaired.
 
-use super::SMALL;
-use super::add_machine;
-use super::size_on_disk;
-use super::support::Bench;
-use super::support::fill;
-use super::support::press;
-use super::support::value;
-use super::support::window;
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use stemclock::app::Shell;
 use stemclock::ui::Place;
+
+use super::support::{Bench, fill, press, value, window};
+use super::{SMALL, add_machine, size_on_disk};
 
 #[test]
 fn a_machine_is_added_its_tyre_typed_wrong_then_right_undone_redone_and_found_again() {

@@ -6,6 +6,8 @@ mod disk;
 mod garages;
 mod machines;
 mod places;
+#[path = "../support/real_disk.rs"]
+mod real_disk;
 mod reports;
 #[path = "../support/mod.rs"]
 mod support;

@@ -1,14 +1,11 @@
 //! Places, keys, sizes of the window, and rest.
 
-use super::SMALL;
-use super::add_machine;
-use super::support::Bench;
-use super::support::press;
-use super::support::rest;
-use super::support::window;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use stemclock::app::Shell;
+
+use super::support::{Bench, press, rest, window};
+use super::{SMALL, add_machine};
 
 #[test]
 fn every_place_is_a_key_and_a_press_away() {

@@ -1,13 +1,10 @@
 //! Reports made and saved.
 
-use super::SMALL;
-use super::support::Bench;
-use super::support::fill;
-use super::support::press;
-use super::support::rest;
-use super::support::window;
 use egui_kittest::kittest::Queryable as _;
 use stemclock::ui::Action;
+
+use super::SMALL;
+use super::support::{Bench, fill, press, rest, window};
 
 #[test]
 fn a_report_is_never_written_over_a_file_that_the_user_has_not_named_twice() {

@@ -13,6 +13,8 @@ mod entries;
 mod files;
 mod mutate;
 mod pdfs;
+#[path = "../support/plain_pdf.rs"]
+mod plain_pdf;
 mod records;
 
 use driver::{Target, fuzz};

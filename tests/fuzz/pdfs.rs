@@ -6,6 +6,7 @@ use std::process::Command;
 use stemclock::report::content::verify;
 
 use crate::driver::Target;
+use crate::plain_pdf::pdf;
 
 pub mod reports {
     use super::*;
@@ -25,21 +26,7 @@ pub mod reports {
             spec.into(),
             [head.as_bytes(), bytes, b"\nendstream"].concat(),
         ];
-        let mut file = b"%PDF-1.7\n".to_vec();
-        let mut places = Vec::new();
-        for (index, object) in objects.iter().enumerate() {
-            places.push(file.len());
-            file.extend(format!("{} 0 obj\n", index + 1).bytes());
-            file.extend(object);
-            file.extend(b"\nendobj\n");
-        }
-        let start = file.len();
-        file.extend(b"xref\n0 6\n0000000000 65535 f \n");
-        for place in places {
-            file.extend(format!("{place:010} 00000 n \n").bytes());
-        }
-        file.extend(format!("trailer\n<< /Size 6 /Root 1 0 R >>\nstartxref\n{start}\n%%EOF\n").bytes());
-        file
+        pdf(&objects)
     }
 
     /// A report of the sample garage, and its record.

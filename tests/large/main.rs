@@ -11,18 +11,20 @@ use egui::accesskit::Role;
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use stemclock::app::{Disk, Found, RealDisk, Shell};
-use stemclock::edit::{Change, Command};
-use stemclock::garage::{Garage, GarageInfo};
+use stemclock::edit::Command;
 use stemclock::inspection::{Event, EventId, EventKind};
 use stemclock::machine::{MachineId, SCHEMA};
 use stemclock::store;
 use stemclock::ui::{Action, Place};
 
+#[path = "../support/real_disk.rs"]
+mod real_disk;
 #[path = "../benches/school/mod.rs"]
 mod school;
 #[path = "../support/mod.rs"]
 mod support;
 
+use real_disk::real_disk;
 use support::{Bench, rest, window};
 
 const SIZE: [f32; 2] = [1280.0, 860.0];
@@ -41,33 +43,7 @@ impl Disk for Light {
         found.is_light = true;
         Ok(found)
     }
-    fn create(&self, folder: &Path, info: &GarageInfo) -> Result<(), String> {
-        RealDisk.create(folder, info)
-    }
-    fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String> {
-        RealDisk.save(folder, change)
-    }
-    fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String> {
-        RealDisk.save_all(folder, garage)
-    }
-    fn copy_sample(&self, to: &Path) -> Result<(), String> {
-        RealDisk.copy_sample(to)
-    }
-    fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String> {
-        RealDisk.copy_attachments(from, to)
-    }
-    fn photo(&self, folder: &Path, machine: &MachineId, name: &str) -> Result<Vec<u8>, String> {
-        RealDisk.photo(folder, machine, name)
-    }
-    fn make_folder(&self, folder: &Path) -> Result<(), String> {
-        RealDisk.make_folder(folder)
-    }
-    fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
-        RealDisk.write_file(path, bytes)
-    }
-    fn read_text(&self, path: &Path) -> Result<Option<String>, String> {
-        RealDisk.read_text(path)
-    }
+    real_disk!(create, save, save_all, copy_sample, copy_attachments, photo, make_folder, write_file, read_text);
 }
 
 /// Twelve machines with forty-eight inspections.

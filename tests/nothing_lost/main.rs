@@ -16,6 +16,8 @@ mod window;
 #[path = "../store/fixture.rs"]
 #[allow(dead_code, reason = "shared with the tests of the store, which take other parts of it")]
 mod fixture;
+#[path = "../support/real_disk.rs"]
+mod real_disk;
 #[path = "../support/mod.rs"]
 mod support;
 

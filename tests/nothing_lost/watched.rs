@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use stemclock::app::{Disk, Found, RealDisk, Shell};
+use stemclock::app::{Disk, RealDisk, Shell};
 use stemclock::edit::{Change, Command, Record, RecordKey};
 use stemclock::garage::{Garage, GarageInfo};
 use stemclock::inspection::{EventKind, InspectionId};
@@ -18,6 +18,7 @@ use stemclock::ui::Action;
 
 use crate::commands::{garage, outfit};
 use crate::fixture;
+use crate::real_disk::real_disk;
 use crate::support::{Bench, press, rest, window};
 
 const SIZE: [f32; 2] = [1024.0, 700.0];
@@ -306,43 +307,14 @@ fn a_window_that_looks_only_sees_what_the_other_one_writes() {
 struct Unwatched;
 
 impl Disk for Unwatched {
-    fn open(&self, folder: &Path) -> Result<Found, String> {
-        RealDisk.open(folder)
-    }
-    fn create(&self, folder: &Path, info: &GarageInfo) -> Result<(), String> {
-        RealDisk.create(folder, info)
-    }
-    fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String> {
-        RealDisk.save(folder, change)
-    }
     fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<store::Outcome, String> {
         RealDisk.save_unless_met(folder, change)
-    }
-    fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String> {
-        RealDisk.save_all(folder, garage)
-    }
-    fn copy_sample(&self, to: &Path) -> Result<(), String> {
-        RealDisk.copy_sample(to)
-    }
-    fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String> {
-        RealDisk.copy_attachments(from, to)
-    }
-    fn photo(&self, folder: &Path, machine: &MachineId, name: &str) -> Result<Vec<u8>, String> {
-        RealDisk.photo(folder, machine, name)
-    }
-    fn make_folder(&self, folder: &Path) -> Result<(), String> {
-        RealDisk.make_folder(folder)
-    }
-    fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
-        RealDisk.write_file(path, bytes)
-    }
-    fn read_text(&self, path: &Path) -> Result<Option<String>, String> {
-        RealDisk.read_text(path)
     }
     fn watch(&self, folder: &Path, _told: Box<dyn Fn(Touched) + Send>) -> Result<Watch, String> {
         let reason = "the system lets no more folders be watched".to_owned();
         Err(store::StoreError::Unwatched { folder: folder.to_path_buf(), reason }.to_string())
     }
+    real_disk!(open, create, save, save_all, copy_sample, copy_attachments, photo, make_folder, write_file, read_text);
 }
 
 #[test]

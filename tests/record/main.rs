@@ -4,6 +4,9 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+#[path = "../support/pixels.rs"]
+mod pixels;
+
 mod bench;
 mod carry;
 mod painters;

@@ -16,8 +16,9 @@ use stemclock::report::raster::{self, Bitmap};
 use stemclock::report::{content, pdf};
 use stemclock::store;
 
+use crate::pixels::{difference, grey};
+
 const SCALE: u16 = 2;
-const BLOCK: u32 = 4;
 const MEAN_MOST: f64 = 3.0;
 const FAR_MOST: f64 = 0.002;
 
@@ -150,30 +151,6 @@ fn words_are_the_layouts(made: &Made) {
     }
     let checked = tool("qpdf", &["--check", file]);
     assert!(checked.contains("No syntax or stream encoding errors found"), "{name}: {checked}");
-}
-
-/// Grey of each block of pixels, from 0 to 255, row by row, and how many blocks there are in a row.
-fn grey(bitmap: &Bitmap) -> (Vec<f32>, u32) {
-    let (columns, rows) = (bitmap.width / BLOCK, bitmap.height / BLOCK);
-    let mut grey = vec![0.0; (columns * rows) as usize];
-    for y in 0..rows * BLOCK {
-        for x in 0..columns * BLOCK {
-            let p = &bitmap.rgba[((y * bitmap.width + x) * 4) as usize..];
-            let value = 0.299 * f32::from(p[0]) + 0.587 * f32::from(p[1]) + 0.114 * f32::from(p[2]);
-            grey[(y / BLOCK * columns + x / BLOCK) as usize] += value / (BLOCK * BLOCK) as f32;
-        }
-    }
-    (grey, columns)
-}
-
-/// The mean difference of grey, and the share of blocks that differ by more than half.
-fn difference(a: &(Vec<f32>, u32), b: &(Vec<f32>, u32)) -> (f64, f64) {
-    let columns = a.1.min(b.1) as usize;
-    let rows = a.0.chunks(a.1 as usize).zip(b.0.chunks(b.1 as usize));
-    let differences: Vec<f64> =
-        rows.flat_map(|(a, b)| a.iter().zip(b).take(columns).map(|(a, b)| f64::from((a - b).abs()))).collect();
-    let count = differences.len() as f64;
-    (differences.iter().sum::<f64>() / count, differences.iter().filter(|d| **d > 128.0).count() as f64 / count)
 }
 
 /// Pixels of the first two pages and of the last.

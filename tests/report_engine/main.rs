@@ -5,5 +5,7 @@
 mod breaking;
 mod pages;
 mod pdf;
+#[path = "../support/pixels.rs"]
+mod pixels;
 mod raster;
 mod sample;

@@ -5,38 +5,11 @@ use stemclock::report::layout::lay_out;
 use stemclock::report::raster::{self, Bitmap};
 
 use crate::pdf::{save, tool};
+use crate::pixels::{difference, grey};
 use crate::sample;
 
-/// Pixels a point at which pages are compared, and how many of these, both ways, are averaged: renderers move letters
-/// to whole pixels and smooth edges in their own ways, which says nothing about the layout.
+/// Pixels a point at which pages are compared.
 const SCALE: u16 = 4;
-const BLOCK: u32 = 4;
-
-/// Grey of each block of pixels, from 0 to 255, row by row, and how many blocks there are in a row.
-fn grey(bitmap: &Bitmap) -> (Vec<f32>, u32) {
-    let (columns, rows) = (bitmap.width / BLOCK, bitmap.height / BLOCK);
-    let mut grey = vec![0.0; (columns * rows) as usize];
-    for y in 0..rows * BLOCK {
-        for x in 0..columns * BLOCK {
-            let p = &bitmap.rgba[((y * bitmap.width + x) * 4) as usize..];
-            let value = 0.299 * f32::from(p[0]) + 0.587 * f32::from(p[1]) + 0.114 * f32::from(p[2]);
-            grey[(y / BLOCK * columns + x / BLOCK) as usize] += value / (BLOCK * BLOCK) as f32;
-        }
-    }
-    (grey, columns)
-}
-
-/// The mean difference of grey, and the share of blocks that differ by more than half.
-fn difference(ours: &Bitmap, theirs: &Bitmap) -> (f64, f64) {
-    let ((a, a_columns), (b, b_columns)) = (grey(ours), grey(theirs));
-    let columns = a_columns.min(b_columns);
-    let rows = a.chunks(a_columns as usize).zip(b.chunks(b_columns as usize));
-    let differences: Vec<f64> =
-        rows.flat_map(|(a, b)| a.iter().zip(b).take(columns as usize).map(|(a, b)| f64::from((a - b).abs()))).collect();
-    let far = differences.iter().filter(|difference| **difference > 128.0).count();
-    let count = differences.len() as f64;
-    (differences.iter().sum::<f64>() / count, far as f64 / count)
-}
 
 #[test]
 fn a_page_looks_like_what_poppler_draws() {
@@ -56,7 +29,7 @@ fn a_page_looks_like_what_poppler_draws() {
         own.save(format!("{stem}-own.png")).expect("the build folder can be written to");
 
         let theirs = Bitmap { width: theirs.width(), height: theirs.height(), rgba: theirs.into_raw() };
-        let (mean, far) = difference(&ours, &theirs);
+        let (mean, far) = difference(&grey(&ours), &grey(&theirs));
         assert!(mean < 2.5, "page {number}: mean difference {mean} of 255");
         assert!(far < 0.001, "page {number}: {far} of the blocks differ by more than half");
     }
@@ -71,7 +44,7 @@ fn a_shifted_page_is_told_from_the_right_one() {
         item.shift(0.0, 0.5);
     }
     let [a, b] = [&layout, &lower].map(|layout| raster::page(layout, 1, SCALE.into()).expect("the page is painted"));
-    let (mean, _) = difference(&a, &b);
+    let (mean, _) = difference(&grey(&a), &grey(&b));
     assert!(mean > 2.5, "{mean}");
 }
 

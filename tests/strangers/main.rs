@@ -10,4 +10,6 @@ mod own;
 mod packs;
 mod pdfs;
 mod pictures;
+#[path = "../support/plain_pdf.rs"]
+mod plain_pdf;
 mod shown;

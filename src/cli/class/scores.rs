@@ -12,6 +12,7 @@ use crate::cli::garage;
 use crate::cli::words::decision_id;
 use crate::exercise::Key;
 use crate::garage::Course;
+use crate::units::print_short;
 
 /// Scores every sheet that can be scored and names the others; writes what is asked for.
 pub(super) fn score(
@@ -89,8 +90,8 @@ impl Said<'_> {
             text.push_str(&format!(
                 "\n{}: {} of {}{}\n",
                 self.roster.name(&score.sheet),
-                trimmed(score.earned),
-                trimmed(score.out_of),
+                print_short(score.earned, 2, false),
+                print_short(score.out_of, 2, false),
                 score.percent().map(|p| format!(" ({p:.0} %)")).unwrap_or_default()
             ));
             for pairing in &score.pairings {
@@ -216,25 +217,9 @@ fn score_json(score: &Score, roster: &Roster) -> Value {
 }
 
 fn share(what: &str, share: Option<&Share>) -> String {
-    match share {
-        Some(s) => format!(
-            "  {what}: {} of {} ({:.0} %, 95 % interval {:.0} to {:.0} %)\n",
-            s.part,
-            s.whole,
-            100.0 * s.value(),
-            100.0 * s.interval.low,
-            100.0 * s.interval.high
-        ),
-        None => format!("  {what}: nothing to count\n"),
-    }
+    format!("  {what}: {}\n", share.map_or_else(|| "nothing to count".to_owned(), words::share_words))
 }
 
 fn share_json(s: &Share) -> Value {
     json!({ "part": s.part, "whole": s.whole, "value": s.value(), "low": s.interval.low, "high": s.interval.high })
-}
-
-/// A number of weights without needless zeros.
-fn trimmed(n: f64) -> String {
-    let text = format!("{n:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

@@ -17,7 +17,7 @@ use super::shape::{Drawing, Ink, Stroke, pt};
 use crate::clock::{Side, Spot};
 use crate::inspection::Zone;
 use crate::survey::{Edge, Figures, Quantity, Rings, Sample, figures, sentences};
-use crate::units::{Length, Preferences, print_number};
+use crate::units::{Length, Preferences, print_short};
 use scale::Scale;
 
 /// What is drawn.
@@ -97,10 +97,7 @@ impl<'a> Plot<'a> {
     }
     /// A number as it is written on the scale, without its unit.
     fn show(&self, number: f64) -> String {
-        let text = print_number(number, if self.is_length { 2 } else { 1 }, self.units.decimal_comma);
-        let text =
-            if text.contains(['.', ',']) { text.trim_end_matches('0').trim_end_matches(['.', ',']) } else { &text };
-        text.to_owned()
+        print_short(number, if self.is_length { 2 } else { 1 }, self.units.decimal_comma)
     }
     /// A number with its unit.
     fn show_with_unit(&self, number: f64) -> String {

@@ -6,7 +6,7 @@ use crate::catalogue::{Field, FieldKind};
 use crate::clock::{Side, Spot};
 use crate::inspection::{Station, TreadPoint, Value, Zone};
 use crate::rules::CheckResult;
-use crate::units::{Length, Preferences, print_number};
+use crate::units::{Length, Preferences, print_number, print_short};
 
 /// A day: `3 April 2026`.
 pub(super) fn day(date: NaiveDate) -> String {
@@ -104,8 +104,7 @@ pub(super) fn title_here(result: &CheckResult) -> String {
 }
 
 fn number(value: f64, units: &Preferences) -> String {
-    let shown = print_number(value, 3, units.decimal_comma);
-    if shown.contains(['.', ',']) { shown.trim_end_matches('0').trim_end_matches(['.', ',']).to_owned() } else { shown }
+    print_short(value, 3, units.decimal_comma)
 }
 
 /// The label of a choice; an id that the field does not have is shown as it stands.

@@ -8,7 +8,7 @@ use crate::drawing::shape::Ink;
 use crate::inspection::{CheckRef, Finding, Place, Severity, clock_words, marker_words_in};
 use crate::report::block::{Cell, Span};
 use crate::report::content::words::{capital, side_of};
-use crate::units::print_number;
+use crate::units::print_short;
 
 /// What was seen: `Serious cut`.
 pub(super) fn what(input: &ClassInput<'_>, finding: &Finding) -> String {
@@ -78,19 +78,7 @@ pub(super) fn field<'a>(input: &ClassInput<'a>, check: &CheckRef, field: &str) -
 
 /// A share in per cent with its interval: `14 of 30, 47 % (95 % interval 30 to 64 %)`.
 pub(super) fn share(share: Option<&Share>, nothing: &str) -> String {
-    share.map_or_else(
-        || nothing.to_owned(),
-        |s| {
-            format!(
-                "{} of {}, {:.0} % (95 % interval {:.0} to {:.0} %)",
-                s.part,
-                s.whole,
-                100.0 * s.value(),
-                100.0 * s.interval.low,
-                100.0 * s.interval.high
-            )
-        },
-    )
+    share.map_or_else(|| nothing.to_owned(), words::share_words)
 }
 
 /// A ratio in per cent, or a dash.
@@ -112,8 +100,7 @@ pub(super) fn weights(input: &ClassInput<'_>, earned: f64, out_of: f64) -> Strin
 
 /// One weight without needless noughts.
 pub(super) fn weight(input: &ClassInput<'_>, weight: f64) -> String {
-    let shown = print_number(weight, 2, input.units.decimal_comma);
-    if shown.contains(['.', ',']) { shown.trim_end_matches('0').trim_end_matches(['.', ',']).to_owned() } else { shown }
+    print_short(weight, 2, input.units.decimal_comma)
 }
 
 /// A score in weights and per cent.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use egui::{TextEdit, Ui};
 
 use crate::ui::widgets::{Entry, named};
-use crate::units::parse_number;
+use crate::units::{parse_number, print_short};
 
 /// Paths as they are typed, each by what it is for.
 #[derive(Clone, Debug, Default)]
@@ -100,8 +100,7 @@ pub(super) fn clock_minutes(ui: &mut Ui, spoken: &str, value: f64) -> Option<f64
 
 /// A figure without needless zeros.
 pub(super) fn plain(value: f64) -> String {
-    let text = format!("{value:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    print_short(value, 2, false)
 }
 
 fn within(text: &str, least: f64, most: f64, what: &str) -> Result<f64, String> {

@@ -50,16 +50,8 @@ pub(super) fn ui(cx: &ViewCtx<'_>, course: &Course, class: &mut ClassState, acti
 
 /// What a class or a student comes to, a line each.
 pub(super) fn figure_lines(figures: &ClassFigures) -> Vec<String> {
-    let share = |what: &str, share: Option<&Share>| match share {
-        Some(s) => format!(
-            "{what}: {} of {} ({:.0} %; 95 % interval {:.0} to {:.0} %)",
-            s.part,
-            s.whole,
-            100.0 * s.value(),
-            100.0 * s.interval.low,
-            100.0 * s.interval.high
-        ),
-        None => format!("{what}: nothing to count"),
+    let share = |what: &str, share: Option<&Share>| {
+        format!("{what}: {}", share.map_or_else(|| "nothing to count".to_owned(), words::share_words))
     };
     let mut lines = vec![
         share("Recall, found of all there were", figures.recall.as_ref()),

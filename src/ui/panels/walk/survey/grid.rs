@@ -10,7 +10,7 @@ use crate::catalogue::FieldKind;
 use crate::clock::Spot;
 use crate::inspection::Zone;
 use crate::ui::UiState;
-use crate::units::{Length, Preferences, Unit, parse_number, print_number};
+use crate::units::{Length, Preferences, Unit, parse_number, print_short};
 
 /// Short names of the zones over the columns.
 const HEADS: [&str; 5] = ["L sh.", "L mid", "centre", "R mid", "R sh."];
@@ -108,10 +108,7 @@ fn read(text: &str, kind: &FieldKind, unit: &'static Unit) -> Result<Reading, St
 /// A reading in its cell: the figure alone where it is in the unit that the user likes.
 fn text(reading: Reading, units: &Preferences) -> String {
     let text = match reading {
-        Reading::Number(number) => {
-            let text = print_number(number, 2, false);
-            text.trim_end_matches('0').trim_end_matches('.').to_owned()
-        }
+        Reading::Number(number) => print_short(number, 2, false),
         Reading::Length(length) if length.unit() == units.depth_unit() => {
             length.to_string().trim_end_matches(length.unit().symbol).trim().to_owned()
         }
