@@ -104,3 +104,18 @@ fn at_rest_nothing_is_drawn() {
     harness.run();
     assert_eq!(asks(&harness), None, "a field in hand asks for another frame");
 }
+
+#[test]
+fn the_guided_mode_has_enter_at_once_after_the_place_was_opened_by_its_key() {
+    let bench = Bench::new();
+    let mut harness = window(bench.sample(), SMALL);
+    harness.key_press(egui::Key::F1);
+    harness.run();
+    harness.key_press(egui::Key::G);
+    harness.run();
+    assert!(harness.query_all_by_label_contains("Begin an inspection of today?").count() > 0);
+    harness.key_press(egui::Key::Enter);
+    harness.run();
+    harness.run();
+    assert!(harness.query_all_by_label_contains("How many minutes have you?").count() > 0, "Enter begins one of today");
+}

@@ -92,19 +92,24 @@ pub(super) fn button(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
     let is_begun = state.walk.guided.walk(round).is_some_and(|w| w.phase != Phase::Minutes);
     let words = if is_begun { "Guide me on" } else { "Guide me" };
     if ui.button(words).on_hover_text("One check at a time, by keyboard (key G)").clicked() {
-        enter(state);
+        enter(state, ui);
     }
 }
 
 /// The key of that button, wherever in the walk-around one is.
 pub(super) fn listen(state: &mut UiState, ui: &Ui) {
     if parts::letter(ui, Key::G) {
-        enter(state);
+        enter(state, ui);
     }
 }
 
-/// Gives the window to the guided mode.
-fn enter(state: &mut UiState) {
+/// Gives the window to the guided mode, with the keyboard: what had it, such as the name of the place, would keep Enter.
+fn enter(state: &mut UiState, ui: &Ui) {
+    ui.memory_mut(|m| {
+        if let Some(id) = m.focused() {
+            m.surrender_focus(id);
+        }
+    });
     state.walk.guided.on = true;
     state.walk.guided.shown = None;
     state.walk.guided.last_seen = None;
