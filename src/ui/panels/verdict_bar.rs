@@ -53,17 +53,16 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, _actions: &mut Vec<Action>, ui:
         return;
     };
     if ui.ctx().content_rect().height() < SHORT {
-        // The button stands first, so that a long sentence is cut and not what is next.
+        // The verdict first and whole; what is next is cut where it is long, and said whole where the pointer rests.
         let line = vec2(ui.available_width(), cx.tokens.target);
-        ui.allocate_ui_with_layout(line, Layout::right_to_left(Align::Center), |ui| {
+        ui.allocate_ui_with_layout(line, Layout::left_to_right(Align::Center), |ui| {
+            mark(cx, ui, decision_mark(verdict.decision), 22.0);
+            let words = words::capital(&verdict.words());
+            let words = RichText::new(words).family(strong_family()).color(cx.tokens.strong);
+            let more = format!("{}\n{CAUTION} {CAUTION_MORE}", verdict.sentence());
+            ui.add(egui::Label::new(words).truncate()).on_hover_text(more);
+            ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Truncate);
             next(cx, state, ui, verdict);
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                mark(cx, ui, decision_mark(verdict.decision), 22.0);
-                let words = words::capital(&verdict.words());
-                let words = RichText::new(words).family(strong_family()).color(cx.tokens.strong);
-                let more = format!("{}\n{CAUTION} {CAUTION_MORE}", verdict.sentence());
-                ui.add(egui::Label::new(words).truncate()).on_hover_text(more);
-            });
         });
         return;
     }
@@ -219,13 +218,13 @@ fn next(cx: &ViewCtx<'_>, state: &mut UiState, ui: &mut Ui, verdict: &Verdict) {
             1 => "Next: look again at 1 check that the work has disturbed".to_owned(),
             n => format!("Next: look again at {n} checks that the work has disturbed"),
         };
-        if ui.add(egui::Button::new(words).wrap()).on_hover_text("Begin a second look after work").clicked() {
+        if ui.button(words).on_hover_text("Begin a second look after work").clicked() {
             state.place = Place::Walk;
             state.walk.begin("work", cx.inspector);
         }
         return;
     }
-    ui.add(egui::Label::new(next_words(verdict)).wrap());
+    ui.label(next_words(verdict));
 }
 
 /// What is next once nothing is left to look at.
