@@ -176,7 +176,7 @@ impl Verdict {
         }
     }
     /// The verdict of a machine that nobody has gone over and that carries planted defects.
-    pub(super) fn of_planted(planted: Vec<String>, date: NaiveDate) -> Self {
+    pub fn of_planted(planted: Vec<String>, date: NaiveDate) -> Self {
         Self {
             decision: Decision::DoNotRide,
             because: Vec::new(),

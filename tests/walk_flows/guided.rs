@@ -1,6 +1,6 @@
 //! One check at a time, by keyboard alone: a whole walk, what stops it, what is measured for large fingers.
 
-use egui::{Event, Key, Theme, accesskit::Role};
+use egui::{Key, Theme, accesskit::Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use stemclock::clock::Side;
@@ -10,19 +10,9 @@ use stemclock::ui::panels::walk::{Kept, KeptWalk, Phase};
 use stemclock::walk::EngineNow;
 
 use crate::bench::{Bench, window};
+use crate::keys::{key, type_in};
 
 type Window = Harness<'static, Bench>;
-
-fn key(window: &mut Window, key: Key) {
-    window.key_press(key);
-    window.run();
-}
-
-/// Types as on a keyboard, into whatever listens.
-fn type_in(window: &mut Window, text: &str) {
-    window.event(Event::Text(text.into()));
-    window.run();
-}
 
 fn told(window: &Window, words: &str) -> bool {
     window.query_all_by_label_contains(words).count() > 0

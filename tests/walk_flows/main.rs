@@ -4,6 +4,7 @@
 
 mod bench;
 mod guided;
+mod keys;
 mod rows;
 mod sheet;
 #[path = "../support/mod.rs"]

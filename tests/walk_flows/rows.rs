@@ -1,25 +1,16 @@
 //! The rows of a sheet whose check has several fields: figures, a grid of places, a choice; by keyboard, and no figure is
 //! written over.
 
-use egui::{Event, Key, Theme, accesskit::Role};
+use egui::{Key, Theme, accesskit::Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use stemclock::inspection::{Answer, Value};
 use stemclock::ui::panels::walk::{Kept, Phase};
 
 use crate::bench::{Bench, window};
+use crate::keys::{key, type_in};
 
 type Window = Harness<'static, Bench>;
-
-fn key(window: &mut Window, key: Key) {
-    window.key_press(key);
-    window.run();
-}
-
-fn type_in(window: &mut Window, text: &str) {
-    window.event(Event::Text(text.into()));
-    window.run();
-}
 
 /// Types a figure and enters it.
 fn enter(window: &mut Window, text: &str) {

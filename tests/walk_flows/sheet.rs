@@ -1,7 +1,7 @@
 //! A paper sheet typed in by keyboard alone, and a walk that is taken up after the program was killed: in the whole
 //! program, with files.
 
-use egui::{Event, Key, accesskit::Role};
+use egui::{Key, accesskit::Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use stemclock::app::Shell;
@@ -12,19 +12,10 @@ use stemclock::machine::MachineId;
 use stemclock::ui::Action;
 use stemclock::ui::panels::walk::{Kept, KeptWalk, Phase};
 
+use crate::keys::{key, type_in};
 use crate::support::{Bench, rest, window};
 
 type Window = Harness<'static, Shell>;
-
-fn key(window: &mut Window, key: Key) {
-    window.key_press(key);
-    window.run();
-}
-
-fn type_in(window: &mut Window, text: &str) {
-    window.event(Event::Text(text.into()));
-    window.run();
-}
 
 fn walk(window: &Window) -> KeptWalk {
     Kept::of(window.state().state()).walks.last().cloned().expect("a walk was begun")

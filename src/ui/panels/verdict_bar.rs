@@ -256,20 +256,8 @@ mod tests {
 
     #[test]
     fn planted_defects_come_out_by_the_removal_list_and_not_by_a_repair() {
-        let mut verdict = Verdict {
-            decision: Decision::DoNotRide,
-            because: Vec::new(),
-            required_open: Vec::new(),
-            asked_again: Vec::new(),
-            carried_open: 0,
-            second_look: None,
-            looked_at: 0,
-            asked: 0,
-            kind: String::new(),
-            date: chrono::NaiveDate::default(),
-            lapsed: None,
-            planted: vec!["a nail in the tread".into()],
-        };
+        let planted = vec!["a nail in the tread".into()];
+        let mut verdict = Verdict::of_planted(planted, chrono::NaiveDate::default());
         assert!(next_words(&verdict).contains("removal list (Class, F7)"));
         verdict.planted.clear();
         assert!(next_words(&verdict).contains("repair (F8)"));
