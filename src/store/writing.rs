@@ -3,13 +3,18 @@
 
 use std::path::Path;
 
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+use super::kept::{self, Question};
 use super::medium::{Medium, RealDisk};
 use super::open::Opened;
 use super::save::{Outcome, Saved};
 use super::{StoreError, atomic, class_pack, create as creating, open as opening, photos, sample, save as saving};
+use crate::catalogue::Catalogue;
 use crate::edit::Change;
 use crate::exercise::Sheet;
-use crate::garage::{Garage, GarageInfo};
+use crate::garage::{Bay, Garage, GarageInfo};
 use crate::machine::MachineId;
 use crate::photo::Kind;
 
@@ -29,6 +34,17 @@ impl<'m> Store<'m> {
     /// among [`Opened::unreadable`] and the rest opens.
     pub fn open(&self, folder: &Path) -> Result<Opened, StoreError> {
         opening::open(self.0, folder)
+    }
+    /// As [`super::read_each`], but where a machine's files are those of an earlier run, byte for byte, the answer of that
+    /// run is given, if the garage has fifty machines or more. Answers that cannot be kept or read back are worked out anew
+    /// the next time. Errors: the folder is not there or is no garage.
+    pub fn read_each_kept<T: Send + Serialize + DeserializeOwned>(
+        &self,
+        folder: &Path,
+        question: &Question,
+        work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
+    ) -> Result<(Opened, Vec<T>), StoreError> {
+        kept::read_each_kept(self.0, folder, question, work)
     }
     /// Writes or removes the one file of a change, whole or not at all.
     ///
@@ -112,6 +128,15 @@ impl<'m> Store<'m> {
 /// [`Store::open`] on the real disk.
 pub fn open(folder: &Path) -> Result<Opened, StoreError> {
     REAL.open(folder)
+}
+
+/// [`Store::read_each_kept`] on the real disk.
+pub fn read_each_kept<T: Send + Serialize + DeserializeOwned>(
+    folder: &Path,
+    question: &Question,
+    work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
+) -> Result<(Opened, Vec<T>), StoreError> {
+    REAL.read_each_kept(folder, question, work)
 }
 
 /// Writes or removes the one file of a change, whole or not at all. Errors: see [`Store::save_record`], which also
