@@ -82,7 +82,7 @@ pub trait Disk: Send + Sync {
     }
     /// Writes the same as a new folder.
     fn write_pack_folder(&self, to: &Path, garage: &Garage, from: &Path) -> Result<(), String> {
-        store::save_all(to, garage).and_then(|()| store::copy_additions(from, to)).map_err(words)
+        store::write_pack_folder(to, garage, from).map_err(words)
     }
     /// Unpacks an exercise that was sent into a new folder.
     fn unpack(&self, pack: &Path, to: &Path) -> Result<(), String> {

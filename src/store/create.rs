@@ -24,6 +24,19 @@ pub(super) fn save_all(on: &dyn Medium, folder: &Path, garage: &Garage) -> Resul
     save_elsewhere(on, None, folder, garage)
 }
 
+/// Writes what students are handed as a new folder: a garage, and the kinds and regions that stand in the folder `from`.
+/// Errors: see [`save_all`].
+pub(super) fn write_pack_folder(
+    on: &dyn Medium,
+    folder: &Path,
+    garage: &Garage,
+    from: &Path,
+) -> Result<(), StoreError> {
+    let was_there = folder.is_dir();
+    save_all(on, folder, garage)?;
+    copy_additions(on, from, folder).inspect_err(|_| take_back(on, folder, was_there))
+}
+
 /// Writes a whole garage into a new or empty folder, with the photos and the garage's own kinds and regions that stand
 /// in the folder `from`. Errors: the folder holds anything, or cannot be written; it is then as it was.
 pub(super) fn save_elsewhere(
@@ -81,7 +94,7 @@ fn write_whole(
 
 /// Takes away what a write of a whole garage has left of itself, so that the same folder can be tried again. What
 /// cannot be taken away stays; it is no garage without its `garage.ron`.
-fn take_back(on: &dyn Medium, folder: &Path, was_there: bool) {
+pub(super) fn take_back(on: &dyn Medium, folder: &Path, was_there: bool) {
     fn clear(on: &dyn Medium, folder: &Path) -> Result<(), StoreError> {
         for entry in layout::entries(folder)? {
             let path = folder.join(&entry.name);

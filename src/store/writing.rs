@@ -119,6 +119,11 @@ impl<'m> Store<'m> {
     pub fn unpack(&self, pack: &Path, to: &Path) -> Result<(), StoreError> {
         class_pack::unpack(self.0, pack, to)
     }
+    /// Writes what students are handed as a new folder: a garage, and the kinds and regions that stand in the folder
+    /// `from`. Errors: the folder holds anything, or cannot be written; it is then as it was.
+    pub fn write_pack_folder(&self, to: &Path, garage: &Garage, from: &Path) -> Result<(), StoreError> {
+        creating::write_pack_folder(self.0, to, garage, from)
+    }
     /// Makes a folder with those above it. Errors: the disk, or a file stands in the way.
     pub fn make_folder(&self, folder: &Path) -> Result<(), StoreError> {
         atomic::make_folder(self.0, folder)
@@ -169,10 +174,9 @@ pub fn copy_attachments(from: &Path, to: &Path) -> Result<(), StoreError> {
     REAL.copy_attachments(from, to)
 }
 
-/// Copies the garage's own kinds and regions on the real disk, and nothing that tells of a machine. Errors as
-/// [`Store::copy_attachments`].
-pub fn copy_additions(from: &Path, to: &Path) -> Result<(), StoreError> {
-    creating::copy_additions(REAL.0, from, to)
+/// [`Store::write_pack_folder`] on the real disk.
+pub fn write_pack_folder(to: &Path, garage: &Garage, from: &Path) -> Result<(), StoreError> {
+    REAL.write_pack_folder(to, garage, from)
 }
 
 /// [`Store::copy_sample`] on the real disk.

@@ -257,3 +257,48 @@ fn a_photo_and_the_sample_are_there_whole_or_not_at_all() {
         assert!(files(&to) == whole, "step {step}");
     }
 }
+
+#[test]
+fn a_students_pack_is_there_whole_or_not_at_all() {
+    let dir = tempfile::tempdir().unwrap();
+    let from = dir.path().join("from");
+    write(&from, &base());
+    std::fs::create_dir_all(from.join("kinds")).unwrap();
+    std::fs::write(from.join("kinds/mine.ron"), "// nothing yet\n(kinds: [])").unwrap();
+    // Nothing of a pack but the machine and what the garage adds.
+    let mut pack = garage();
+    for bay in &mut pack.bays {
+        (bay.inspections, bay.events) = (Vec::new(), Vec::new());
+    }
+    let zip = dir.path().join("pack.zip");
+    store::write_pack(&zip, &pack, &from).unwrap();
+    let disk = Faulty::default();
+    let to = dir.path().join("deep/er/to");
+    let start_again = || std::fs::remove_dir_all(dir.path().join("deep")).unwrap();
+    type Way<'a> = (&'a str, &'a dyn Fn() -> Result<(), StoreError>);
+    let ways: [Way<'_>; 2] = [
+        ("unpacked", &|| Store::on(&disk).unpack(&zip, &to)),
+        ("as a folder", &|| Store::on(&disk).write_pack_folder(&to, &pack, &from)),
+    ];
+    for (what, way) in ways {
+        disk.plan(None);
+        way().unwrap();
+        let (whole, steps) = (files(&to), disk.asked().len());
+        assert!(whole.contains_key("kinds/mine.ron") && whole.contains_key("garage.ron"), "{what}");
+        start_again();
+        for step in 0..steps {
+            for fault in faults(step) {
+                disk.plan(Some(fault));
+                is_told(&way().expect_err(&format!("{what}, step {step}, {fault:?}")), fault.errno);
+                if fault.errno == EROFS && to.is_dir() {
+                    // A dead disk lets nothing be taken away.
+                    start_again();
+                }
+                disk.plan(None);
+                way().unwrap_or_else(|e| panic!("{what}, step {step}, {fault:?}: the second try: {e}"));
+                assert!(files(&to) == whole, "{what}, step {step}, {fault:?}");
+                start_again();
+            }
+        }
+    }
+}
