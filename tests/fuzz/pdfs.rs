@@ -59,14 +59,14 @@ pub mod reports {
     /// PDFs of parts that our own never have: objects packed together, attachments in a tree, two records, text in other
     /// packings, a file that asks for a password (ISO 32000-1, 7.4, 7.5.7, 7.6 and 7.9.6).
     fn by_hand() -> Vec<Vec<u8>> {
+        let stream = |entries: &str, content: &str| {
+            format!("<< {entries} /Length {} >>\nstream\n{content}\nendstream", content.len())
+        };
         let plain = |catalog: &str, more: &[&str]| {
             let mut objects = vec![catalog.to_owned(), "<< /Type /Pages /Kids [3 0 R] /Count 1 >>".into()];
             let resources = "/Resources << /Font << /F 4 0 R >> /XObject << /P 5 0 R >> >> /Contents 6 0 R";
             objects.push(format!("<< /Type /Page /Parent 2 0 R /MediaBox [0 0 595 842] {resources} >>"));
             objects.push("<< /Type /Font /Subtype /Type0 /Encoding /Identity-H /ToUnicode 7 0 R >>".into());
-            let stream = |entries: &str, content: &str| {
-                format!("<< {entries} /Length {} >>\nstream\n{content}\nendstream", content.len())
-            };
             objects.push(stream("/Subtype /Image /Filter /DCTDecode", "none"));
             objects.push(stream("/Filter /ASCIIHexDecode", "4254202F46203132205466203C303030313E20546A204554>"));
             let letters =
@@ -77,10 +77,10 @@ pub mod reports {
         };
         let spec = "<< /Type /Filespec /UF (stemclock-record.ron) /EF << /F 9 0 R >> >>";
         let record = "<< /Type /EmbeddedFile /Length 11 >>\nstream\n(schema: 1)\nendstream";
-        let hex = "<< /Type /EmbeddedFile /Filter [/ASCII85Decode /LZWDecode] /DecodeParms << /Predictor 12 /Columns 4 >> \
-                   /Length 12 >>\nstream\n3o6C:87cURE~>\nendstream";
-        let packed =
-            "<< /Type /ObjStm /N 2 /First 10 /Length 33 >>\nstream\n20 0 21 5 (hi) << /Kids [20 0 R] >>\nendstream";
+        let filters =
+            "/Type /EmbeddedFile /Filter [/ASCII85Decode /LZWDecode] /DecodeParms << /Predictor 12 /Columns 4 >>";
+        let twice = stream(filters, "J..)6T`?p&<!J9%_[umg\"B7/Z7KNXbN'S+,*Q/&\"OLT'F~>");
+        let packed = stream("/Type /ObjStm /N 2 /First 10", "20 0 21 5 (hi) << /Kids [20 0 R] >>");
         let names = |tree: &str| format!("<< /Type /Catalog /Pages 2 0 R /Names << /EmbeddedFiles {tree} >> >>");
         let tree = names("<< /Kids [<< /Names [(a) 8 0 R] >> << /Kids [10 0 R] >>] >>");
         let locked = String::from_utf8(plain(&names("8 0 R"), &[spec, record])).unwrap();
@@ -88,8 +88,8 @@ pub mod reports {
         vec![
             plain(&tree, &[spec, record, "<< /Names [(b) << /UF (b) /EF << /F 9 0 R >> >>] >>"]),
             plain(&names("<< /Names [(a) 8 0 R (b) 8 0 R] >>"), &[spec, record]),
-            plain(&names("<< /Names [(a) 8 0 R] >>"), &[spec, hex]),
-            plain(&names("<< /Names [(a) 8 0 R] >>"), &[spec, record, packed]),
+            plain(&names("<< /Names [(a) 8 0 R] >>"), &[spec, &twice]),
+            plain(&names("<< /Names [(a) 8 0 R] >>"), &[spec, record, &packed]),
             locked.replacen("/Root 1 0 R", lock, 1).into_bytes(),
         ]
     }
