@@ -14,13 +14,19 @@ pub struct Homes {
     pub config: PathBuf,
     /// The copy of the sample garage, and the window's geometry.
     pub data: PathBuf,
+    /// What can be worked out again at any time.
+    pub cache: PathBuf,
 }
 
 impl Homes {
     /// The user's own folders; none where the system names no home.
     pub fn of_user() -> Option<Self> {
         let dirs = ProjectDirs::from("", "", "stemclock")?;
-        Some(Self { config: dirs.config_dir().to_owned(), data: dirs.data_dir().to_owned() })
+        Some(Self {
+            config: dirs.config_dir().to_owned(),
+            data: dirs.data_dir().to_owned(),
+            cache: dirs.cache_dir().to_owned(),
+        })
     }
     /// The settings file.
     pub fn settings_file(&self) -> PathBuf {

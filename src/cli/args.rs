@@ -80,6 +80,10 @@ pub struct StatusArgs {
     /// Also list machines that are put away
     #[arg(long)]
     pub all: bool,
+    /// Work everything out anew: in a garage of fifty machines or more, a machine whose files have not changed by a byte
+    /// since the last time today is else not judged again
+    #[arg(long)]
+    pub anew: bool,
     #[command(flatten)]
     #[allow(missing_docs, reason = "flattened arguments take their help from their own fields")]
     pub day: DayArgs,

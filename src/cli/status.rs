@@ -2,6 +2,7 @@
 //! falls due next.
 
 use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
 use super::answer::{Answer, Exit, Failure};
@@ -9,15 +10,17 @@ use super::args::StatusArgs;
 use super::garage;
 use super::repairs;
 use super::words::{age, decision_id, severities};
+use crate::app::Homes;
 use crate::catalogue::Catalogue;
 use crate::forecast::{Due, When, due_of};
 use crate::garage::{Bay, GarageInfo};
 use crate::inspection::Severity;
 use crate::repair::RepairList;
 use crate::rules::{Decision, Standing, standing};
-use crate::store;
+use crate::store::{self, Question};
 
 /// What the answer says of one machine, worked out as soon as its records are read.
+#[derive(Deserialize, Serialize)]
 struct Told {
     decision: Option<Decision>,
     text: String,
@@ -27,10 +30,17 @@ struct Told {
 /// Works it out.
 pub fn status(args: &StatusArgs, today: NaiveDate) -> Result<Answer, Failure> {
     let today = args.day.on.unwrap_or(today);
-    let (opened, all) = store::read_each(&args.folder, |bay, catalogue, info| {
+    let each = |bay: Bay, catalogue: &Catalogue, info: &GarageInfo| {
         let is_asked = args.all || !bay.machine.archived;
         is_asked.then(|| told(&bay, catalogue, info, today))
-    })
+    };
+    let (opened, all) = match Homes::of_user().filter(|_| !args.anew) {
+        Some(homes) => {
+            let words = format!("status on {today}, put away {}", args.all);
+            store::read_each_kept(&args.folder, &Question { words, kept_in: homes.cache }, each)
+        }
+        None => store::read_each(&args.folder, each),
+    }
     .map_err(|e| Failure(e.to_string()))?;
     let hidden = all.iter().filter(|told| told.is_none()).count();
     let listed: Vec<Told> = all.into_iter().flatten().collect();

@@ -155,6 +155,9 @@ pub const MESSAGE: Limit = Limit::of(
 /// The program's own files, such as its settings.
 pub const OWN_BYTES: Limit =
     Limit::of("the program's own files", MIB, "bytes", "Settings and walks under way are a few KiB.");
+/// The answers that the program keeps of one garage.
+pub const KEPT_BYTES: Limit =
+    Limit::of("the kept answers of a garage", 64 * MIB, "bytes", "500 machines have 2 MiB; more is worked out anew.");
 
 /// Every limit.
 pub const LIMITS: &[Limit] = &[
@@ -185,4 +188,5 @@ pub const LIMITS: &[Limit] = &[
     PDF_SECONDS,
     MESSAGE,
     OWN_BYTES,
+    KEPT_BYTES,
 ];

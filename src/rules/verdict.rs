@@ -1,7 +1,7 @@
 //! The verdict: what the findings and the open checks come to (house rule 2), and the sentence that says so.
 
 use chrono::NaiveDate;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::Case;
 use super::assess::{CheckResult, Status};
@@ -11,7 +11,7 @@ use crate::clock::Side;
 use crate::inspection::{CheckRef, Finding, FindingId, InspectionId, Place, Severity, clock_words};
 
 /// The five decisions, in the order in which the first that applies counts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Decision {
     /// A dangerous finding is open.
     DoNotRide,

@@ -26,7 +26,9 @@ mod crossref_class;
 mod crossref_events;
 mod each;
 mod error;
+mod held;
 mod hints;
+mod kept;
 mod layout;
 mod lock;
 mod look;
@@ -35,6 +37,7 @@ mod migrate;
 mod open;
 mod photos;
 mod problem;
+mod rest;
 mod sample;
 mod save;
 mod stored;
@@ -47,6 +50,7 @@ pub use alone::{By, Sort, normal_form, reads};
 pub use class_pack::{is_pack, read_sheet};
 pub use create::is_garage;
 pub use error::StoreError;
+pub use kept::Question;
 pub use lock::FolderLock;
 pub use look::{Look, look};
 pub use medium::{Medium, RealDisk};
@@ -54,11 +58,11 @@ pub use open::{Opened, read, read_each, read_machine};
 pub use photos::{photo_bytes, read_picture};
 pub use problem::Problem;
 pub use save::{OnDisk, Outcome, Saved, path_of, text_of};
-pub use validate::validate;
+pub use validate::{Validated, validate, validated};
 pub use watch::{Touched, Watch};
 pub use writing::{
-    Store, add_photo, copy_additions, copy_attachments, copy_sample, create, keep_photo, make_folder, open, save,
-    save_all, save_record, unpack, write_file, write_pack, write_sheet,
+    Store, add_photo, copy_attachments, copy_sample, create, keep_photo, make_folder, open, read_each_kept, save,
+    save_all, save_record, unpack, write_file, write_pack, write_pack_folder, write_sheet,
 };
 
 pub use atomic::{Standing, is_same_place, read_file, read_own, standing_at};

@@ -3,8 +3,11 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use sha2::{Digest as _, Sha256};
+
 use super::codec::{self, FILE_CAP};
 use super::each::each;
+use super::held::{Held, Seal, feed};
 use super::hints;
 use super::layout::{self, EXERCISES, Entry, GARAGE, KINDS, MACHINES, REGIONS, Root, TEMPORARY};
 use super::lock::FolderLock;
@@ -66,7 +69,7 @@ pub fn read_machine(folder: &Path, id: &MachineId) -> Result<(Option<Bay>, Vec<P
 
 /// How much is read of each machine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Part {
+pub(super) enum Part {
     /// The machine alone.
     Machines,
     /// Its inspections and events too.
@@ -115,37 +118,51 @@ pub fn read_each<T: Send>(
     folder: &Path,
     work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
 ) -> Result<(Opened, Vec<T>), StoreError> {
-    read_with(&garage_root(folder)?, FolderLock::reading_only(), (None, Part::Everything), work)
+    read_with(&garage_root(folder)?, FolderLock::reading_only(), None, |reader, id, common| {
+        Ok(reader.bay(id, Part::Everything)?.map(|bay| work(bay, &common.catalogue, &common.info)))
+    })
+}
+
+/// What the answers on all machines of a garage follow from beside their own records.
+pub(super) struct Common {
+    /// The built-in catalogue with the garage's own kinds and regions.
+    pub catalogue: Catalogue,
+    /// The garage's name and units.
+    pub info: GarageInfo,
+    /// The seal of the files that these were read from; none where anything was wrong with them.
+    pub seal: Option<Seal>,
 }
 
 fn read_part(root: &Root, lock: FolderLock, sweep: Option<&dyn Medium>, part: Part) -> Result<Opened, StoreError> {
-    let (mut opened, bays) = read_with(root, lock, (sweep, part), |bay, _, _| bay)?;
+    let (mut opened, bays) = read_with(root, lock, sweep, |reader, id, _| reader.bay(id, part))?;
     opened.garage.bays = bays;
     opened.is_light = part == Part::Machines;
     Ok(opened)
 }
 
-fn read_with<T: Send>(
+/// Reads a garage; `machine` says what to make of each machine, by its id.
+pub(super) fn read_with<T: Send>(
     root: &Root,
     lock: FolderLock,
-    (sweep, part): (Option<&dyn Medium>, Part),
-    work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
+    sweep: Option<&dyn Medium>,
+    machine: impl Fn(&mut Reader<'_>, &str, &Common) -> Result<Option<T>, StoreError> + Sync,
 ) -> Result<(Opened, Vec<T>), StoreError> {
     let mut reader = Reader::new(root, sweep);
+    reader.sealing = Some(Sha256::new());
     reader.folder("")?;
     let info = reader.record::<GarageInfo>(GARAGE, None).unwrap_or_else(|| GarageInfo {
         name: root.path().file_name().map_or_else(|| "Garage".into(), |n| n.to_string_lossy().into_owned()),
         ..GarageInfo::default()
     });
     let (catalogue, own) = reader.additions()?;
-    let mut garage = Garage { info, own, ..Garage::default() };
+    let seal = reader.sealing.take().filter(|_| reader.unreadable.is_empty()).map(|seal| seal.finalize().into());
+    let common = Common { catalogue, info, seal };
     // In the order of their names, which are the ids of the machines.
     let folders = reader.folder(MACHINES)?;
     let folders: Vec<&Entry> = folders.iter().filter(|e| e.is_folder && !e.name.starts_with('.')).collect();
     let read = each(&folders, |entry| {
         let mut reader = Reader::new(root, sweep);
-        let bay = reader.bay(&entry.name, part);
-        (bay.map(|bay| bay.map(|bay| work(bay, &catalogue, &garage.info))), reader.unreadable, reader.set_aside)
+        (machine(&mut reader, &entry.name, &common), reader.unreadable, reader.set_aside)
     });
     let mut done = Vec::new();
     for (answer, unreadable, set_aside) in read {
@@ -153,6 +170,8 @@ fn read_with<T: Send>(
         reader.unreadable.extend(unreadable);
         reader.set_aside.extend(set_aside);
     }
+    let Common { catalogue, info, .. } = common;
+    let mut garage = Garage { info, own, ..Garage::default() };
     for entry in reader.folder(EXERCISES)?.iter().filter(|e| e.is_folder && !e.name.starts_with('.')) {
         garage.courses.extend(reader.course(&entry.name)?);
     }
@@ -175,17 +194,21 @@ fn is_record(entry: &Entry) -> bool {
     !entry.is_folder && !entry.name.starts_with('.') && entry.name.ends_with(".ron")
 }
 
-struct Reader<'a> {
+pub(super) struct Reader<'a> {
     root: &'a Root,
     /// Where half-written files may be removed.
     sweep: Option<&'a dyn Medium>,
     unreadable: Vec<Problem>,
     set_aside: Vec<String>,
+    /// Takes in every byte that is read, where a seal of it is wanted.
+    sealing: Option<Sha256>,
+    /// The files that were read and sealed before.
+    pub(super) held: Option<Held>,
 }
 
 impl<'a> Reader<'a> {
     fn new(root: &'a Root, sweep: Option<&'a dyn Medium>) -> Self {
-        Self { root, sweep, unreadable: Vec::new(), set_aside: Vec::new() }
+        Self { root, sweep, unreadable: Vec::new(), set_aside: Vec::new(), sealing: None, held: None }
     }
 
     /// The entries of a folder of the garage; a link out of it is reported and not followed.
@@ -255,9 +278,22 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// Whether nothing was wrong with what was read, and all of it was sealed.
+    pub(super) fn is_spotless(&self) -> bool {
+        self.unreadable.is_empty() && self.set_aside.is_empty() && self.held.as_ref().is_some_and(Held::is_spent)
+    }
+
     fn bytes(&mut self, relative: &str) -> Option<Vec<u8>> {
+        if let Some(bytes) = self.held.as_mut().and_then(|held| held.take(relative)) {
+            return Some(bytes);
+        }
         match read_bytes(self.root, relative) {
-            Ok(bytes) => Some(bytes),
+            Ok(bytes) => {
+                if let Some(seal) = &mut self.sealing {
+                    feed(seal, relative, &bytes);
+                }
+                Some(bytes)
+            }
             Err(problem) => {
                 self.unreadable.push(problem);
                 None
@@ -277,7 +313,8 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn bay(&mut self, id: &str, part: Part) -> Result<Option<Bay>, StoreError> {
+    /// A machine with its records. None, and the reason among what is unreadable, where it cannot be read.
+    pub(super) fn bay(&mut self, id: &str, part: Part) -> Result<Option<Bay>, StoreError> {
         let folder = format!("{MACHINES}/{id}");
         if let Err(e) = layout::name("a machine id", id) {
             self.unreadable.push(Problem::whole(folder, e.to_string()));
@@ -297,12 +334,15 @@ impl<'a> Reader<'a> {
         }
         let Some(machine) = self.record::<Machine>(&path, Some(id)) else { return Ok(None) };
         let mut bay = Bay::new(machine);
+        // Photos are not read here, and what a kill left among them is cleared away all the same.
+        self.clear(&format!("{folder}/photos"));
         if part == Part::Machines {
+            // When the machine is read later, this window may be writing here itself.
+            self.clear(&format!("{folder}/inspections"));
+            self.clear(&format!("{folder}/events"));
             bay.unread.push(format!("{folder}/inspections"));
             return Ok(Some(bay));
         }
-        // Photos are not read here, and what a kill left among them is cleared away all the same.
-        self.clear(&format!("{folder}/photos"));
         let before = self.unreadable.len();
         bay.inspections = self.records::<Inspection>(&format!("{folder}/inspections"), "an inspection id")?;
         bay.events = self.records::<Event>(&format!("{folder}/events"), "an event id")?;

@@ -3,13 +3,18 @@
 
 use std::path::Path;
 
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+use super::kept::{self, Question};
 use super::medium::{Medium, RealDisk};
 use super::open::Opened;
 use super::save::{Outcome, Saved};
 use super::{StoreError, atomic, class_pack, create as creating, open as opening, photos, sample, save as saving};
+use crate::catalogue::Catalogue;
 use crate::edit::Change;
 use crate::exercise::Sheet;
-use crate::garage::{Garage, GarageInfo};
+use crate::garage::{Bay, Garage, GarageInfo};
 use crate::machine::MachineId;
 use crate::photo::Kind;
 
@@ -29,6 +34,17 @@ impl<'m> Store<'m> {
     /// among [`Opened::unreadable`] and the rest opens.
     pub fn open(&self, folder: &Path) -> Result<Opened, StoreError> {
         opening::open(self.0, folder)
+    }
+    /// As [`super::read_each`], but where a machine's files are those of an earlier run, byte for byte, the answer of that
+    /// run is given, if the garage has fifty machines or more. Answers that cannot be kept or read back are worked out anew
+    /// the next time. Errors: the folder is not there or is no garage.
+    pub fn read_each_kept<T: Send + Serialize + DeserializeOwned>(
+        &self,
+        folder: &Path,
+        question: &Question,
+        work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
+    ) -> Result<(Opened, Vec<T>), StoreError> {
+        kept::read_each_kept(self.0, folder, question, work)
     }
     /// Writes or removes the one file of a change, whole or not at all.
     ///
@@ -53,9 +69,10 @@ impl<'m> Store<'m> {
     pub fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), StoreError> {
         creating::save_all(self.0, folder, garage)
     }
-    /// Writes a whole garage into a new or empty folder, with the photos and the garage's own kinds and regions that
-    /// stand in the folder `from`. Errors: the folder holds anything, or cannot be written; it is then as it was.
-    pub fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<(), StoreError> {
+    /// Writes a whole garage into a new or empty folder, with everything else that stands in the folder `from`: photos,
+    /// the garage's own kinds and regions, what cannot be read, what the user put there. Gives what is left behind, each
+    /// with the reason. Errors: the folder holds anything, or cannot be written; it is then as it was.
+    pub fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<Vec<String>, StoreError> {
         creating::save_elsewhere(self.0, from, to, garage)
     }
     /// Copies photos, and the garage's own kinds and regions, from one garage to another, never over a file that is
@@ -103,6 +120,11 @@ impl<'m> Store<'m> {
     pub fn unpack(&self, pack: &Path, to: &Path) -> Result<(), StoreError> {
         class_pack::unpack(self.0, pack, to)
     }
+    /// Writes what students are handed as a new folder: a garage, and the kinds and regions that stand in the folder
+    /// `from`. Errors: the folder holds anything, or cannot be written; it is then as it was.
+    pub fn write_pack_folder(&self, to: &Path, garage: &Garage, from: &Path) -> Result<(), StoreError> {
+        creating::write_pack_folder(self.0, to, garage, from)
+    }
     /// Makes a folder with those above it. Errors: the disk, or a file stands in the way.
     pub fn make_folder(&self, folder: &Path) -> Result<(), StoreError> {
         atomic::make_folder(self.0, folder)
@@ -112,6 +134,15 @@ impl<'m> Store<'m> {
 /// [`Store::open`] on the real disk.
 pub fn open(folder: &Path) -> Result<Opened, StoreError> {
     REAL.open(folder)
+}
+
+/// [`Store::read_each_kept`] on the real disk.
+pub fn read_each_kept<T: Send + Serialize + DeserializeOwned>(
+    folder: &Path,
+    question: &Question,
+    work: impl Fn(Bay, &Catalogue, &GarageInfo) -> T + Sync,
+) -> Result<(Opened, Vec<T>), StoreError> {
+    REAL.read_each_kept(folder, question, work)
 }
 
 /// Writes or removes the one file of a change, whole or not at all. Errors: see [`Store::save_record`], which also
@@ -144,10 +175,9 @@ pub fn copy_attachments(from: &Path, to: &Path) -> Result<(), StoreError> {
     REAL.copy_attachments(from, to)
 }
 
-/// Copies the garage's own kinds and regions on the real disk, and nothing that tells of a machine. Errors as
-/// [`Store::copy_attachments`].
-pub fn copy_additions(from: &Path, to: &Path) -> Result<(), StoreError> {
-    creating::copy_additions(REAL.0, from, to)
+/// [`Store::write_pack_folder`] on the real disk.
+pub fn write_pack_folder(to: &Path, garage: &Garage, from: &Path) -> Result<(), StoreError> {
+    REAL.write_pack_folder(to, garage, from)
 }
 
 /// [`Store::copy_sample`] on the real disk.

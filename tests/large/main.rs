@@ -17,6 +17,7 @@ use stemclock::machine::{MachineId, SCHEMA};
 use stemclock::store;
 use stemclock::ui::{Action, Place};
 
+mod kept;
 #[path = "../support/real_disk.rs"]
 mod real_disk;
 #[path = "../benches/school/mod.rs"]

@@ -9,7 +9,8 @@ use crate::bench::{gigabyte, instead, pipe};
 
 fn homes() -> (tempfile::TempDir, Homes, PathBuf) {
     let home = tempfile::tempdir().unwrap();
-    let homes = Homes { config: home.path().join("config"), data: home.path().join("data") };
+    let at = |name: &str| home.path().join(name);
+    let homes = Homes { config: at("config"), data: at("data"), cache: at("cache") };
     let file = homes.settings_file();
     (home, homes, file)
 }

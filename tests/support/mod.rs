@@ -58,7 +58,8 @@ impl Bench {
     }
     /// The user's folders.
     pub fn homes(&self) -> Homes {
-        Homes { config: self.folder.path().join("config"), data: self.folder.path().join("data") }
+        let at = |name: &str| self.folder.path().join(name);
+        Homes { config: at("config"), data: at("data"), cache: at("cache") }
     }
     /// A fresh user, who gets a copy of the sample garage.
     pub fn sample(&self) -> Shell {
