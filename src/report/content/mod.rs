@@ -75,7 +75,7 @@ pub use packet::{Held, NAME as RECORD_NAME, Packet, hash};
 pub use record::{RecordInput, record};
 pub use redact::LEFT_OUT;
 pub use seal::grouped;
-pub use verify::{Verification, Verified, VerifyError, verify};
+pub use verify::{Verification, Verified, VerifyError, verify, verify_within};
 
 /// When a sheet was printed and by what, for its last lines.
 fn printed(now: chrono::DateTime<chrono::FixedOffset>) -> [(&'static str, String); 2] {
