@@ -154,6 +154,12 @@ impl Catalogue {
     pub fn region_or_wider(&self, id: &str) -> Option<&Region> {
         self.region(id).or_else(|| self.region_or_wider(id.rsplit_once('-')?.0))
     }
+    /// The region whose rules are applied to a machine: its own or the wider one, else `generic`, which applies no law.
+    pub fn region_applied(&self, machine: &Machine) -> &Region {
+        self.region_or_wider(&machine.region)
+            .or_else(|| self.region("generic"))
+            .expect("the catalogue always holds the generic region")
+    }
     /// The caution with an id.
     pub fn caution(&self, id: &str) -> Option<&Caution> {
         self.cautions.iter().find(|c| c.id == id)

@@ -33,8 +33,10 @@ pub fn judge(args: &JudgeArgs, today: NaiveDate) -> Result<Answer, Failure> {
     let stands = is_newest.then(|| standing(bay, &opened.catalogue, units, today).verdict).flatten();
     let decisions = [Some(&assessment.verdict), stands.as_ref()].into_iter().flatten().map(|v| v.decision);
     let asked = args.fail.fail_on.is_some_and(|on| decisions.into_iter().any(|d| on.holds(Some(d))));
-    let mut text = text(bay, inspection, &case.region.name, &assessment);
+    let mut text = text(bay, inspection, &case.region.shown(), &assessment);
     let mut json = data(bay, inspection, &case.region.id, &assessment);
+    json["rules"] = case.region.shown().into();
+    json["own_rules"] = opened.catalogue.own_words().into();
     if elsewhere.is_some() {
         let changes = changes(&own, &assessment);
         text.push_str(&changes_text(&changes));

@@ -87,7 +87,7 @@ fn told(bay: &Bay, catalogue: &Catalogue, info: &GarageInfo, today: NaiveDate) -
     }
     Told {
         decision: standing.verdict.as_ref().map(|v| v.decision),
-        data: machine_json(bay, &standing, &list, next, today),
+        data: machine_json(bay, &standing, &list, next, (catalogue.region_applied(&bay.machine).shown(), today)),
         text,
     }
 }
@@ -128,7 +128,13 @@ fn machine_text(bay: &Bay, standing: &Standing<'_>, list: &RepairList, today: Na
     text
 }
 
-fn machine_json(bay: &Bay, standing: &Standing<'_>, list: &RepairList, next: Option<&Due>, today: NaiveDate) -> Value {
+fn machine_json(
+    bay: &Bay,
+    standing: &Standing<'_>,
+    list: &RepairList,
+    next: Option<&Due>,
+    (rules, today): (String, NaiveDate),
+) -> Value {
     let verdict = standing.verdict.as_ref();
     let count = |s: Severity| verdict.map_or(0, |v| v.count(s));
     json!({
@@ -136,6 +142,7 @@ fn machine_json(bay: &Bay, standing: &Standing<'_>, list: &RepairList, next: Opt
         "name": bay.machine.name,
         "layout": bay.machine.layout.word(),
         "region": bay.machine.region,
+        "rules": rules,
         "put_away": bay.machine.archived,
         "read_only_history": bay.machine.read_only.is_some(),
         "decision": verdict.map_or("not-yet-decided", |v| decision_id(v.decision)),

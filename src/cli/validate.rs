@@ -19,6 +19,8 @@ pub fn validate(args: &ValidateArgs, today: NaiveDate) -> Result<Answer, Failure
         let lines: String = problems.iter().map(|p| format!("{p}\n")).collect();
         format!("{lines}{} problem{}\n", problems.len(), if problems.len() == 1 { "" } else { "s" })
     };
+    // That is allowed, and no problem; but whoever reads a verdict here should know of it.
+    let text = format!("{text}{}", garage::own_rules(&opened.catalogue));
     Ok(Answer {
         text,
         json: json!({
@@ -26,6 +28,7 @@ pub fn validate(args: &ValidateArgs, today: NaiveDate) -> Result<Answer, Failure
             "machines": opened.garage.bays.len(),
             "records_read": records,
             "problems": problems,
+            "own_rules": opened.catalogue.own_words(),
         }),
         warnings: Vec::new(),
         exit: if problems.is_empty() { Exit::Done } else { Exit::Failed },

@@ -148,6 +148,9 @@ pub struct Verdict {
     /// What was planted for a class and is still on the machine; while there is any, it is not ridden.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub planted: Vec<String>,
+    /// What of the garage's own, in the place of what is built in, it was judged by, each with its file.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub changed: Vec<String>,
 }
 
 fn checks_text<S: serde::Serializer>(checks: &[CheckRef], serializer: S) -> Result<S::Ok, S::Error> {
@@ -169,10 +172,11 @@ impl Verdict {
             looked_at: asked.iter().filter(|r| !r.status.is_open()).count(),
             asked: asked.len(),
             required_open,
-            kind: kind.called.clone(),
+            kind: kind.shown(),
             date: case.inspection.date,
             lapsed: None,
             planted: Vec::new(),
+            changed: case.changed(),
         }
     }
     /// The verdict of a machine that nobody has gone over and that carries planted defects.
@@ -190,6 +194,7 @@ impl Verdict {
             date,
             lapsed: None,
             planted,
+            changed: Vec::new(),
         }
     }
     /// The decision in words: `fit to ride`; with planted defects `do not ride, class exercise`.
@@ -258,6 +263,9 @@ impl Verdict {
             let total = self.because.len();
             because.push(format!("{} finding{}", classes.join(", "), if total == 1 { "" } else { "s" }));
         }
+        if !self.changed.is_empty() {
+            because.push(format!("judged by {}", self.changed.join(" and ")));
+        }
         if !because.is_empty() {
             text.push_str(&format!(": {}", because.join("; ")));
         }
@@ -306,6 +314,7 @@ mod tests {
             date: "2026-05-03".parse().expect("a day"),
             lapsed: None,
             planted: Vec::new(),
+            changed: Vec::new(),
         };
         assert_eq!(
             verdict.sentence(),
