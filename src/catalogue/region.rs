@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::OwnFile;
 use crate::machine::{Category, Machine};
-use crate::units::{Length, Speed};
+use crate::units::{Length, Speed, day};
 
 /// Where round and across a tyre a law wants its depth.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -30,11 +30,10 @@ pub fn in_force(from: Option<NaiveDate>, until: Option<NaiveDate>, on: NaiveDate
 
 /// The first and last day of a rule as a phrase: `in force since 5 May 2012`; empty where neither is known.
 pub fn force_words(from: Option<NaiveDate>, until: Option<NaiveDate>) -> String {
-    let day = |d: NaiveDate| d.format("%-d %B %Y").to_string();
     match (from, until) {
-        (Some(from), Some(until)) => format!("in force from {} to {}", day(from), day(until)),
-        (Some(from), None) => format!("in force since {}", day(from)),
-        (None, Some(until)) => format!("in force until {}", day(until)),
+        (Some(from), Some(until)) => format!("in force from {} to {}", day::words(from), day::words(until)),
+        (Some(from), None) => format!("in force since {}", day::words(from)),
+        (None, Some(until)) => format!("in force until {}", day::words(until)),
         (None, None) => String::new(),
     }
 }

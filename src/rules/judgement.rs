@@ -63,6 +63,18 @@ pub enum Outcome {
     Refused,
 }
 
+impl Outcome {
+    /// In a word: `sound`, the class of a fault, `noted`, `refused`.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Sound => "sound",
+            Self::Fault(severity) => severity.word(),
+            Self::Noted => "noted",
+            Self::Refused => "refused",
+        }
+    }
+}
+
 /// A judgement with its proof.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Judgement {

@@ -17,7 +17,7 @@ pub fn garage(cx: &ReportCx<'_>) -> DocumentSpec {
     spec.subject = format!("Every machine of {name} on {}", day(cx.today));
     spec.paper = cx.paper;
     spec.head = Ends { left: name.clone(), right: day(cx.today) };
-    spec.foot = Ends { left: "Not a statement of legal roadworthiness".into(), right: String::new() };
+    spec.foot = crate::report::content::foot();
     spec.blocks = vec![
         Block::heading(1, name.clone()),
         Block::spans(vec![Span::text(format!("The garage on {}", day(cx.today))).ink(Ink::Faint)]),
