@@ -5,11 +5,12 @@ use serde_json::json;
 
 use super::answer::{Answer, Exit, Failure};
 use super::args::ValidateArgs;
+use super::garage;
 use crate::store::{self, Validated};
 
 /// Lists the problems. A folder that is no garage is a failure, not a list.
 pub fn validate(args: &ValidateArgs, today: NaiveDate) -> Result<Answer, Failure> {
-    let Validated { name, machines, records, problems } =
+    let Validated { name, machines, records, catalogue, problems } =
         store::validated(&args.folder, today).map_err(|e| Failure(e.to_string()))?;
     let text = if problems.is_empty() {
         let s = if machines == 1 { "" } else { "s" };
@@ -19,7 +20,7 @@ pub fn validate(args: &ValidateArgs, today: NaiveDate) -> Result<Answer, Failure
         format!("{lines}{} problem{}\n", problems.len(), if problems.len() == 1 { "" } else { "s" })
     };
     // That is allowed, and no problem; but whoever reads a verdict here should know of it.
-    let text = format!("{text}{}", garage::own_rules(&opened.catalogue));
+    let text = format!("{text}{}", garage::own_rules(&catalogue));
     Ok(Answer {
         text,
         json: json!({
@@ -27,7 +28,7 @@ pub fn validate(args: &ValidateArgs, today: NaiveDate) -> Result<Answer, Failure
             "machines": machines,
             "records_read": records,
             "problems": problems,
-            "own_rules": opened.catalogue.own_words(),
+            "own_rules": catalogue.own_words(),
         }),
         warnings: Vec::new(),
         exit: if problems.is_empty() { Exit::Done } else { Exit::Failed },

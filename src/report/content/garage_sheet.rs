@@ -86,7 +86,7 @@ fn one(cx: &ReportCx<'_>, bay: &Bay, stands: &Standing<'_>) -> Vec<Block> {
         blocks.push(Block::paragraph("Nobody has gone over this machine yet, so nothing is known of it."));
         return blocks;
     };
-    let region = cx.catalogue.region(&bay.machine.region).map_or_else(|| bay.machine.region.clone(), |r| r.shown());
+    let region = cx.catalogue.region_applied(&bay.machine).shown();
     blocks.push(Block::spans(vec![
         Span::text(verdict.sentence()),
         Span::text(format!(" Rules applied: {region}.")).ink(Ink::Faint),

@@ -5,7 +5,7 @@ use egui::{RichText, Ui, vec2};
 use super::field::{FieldLook, Typed, chip, field};
 use super::round::Round;
 use super::{again, closing, mark, place_form, proof, words};
-use crate::catalogue::Check;
+use crate::catalogue::{Catalogue, Check};
 use crate::edit::PhotoHome;
 use crate::edit::may_overrule;
 use crate::inspection::{Finding, Inspection, Overrule, Severity};

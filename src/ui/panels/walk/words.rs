@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use crate::catalogue::{Check, Field, FieldKind};
 use crate::clock::Side;
-use crate::inspection::{Answer, CheckState, DialPoint, Finding, Place, Severity, TreadPoint, Value};
+use crate::inspection::{Answer, CheckState, DialPoint, Place, Severity, TreadPoint, Value};
 use crate::units::{Preferences, day};
 
 /// A day as it is said: `3 March 2026`.
