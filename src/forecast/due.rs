@@ -11,7 +11,7 @@ use crate::inspection::{EventKind, PartRef, Subject, Value};
 use crate::machine::{BatteryKind, FluidKind, MachineId, Service};
 use crate::rules::fluid_age::CHANGE_AFTER_MONTHS;
 use crate::rules::tyre_age::{INSPECT_FROM_MONTHS, REPLACE_AT_MONTHS};
-use crate::units::{Distance, Preferences};
+use crate::units::{Distance, Preferences, day};
 
 /// A starter battery lasts four to six years (common practice, from memory); the middle of it is when to look.
 const BATTERY_MONTHS: u32 = 5 * 12;
@@ -125,7 +125,7 @@ pub fn due_of(bay: &Bay, catalogue: &Catalogue, info: &GarageInfo, today: NaiveD
     desk.services();
     desk.fluids();
     desk.ages();
-    desk.watched();
+    desk.watched(catalogue);
     desk.wear(&outlooks(bay, catalogue, units, off, today));
     let mut found = desk.found;
     sort(&mut found);
@@ -151,7 +151,7 @@ fn slug(words: &str) -> String {
 }
 
 fn spoken(day: NaiveDate) -> String {
-    day.format("%-d %B %Y").to_string()
+    day::words(day)
 }
 
 impl Desk<'_> {
@@ -382,7 +382,7 @@ impl Desk<'_> {
         }
     }
 
-    fn watched(&mut self) {
+    fn watched(&mut self, catalogue: &Catalogue) {
         let bay = self.bay;
         let today = self.today;
         let so_far = || bay.in_force().filter(|e| e.date <= today);
@@ -399,7 +399,7 @@ impl Desk<'_> {
             let Some((inspection, finding)) = bay.finding(&of.finding) else { continue };
             let now = self.log.sound().next_back().map(|(_, run)| run);
             let km = until.odometer.zip(now).map(|(shown, now)| self.log.run_at(event.date, shown) - now);
-            let what = format!("Look again: {}", finding.fault.replace('-', " "));
+            let what = format!("Look again: {}", catalogue.fault_words(finding));
             let because = if reason.trim().is_empty() { String::new() } else { format!(" ({})", reason.trim()) };
             let why = format!(
                 "Found on {}, {}, and watched since {}{because}.",
