@@ -10,7 +10,7 @@ use std::fmt;
 use serde::de::{self, DeserializeOwned, DeserializeSeed, EnumAccess, MapAccess, SeqAccess, VariantAccess, Visitor};
 
 use crate::guard;
-use crate::guard::limits::RECORD_VALUES;
+use crate::guard::limits::{LINE_CHARS, RECORD_VALUES};
 
 /// Not in the form that this program writes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -186,7 +186,10 @@ impl<'de> Swift<'de> {
         }
         let text = self.text.get(from..self.at).ok_or(Unusual)?;
         self.at += 1;
-        // Signs that turn or hide what stands beside them are made visible by the general reader.
+        // The general reader counts the characters, and makes signs that turn or hide what stands beside them visible.
+        if before.len() + text.len() > guard::most_words(self.has_lines).size() {
+            return Err(Unusual);
+        }
         if !text.is_ascii() && text.contains(guard::is_hidden)
             || !before.is_ascii() && before.contains(guard::is_hidden)
         {
@@ -383,7 +386,11 @@ impl<'de> MapAccess<'de> for Entries<'_, 'de> {
         let key = seed.deserialize(&mut *self.swift)?;
         let written = self.swift.text.get(from..self.swift.at).ok_or(Unusual)?;
         // No record of ours has so many that comparing each with each takes long.
-        if self.keys.len() > MOST_KEYS || written.contains('\\') || self.keys.contains(&written) {
+        if self.keys.len() > MOST_KEYS
+            || written.len() > LINE_CHARS.size()
+            || written.contains('\\')
+            || self.keys.contains(&written)
+        {
             return Err(Unusual);
         }
         self.keys.push(written);
