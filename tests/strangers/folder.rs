@@ -167,7 +167,6 @@ fn more_words_than_are_laid_out_are_refused_within_the_memory() {
     let (_home, garage) = sample();
     let (_, inspection) = records(&garage);
     let before = fs::read_to_string(&inspection).unwrap();
-    let head = before.split("    findings: [").next().unwrap();
     let note = "w ".repeat(10_000);
     // 8 MiB of the longest notes.
     let findings: String = (0..410)
@@ -179,7 +178,8 @@ fn more_words_than_are_laid_out_are_refused_within_the_memory() {
             )
         })
         .collect();
-    fs::write(&inspection, format!("{head}    findings: [\n{findings}    ],\n)\n")).unwrap();
+    let more = format!("    findings: [\n{findings}");
+    fs::write(&inspection, before.replacen("    findings: [\n", &more, 1)).unwrap();
     assert_eq!(run(&["validate", text(&garage)]).code, 0);
     let out = garage.with_extension("pdf");
     let arguments = ["report", text(&garage), "--machine", MACHINE, "--kind", "record", "--out", text(&out)];
