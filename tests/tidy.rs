@@ -65,6 +65,7 @@ const RESERVED: &[(&str, &[&str], &str)] = &[
     ("std::env::var", &["src/app/", "src/cli/window.rs"], "only the window looks at its surroundings"),
     ("Color32::from_", &["src/ui/theme/"], "only the theme makes colours"),
     ("egui", &["src/ui/", "src/app/", "src/lib.rs"], "only the window knows egui"),
+    ("TextEdit::", &["src/ui/widgets/typing.rs"], "no field takes more than a record may hold"),
 ];
 
 struct Source {

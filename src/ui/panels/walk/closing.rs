@@ -12,6 +12,7 @@ use crate::inspection::{
     until_words,
 };
 use crate::ui::theme::Tokens;
+use crate::ui::widgets::typed_line;
 use crate::ui::{Action, UiState};
 use crate::units::{Distance, Preferences, day};
 
@@ -231,7 +232,7 @@ pub(super) fn closed(
 fn line(ui: &mut Ui, tokens: &Tokens, label: &str, hint: &str, text: &mut String) {
     let label = ui.label(RichText::new(label).small().color(tokens.faint));
     let width = ui.available_width() - 10.0;
-    let edit = egui::TextEdit::singleline(text).hint_text(hint).desired_width(width);
+    let edit = typed_line(text).hint_text(hint).desired_width(width);
     ui.add(edit.min_size(vec2(0.0, tokens.target))).labelled_by(label.id);
 }
 

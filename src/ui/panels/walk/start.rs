@@ -11,6 +11,7 @@ use crate::inspection::{Conditions, Inspection, InspectionId};
 use crate::machine::SCHEMA;
 use crate::rules::{carry_over, standing};
 use crate::ui::theme::strong_family;
+use crate::ui::widgets::typed_line;
 use crate::ui::{Action, UiState, ViewCtx};
 use crate::units::{Distance, Temperature, day, parse_number};
 
@@ -105,7 +106,7 @@ pub(super) fn conditions_fields(cx: &ViewCtx<'_>, ui: &mut Ui, form: &mut Condit
     let line = |ui: &mut Ui, label: &str, hint: &str, text: &mut String, width: f32| {
         ui.vertical(|ui| {
             let label = ui.label(RichText::new(label).small().color(tokens.faint));
-            let edit = egui::TextEdit::singleline(text).hint_text(hint).desired_width(width);
+            let edit = typed_line(text).hint_text(hint).desired_width(width);
             ui.add(edit.min_size(vec2(0.0, tokens.target))).labelled_by(label.id);
         });
     };
