@@ -21,4 +21,4 @@ pub use readings::{ReadingOutcome, ReadingScore};
 pub use results::{Results, Roster, results};
 pub use score::{Alarm, Missed, Outcome, Pairing, Score, score};
 pub use sheets::{Refused, sort_sheets};
-pub use table::table;
+pub use table::{TABLE_BEGINS, table};

@@ -14,7 +14,7 @@ use super::create::texts_of;
 use super::layout::{self, EXERCISES, GARAGE, KINDS, MACHINES, REGIONS, Root};
 use super::open::decode_named;
 use super::{Medium, StoreError, atomic, is_garage};
-use crate::exercise::Sheet;
+use crate::exercise::{Exercise, Sheet};
 use crate::garage::Garage;
 use crate::guard;
 use crate::guard::limits::{PACK_BYTES, PACK_FILES, PACK_UNPACKED};
@@ -107,6 +107,14 @@ pub(super) fn unpack(on: &dyn Medium, pack: &Path, to: &Path) -> Result<(), Stor
     if !files.iter().any(|(name, _)| name == GARAGE) {
         return Err(broken(format!("expected a garage with its {GARAGE}, found none")));
     }
+    for (name, bytes) in files.iter().filter(|(name, _)| name.ends_with("/exercise.ron")) {
+        // What cannot be read is named, with its line, when the folder is opened.
+        if let Ok(exercise) = codec::decode::<Exercise>(name, bytes)
+            && let Some(why) = exercise.wrong_limit()
+        {
+            return Err(broken(format!("{why}; it stands in {name}")));
+        }
+    }
     if is_garage(to) || to.is_file() || layout::entries(to)?.iter().any(|e| !e.name.starts_with('.')) {
         return Err(StoreError::NotEmpty { folder: to.to_path_buf(), found: "a garage or other files".into() });
     }
@@ -122,6 +130,22 @@ pub(super) fn unpack(on: &dyn Medium, pack: &Path, to: &Path) -> Result<(), Stor
         atomic::write_file(on, &path, &bytes)?;
     }
     Ok(())
+}
+
+/// Whether a zip file is a students' pack by the names in it, so that a newer one may take its place.
+pub(super) fn holds_pack(path: &Path) -> bool {
+    let names = |bytes| -> Result<Vec<String>, zip::result::ZipError> {
+        let mut archive = ZipArchive::new(Cursor::new(bytes))?;
+        (0..archive.len()).map(|at| archive.by_index_raw(at).map(|file| file.name().to_owned())).collect()
+    };
+    let held = atomic::read_within(path, PACK_CAP, "").map_err(|e| e.to_string());
+    match held.and_then(|bytes| names(bytes).map_err(|e| e.to_string())) {
+        Ok(names) => names.iter().any(|n| n == GARAGE) && names.iter().all(|n| n.ends_with('/') || is_part(n)),
+        Err(why) => {
+            log::info!("{} is no students' pack: {why}", path.display());
+            false
+        }
+    }
 }
 
 /// Whether a path is one that a pack holds: a record of the exercise or its machine, a kind, a region.

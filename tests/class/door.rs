@@ -72,7 +72,7 @@ fn a_class_goes_from_the_exercise_to_the_scores() {
         "--csv",
         &at("scores.csv"),
     ]);
-    assert_eq!(scored.code, 0, "{}", scored.err);
+    assert_eq!(scored.code, 1, "one was refused, and the rest is scored: {}", scored.err);
     assert!(scored.err.contains("broken.ron was not taken in") && scored.err.contains("expected"), "{}", scored.err);
     for words in ["1 sheets scored", "=Kim", "found", "missed: not looked at", "Recall: 1 of 2"] {
         assert!(scored.out.contains(words), "{words}: {}", scored.out);
@@ -176,7 +176,7 @@ fn hidden_names_are_in_no_page_no_file_name_and_no_answer() {
         &text(&sheets.join("dov-c2e8.ron")),
         "--json",
     ]);
-    assert_eq!(hidden.code, 0, "{}", hidden.err);
+    assert_eq!(hidden.code, 1, "two were refused: {}", hidden.err);
     assert!(hidden.err.contains("student 1, sheet of student 1, is left out"), "{}", hidden.err);
     assert!(hidden.err.contains("sheet 1 of 1 was not taken in"), "{}", hidden.err);
     let printed = run(&["report", &garage, "--kind", "students", "--leave-out", "people", "--out", &text(&all)]);
