@@ -55,7 +55,7 @@ pub use lock::FolderLock;
 pub use look::{Look, look};
 pub use medium::{Medium, RealDisk};
 pub use open::{Opened, read, read_each, read_machine};
-pub use photos::{photo_bytes, read_picture};
+pub use photos::{photo_bytes, read_picture, unnamed_photos};
 pub use problem::Problem;
 pub use save::{OnDisk, Outcome, Saved, path_of, text_of};
 pub use target::{Form, may_fill, may_write, outside};

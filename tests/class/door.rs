@@ -229,6 +229,7 @@ fn planted_defects_are_listed_printed_and_ticked_out_one_by_one() {
     assert!(screw.code == 0 && screw.out.contains("reads: Do not ride, class exercise"), "{} {}", screw.out, screw.err);
     let fuse = class(&["--plant", "Fuse of the stop lamp taken out", "--remove", "put it back", "--by", "M. Fenwick"]);
     assert!(fuse.out.contains("still in (2)"), "{}", fuse.out);
+    assert!(fuse.err.contains("or it counts as a false alarm"), "the key holds no fuse: {}", fuse.err);
     let status = run(&["status", &garage]);
     assert!(status.out.contains("planted for a class: Fuse of the stop lamp taken out"), "{}", status.out);
     let out = home.path().join("class.pdf");

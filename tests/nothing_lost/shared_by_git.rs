@@ -237,7 +237,8 @@ fn the_recipe_for_a_class_keeps_the_key_and_the_sheets_at_home() {
     let second = block("printf");
     let begin: Vec<String> = block("git init\n").lines().map(ToOwned::to_owned).collect();
     assert!(begin[1].ends_with("> .gitignore") && second.trim_end().ends_with("> .gitignore"), "the second line");
-    let lines: Vec<&str> = begin.iter().enumerate().map(|(at, l)| if at == 1 { second.trim_end() } else { l }).collect();
+    let lines: Vec<&str> =
+        begin.iter().enumerate().map(|(at, l)| if at == 1 { second.trim_end() } else { l }).collect();
     club.must(&ada, &lines.join("\n"));
     let sent = club.must(&ada, "git ls-tree -r --name-only HEAD");
     assert!(sent.contains("exercises/autumn-class-6b3e/exercise.ron"), "{sent}");
