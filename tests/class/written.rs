@@ -6,6 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use stemclock::exercise::ExerciseId;
+use stemclock::machine::MachineId;
 use stemclock::photo::PhotoRef;
 use stemclock::store;
 
@@ -50,11 +51,8 @@ struct Door {
 }
 
 fn doors(garage: &Path) -> Vec<Door> {
-    let photo =
-        store::read(garage).unwrap().garage.bay(&stemclock::machine::MachineId(MACHINE.into())).unwrap().machine.photos
-            [0]
-        .file
-        .clone();
+    let held = store::read(garage).unwrap().garage;
+    let photo = held.bay(&MachineId(MACHINE.into())).unwrap().machine.photos[0].file.clone();
     let garage = text(garage);
     let door = |words: &[&str], ending, of_a_folder: Option<&str>| Door {
         words: words.iter().map(|w| (*w).replace("GARAGE", &garage)).collect(),

@@ -201,32 +201,36 @@ fn a_conflict_is_named_with_its_line_and_goes_when_one_side_is_kept() {
 
 #[test]
 fn photos_of_one_machine_from_two_members_are_both_kept_as_the_recipe_says() {
-    let club = Club::new();
-    let (ada, ben) = club.members();
-    let id = store::read(&ada).unwrap().garage.bays[0].machine.id.clone();
-    for (folder, shade) in [(&ada, 40), (&ben, 200)] {
-        let opened = store::open(folder).unwrap();
-        let file = store::keep_photo(folder, &id, &jpeg(shade), Kind::Jpeg).unwrap();
-        let command = Command::PutPhoto(id.clone(), PhotoHome::Machine, PhotoRef::new(file));
-        store::save(folder, &decide(&opened.garage, &opened.catalogue, command).unwrap()).unwrap();
+    // By hand the three lines of marks go; photos with words stand each in brackets of its own.
+    for (words, between) in [("", ""), ("front", "), (")] {
+        let club = Club::new();
+        let (ada, ben) = club.members();
+        let id = store::read(&ada).unwrap().garage.bays[0].machine.id.clone();
+        for (folder, shade) in [(&ada, 40), (&ben, 200)] {
+            let opened = store::open(folder).unwrap();
+            let file = store::keep_photo(folder, &id, &jpeg(shade), Kind::Jpeg).unwrap();
+            let photo = PhotoRef { words: words.into(), ..PhotoRef::new(file) };
+            let command = Command::PutPhoto(id.clone(), PhotoHome::Machine, photo);
+            store::save(folder, &decide(&opened.garage, &opened.catalogue, command).unwrap()).unwrap();
+        }
+        assert!(club.after_work(&ada).0);
+        let (ok, said) = club.after_work(&ben);
+        assert!(!ok && said.contains("CONFLICT"), "the recipe says that these conflict: {said}");
+        let record = ben.join(format!("machines/{id}/machine.ron"));
+        let marked = std::fs::read_to_string(&record).unwrap();
+        let mut mended = String::new();
+        for line in marked.lines().filter(|l| !l.starts_with("<<<<<<<") && !l.starts_with(">>>>>>>")) {
+            mended.push_str(if line.starts_with("=======") { between } else { line });
+            mended.push('\n');
+        }
+        std::fs::write(&record, &mended).unwrap();
+        let said = club.must(&ben, &block("Both sides kept"));
+        assert!(said.contains("No problem found") && !said.contains("Note:"), "{said}");
+        let photos = store::read(&ben).unwrap().garage.bay(&id).unwrap().machine.photos.clone();
+        let bytes: Vec<_> = photos.iter().map(|p| store::photo_bytes(&ben, &id, &p.file).unwrap()).collect();
+        let has = |shade| bytes.contains(&jpeg(shade));
+        assert!(has(40) && has(200) && photos.iter().all(|p| p.words == words), "{marked}\n{mended}");
     }
-    assert!(club.after_work(&ada).0);
-    let (ok, said) = club.after_work(&ben);
-    assert!(!ok && said.contains("CONFLICT"), "the recipe says that these conflict: {said}");
-    let record = ben.join(format!("machines/{id}/machine.ron"));
-    let marked = std::fs::read_to_string(&record).unwrap();
-    // By hand: the three lines of marks go, and each photo has its own brackets.
-    let mut mended = String::new();
-    for line in marked.lines().filter(|l| !l.starts_with("<<<<<<<") && !l.starts_with(">>>>>>>")) {
-        mended.push_str(if line.starts_with("=======") { BETWEEN } else { line });
-        mended.push('\n');
-    }
-    std::fs::write(&record, &mended).unwrap();
-    let said = club.must(&ben, &block("Both sides kept"));
-    assert!(said.contains("No problem found"), "{said}");
-    let photos = store::read(&ben).unwrap().garage.bay(&id).unwrap().machine.photos.clone();
-    let bytes: Vec<_> = photos.iter().map(|p| store::photo_bytes(&ben, &id, &p.file).unwrap()).collect();
-    assert!(bytes.len() == 2 && bytes.contains(&jpeg(40)) && bytes.contains(&jpeg(200)), "{marked}\n{mended}");
 }
 
 #[test]
