@@ -6,9 +6,8 @@ use std::path::Path;
 use sha2::{Digest as _, Sha256};
 
 use super::layout::{self, Root};
-use super::open::Opened;
 use super::{Medium, StoreError, atomic};
-use crate::guard;
+use crate::garage::Bay;
 use crate::guard::limits::PHOTO_BYTES;
 use crate::inspection::Inspection;
 use crate::machine::MachineId;
@@ -57,35 +56,19 @@ fn stamp(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().take(10).map(|b| format!("{b:02x}")).collect()
 }
 
-/// Photos that lie in a machine's folder and that none of its records names, from the garage's folder; an exercise's key
-/// and the sheets count as records. A machine that was not read whole is left out: what names its photos may be there.
-/// Errors: a folder that cannot be listed.
-pub fn unnamed_photos(folder: &Path, opened: &Opened) -> Result<Vec<String>, StoreError> {
-    let root = Root::new(folder)?;
-    let garage = &opened.garage;
-    let of_class = garage.courses.iter().flat_map(|c| {
-        let sheets = c.sheets.iter().map(|s| &s.inspection);
-        c.key.iter().map(|k| &k.inspection).chain(sheets)
-    });
-    let of_class: BTreeSet<&str> = of_class.flat_map(names_in).collect();
-    let mut unnamed = Vec::new();
-    for bay in &garage.bays {
-        let place = layout::machine_folder(&bay.machine.id.0)?;
-        if opened.unreadable.iter().any(|p| p.path.starts_with(&format!("{place}/"))) || !bay.unread.is_empty() {
-            continue;
-        }
-        let own = bay.machine.photos.iter().map(|p| p.file.as_str());
-        let named: BTreeSet<&str> = own.chain(bay.inspections.iter().flat_map(names_in)).collect();
-        let photos = format!("{place}/photos");
-        let lying = layout::entries(&root.inside(&photos)?)?;
-        let lying = lying.into_iter().filter(|e| !e.is_folder && !e.name.starts_with('.')).map(|e| e.name);
-        let left = lying.filter(|name| !named.contains(name.as_str()) && !of_class.contains(name.as_str()));
-        unnamed.extend(left.map(|name| format!("{photos}/{}", guard::line(&name))));
-    }
-    Ok(unnamed)
+/// The photos that lie in a machine's folder and that none of its own records names, by their names. Errors: the folder
+/// cannot be listed.
+pub(super) fn unnamed(root: &Root, bay: &Bay) -> Result<Vec<String>, StoreError> {
+    let folder = root.inside(&format!("{}/photos", layout::machine_folder(&bay.machine.id.0)?))?;
+    let named: BTreeSet<&str> = bay.machine.photos.iter().map(|p| p.file.as_str()).collect();
+    let in_findings: BTreeSet<&str> = bay.inspections.iter().flat_map(names_in).collect();
+    let lying = layout::entries(&folder)?.into_iter().filter(|e| !e.is_folder && !e.name.starts_with('.'));
+    let is_named = |name: &str| named.contains(name) || in_findings.contains(name);
+    Ok(lying.map(|e| e.name).filter(|name| !is_named(name)).collect())
 }
 
-fn names_in(inspection: &Inspection) -> impl Iterator<Item = &str> {
+/// The photos that an inspection's findings name.
+pub(super) fn names_in(inspection: &Inspection) -> impl Iterator<Item = &str> {
     inspection.findings.iter().flat_map(|f| &f.photos).map(|p| p.file.as_str())
 }
 

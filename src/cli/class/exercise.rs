@@ -119,8 +119,7 @@ pub(super) fn pack(args: &ClassArgs, key: &str, to: &Path) -> Result<Answer, Fai
     if is_zip(to) {
         store::write_pack(to, &students, &args.folder).map_err(fail)?;
     } else {
-        store::save_all(to, &students).map_err(fail)?;
-        store::copy_additions(&args.folder, to).map_err(fail)?;
+        store::write_pack_folder(to, &students, &args.folder).map_err(fail)?;
     }
     Ok(Answer {
         text: format!("{}: the exercise \"{}\" without its key.\n", to.display(), exercise.title),
