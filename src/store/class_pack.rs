@@ -125,6 +125,13 @@ pub(super) fn unpack(on: &dyn Medium, pack: &Path, to: &Path) -> Result<(), Stor
     if !files.iter().any(|(name, _)| name.starts_with(EXERCISES)) {
         return Err(broken("expected an exercise, found none".into()));
     }
+    for (name, bytes) in files.iter().filter(|(name, _)| name.ends_with("/exercise.ron")) {
+        if let Ok(exercise) = codec::decode::<Exercise>(name, bytes)
+            && let Some(why) = exercise.wrong_limit()
+        {
+            return Err(broken(format!("{why}; it stands in {name}")));
+        }
+    }
     if is_garage(to) || to.is_file() || layout::entries(to)?.iter().any(|e| !e.name.starts_with('.')) {
         return Err(StoreError::NotEmpty { folder: to.to_path_buf(), found: "a garage or other files".into() });
     }
@@ -152,6 +159,22 @@ fn unreadable(path: &str, bytes: &[u8]) -> Option<Problem> {
         [MACHINES, id, _] => decode_named::<Machine>(path, bytes, Some(id)).err(),
         [EXERCISES, id, _] => decode_named::<Exercise>(path, bytes, Some(id)).err(),
         _ => None,
+    }
+}
+
+/// Whether a zip file is a students' pack by the names in it, so that a newer one may take its place.
+pub(super) fn holds_pack(path: &Path) -> bool {
+    let names = |bytes| -> Result<Vec<String>, zip::result::ZipError> {
+        let mut archive = ZipArchive::new(Cursor::new(bytes))?;
+        (0..archive.len()).map(|at| archive.by_index_raw(at).map(|file| file.name().to_owned())).collect()
+    };
+    let held = atomic::read_within(path, PACK_CAP, "").map_err(|e| e.to_string());
+    match held.and_then(|bytes| names(bytes).map_err(|e| e.to_string())) {
+        Ok(names) => names.iter().any(|n| n == GARAGE) && names.iter().all(|n| n.ends_with('/') || is_part(n)),
+        Err(why) => {
+            log::info!("{} is no students' pack: {why}", path.display());
+            false
+        }
     }
 }
 
