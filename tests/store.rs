@@ -21,6 +21,7 @@ use stemclock::units::Length;
 mod cross;
 #[path = "store/damaged.rs"]
 mod damaged;
+#[cfg(target_os = "linux")]
 #[path = "store/environment.rs"]
 mod environment;
 #[path = "store/fixture.rs"]
@@ -29,6 +30,9 @@ mod fixture;
 mod own;
 #[path = "store/sample.rs"]
 mod sample;
+#[cfg(target_os = "linux")]
+#[path = "support/tmpfs.rs"]
+mod tmpfs;
 
 use fixture::*;
 
