@@ -46,7 +46,7 @@ mod watch;
 mod writing;
 
 pub use alone::{By, Sort, normal_form};
-pub use class_pack::{is_pack, read_sheet};
+pub use class_pack::read_sheet;
 pub use create::is_garage;
 pub use error::StoreError;
 pub use kept::Question;
