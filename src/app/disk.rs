@@ -82,7 +82,7 @@ pub trait Disk: Send + Sync {
     }
     /// Writes the same as a new folder.
     fn write_pack_folder(&self, to: &Path, garage: &Garage, from: &Path) -> Result<(), String> {
-        store::save_all(to, garage).and_then(|()| store::copy_additions(from, to)).map_err(words)
+        store::write_pack_folder(to, garage, from).map_err(words)
     }
     /// Unpacks an exercise that was sent into a new folder.
     fn unpack(&self, pack: &Path, to: &Path) -> Result<(), String> {
@@ -149,7 +149,9 @@ impl<M: Medium> Disk for M {
         Store::on(self).save_all(folder, garage).map_err(words)
     }
     fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<(), String> {
-        Store::on(self).save_elsewhere(from, to, garage).map_err(words)
+        let left = Store::on(self).save_elsewhere(from, to, garage).map_err(words)?;
+        left.iter().for_each(|what| log::warn!("left behind: {what}"));
+        Ok(())
     }
     fn copy_sample(&self, to: &Path) -> Result<(), String> {
         match Store::on(self).copy_sample(to) {

@@ -5,16 +5,15 @@ use serde_json::json;
 
 use super::answer::{Answer, Exit, Failure};
 use super::args::ValidateArgs;
-use super::garage;
-use crate::store;
+use crate::store::{self, Validated};
 
 /// Lists the problems. A folder that is no garage is a failure, not a list.
 pub fn validate(args: &ValidateArgs, today: NaiveDate) -> Result<Answer, Failure> {
-    let opened = garage::read(&args.folder)?;
-    let problems = store::validate(&args.folder, today);
-    let records = opened.garage.bays.iter().map(|b| 1 + b.inspections.len() + b.events.len()).sum::<usize>();
+    let Validated { name, machines, records, problems } =
+        store::validated(&args.folder, today).map_err(|e| Failure(e.to_string()))?;
     let text = if problems.is_empty() {
-        format!("No problem found: {} machines, {records} records read.\n", opened.garage.bays.len())
+        let s = if machines == 1 { "" } else { "s" };
+        format!("No problem found: {machines} machine{s}, {records} records read.\n")
     } else {
         let lines: String = problems.iter().map(|p| format!("{p}\n")).collect();
         format!("{lines}{} problem{}\n", problems.len(), if problems.len() == 1 { "" } else { "s" })
@@ -22,8 +21,8 @@ pub fn validate(args: &ValidateArgs, today: NaiveDate) -> Result<Answer, Failure
     Ok(Answer {
         text,
         json: json!({
-            "garage": opened.garage.info.name,
-            "machines": opened.garage.bays.len(),
+            "garage": name,
+            "machines": machines,
             "records_read": records,
             "problems": problems,
         }),

@@ -32,6 +32,7 @@ mod lever_play;
 mod limits;
 pub mod lining;
 mod parking_brake;
+mod past;
 mod pressure;
 mod proof;
 mod readings;

@@ -9,7 +9,7 @@ use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipArchive, ZipWriter};
 
 use super::codec::{self, FILE_CAP};
-use super::create::texts_of;
+use super::create::{take_back, texts_of};
 use super::layout::{self, EXERCISES, GARAGE, KINDS, MACHINES, REGIONS, Root};
 use super::open::decode_named;
 use super::{Medium, StoreError, atomic, is_garage};
@@ -109,16 +109,19 @@ pub(super) fn unpack(on: &dyn Medium, pack: &Path, to: &Path) -> Result<(), Stor
     if is_garage(to) || to.is_file() || layout::entries(to)?.iter().any(|e| !e.name.starts_with('.')) {
         return Err(StoreError::NotEmpty { folder: to.to_path_buf(), found: "a garage or other files".into() });
     }
-    atomic::make_folder(on, to)?;
-    let root = Root::new(to)?;
     // The file that makes the folder a garage comes last.
     files.sort_by_key(|(name, _)| (name == GARAGE, name.clone()));
+    let was_there = to.is_dir();
+    write_parts(on, to, &files).inspect_err(|_| take_back(on, to, was_there))
+}
+
+fn write_parts(on: &dyn Medium, to: &Path, files: &[(String, Vec<u8>)]) -> Result<(), StoreError> {
+    atomic::make_folder(on, to)?;
+    let root = Root::new(to)?;
     for (name, bytes) in files {
-        let path = root.inside(&name)?;
-        if let Some(parent) = path.parent() {
-            atomic::make_folder(on, parent)?;
-        }
-        atomic::write_file(on, &path, &bytes)?;
+        let path = root.inside(name)?;
+        atomic::make_folder(on, &atomic::parent(&path))?;
+        atomic::write_file(on, &path, bytes)?;
     }
     Ok(())
 }

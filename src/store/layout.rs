@@ -201,7 +201,12 @@ pub(super) fn entries(folder: &Path) -> Result<Vec<Entry>, StoreError> {
         if found.len() >= FOLDER_ENTRIES.size() {
             return Err(StoreError::TooMany { folder: folder.to_path_buf(), most: FOLDER_ENTRIES.most });
         }
-        found.push(Entry { name: entry.file_name().to_string_lossy().into_owned(), is_folder: entry.path().is_dir() });
+        // Most systems tell the kind with the name; only a link has to be followed.
+        let is_folder = match entry.file_type() {
+            Ok(kind) if !kind.is_symlink() => kind.is_dir(),
+            _ => entry.path().is_dir(),
+        };
+        found.push(Entry { name: entry.file_name().to_string_lossy().into_owned(), is_folder });
     }
     found.sort_by(|a, b| a.name.cmp(&b.name));
     Ok(found)

@@ -37,6 +37,7 @@ mod migrate;
 mod open;
 mod photos;
 mod problem;
+mod rest;
 mod sample;
 mod save;
 mod stored;
@@ -57,11 +58,11 @@ pub use open::{Opened, read, read_each, read_machine};
 pub use photos::{photo_bytes, read_picture};
 pub use problem::Problem;
 pub use save::{OnDisk, Outcome, Saved, path_of, text_of};
-pub use validate::validate;
+pub use validate::{Validated, validate, validated};
 pub use watch::{Touched, Watch};
 pub use writing::{
-    Store, add_photo, copy_additions, copy_attachments, copy_sample, create, keep_photo, make_folder, open,
-    read_each_kept, save, save_all, save_record, unpack, write_file, write_pack, write_sheet,
+    Store, add_photo, copy_attachments, copy_sample, create, keep_photo, make_folder, open, read_each_kept, save,
+    save_all, save_record, unpack, write_file, write_pack, write_pack_folder, write_sheet,
 };
 
 pub use atomic::{Standing, is_same_place, read_file, read_own, standing_at};

@@ -5,46 +5,79 @@ use std::path::Path;
 
 use chrono::NaiveDate;
 
-use super::layout::{GARAGE, MACHINES, Root};
-use super::open::{read, read_bytes};
+use super::layout::{self, GARAGE, MACHINES, Root};
+use super::open::{garage_root, read_bytes, read_each, read_machine};
 use super::problem::Problem;
-use super::{codec, crossref, crossref_class, crossref_events, photos};
+use super::{StoreError, codec, crossref, crossref_class, crossref_events, photos};
+use crate::catalogue::Catalogue;
+use crate::garage::Bay;
 use crate::machine::MachineId;
 
-/// Lists every problem of a garage: files that cannot be read, ids that point nowhere, findings on wheels that the
-/// machine lacks, photos that are not there, days to come, an odometer that goes back, copies that were set aside.
-/// Empty when all is well. A folder that is no garage is one problem.
-pub fn validate(folder: &Path, today: NaiveDate) -> Vec<Problem> {
-    let opened = match read(folder) {
-        Ok(opened) => opened,
-        Err(e) => return vec![Problem::whole(folder.display().to_string(), e.to_string())],
-    };
-    let root = match Root::new(folder) {
-        Ok(root) => root,
-        Err(e) => return vec![Problem::whole(folder.display().to_string(), e.to_string())],
-    };
-    let mut sheet = Sheet { root: &root, texts: BTreeMap::new(), problems: opened.unreadable };
-    for path in opened.set_aside {
+/// What was looked at in a garage, and what is wrong with it.
+#[derive(Debug)]
+pub struct Validated {
+    /// The garage's name.
+    pub name: String,
+    /// How many machines could be read.
+    pub machines: usize,
+    /// How many records of machines could be read.
+    pub records: usize,
+    /// What is wrong, by file and place; none when all is well.
+    pub problems: Vec<Problem>,
+}
+
+/// Looks for every problem of a garage: files that cannot be read, ids that point nowhere, findings on wheels that the
+/// machine lacks, photos that are not there, days to come, an odometer that goes back, copies that were set aside. Holds a
+/// few machines in memory at a time. Errors: the folder is not there or is no garage.
+pub fn validated(folder: &Path, today: NaiveDate) -> Result<Validated, StoreError> {
+    let root = garage_root(folder)?;
+    let (mut opened, each) = read_each(folder, |bay, catalogue, _| {
+        let mut sheet = Sheet::new(&root);
+        machine(&mut sheet, &bay, catalogue, today);
+        (1 + bay.inspections.len() + bay.events.len(), sheet.problems)
+    })?;
+    let mut sheet = Sheet::new(&root);
+    sheet.problems = std::mem::take(&mut opened.unreadable);
+    for path in std::mem::take(&mut opened.set_aside) {
         sheet.problems.push(Problem::whole(
             path,
             "expected one file for each record, found a copy that was set aside by a save: compare it with the record, then remove it",
         ));
     }
     crossref::units(&mut sheet, GARAGE, &opened.garage.info);
-    for bay in &opened.garage.bays {
-        let folder = format!("{MACHINES}/{}", bay.machine.id);
-        crossref::machine(&mut sheet, &folder, &bay.machine, &opened.catalogue, today);
-        for inspection in &bay.inspections {
-            crossref::inspection(&mut sheet, &folder, &bay.machine, inspection, &opened.catalogue, today);
+    // Of the machines only those of an exercise are wanted again.
+    for course in &opened.garage.courses {
+        let id = &course.exercise.machine;
+        if layout::name("a machine id", &id.0).is_ok() && root.at(&format!("{MACHINES}/{id}")).is_dir() {
+            opened.garage.bays.extend(read_machine(folder, id)?.0);
         }
-        crossref_events::events(&mut sheet, &folder, bay, &opened.catalogue, today);
-        crossref::odometer(&mut sheet, &folder, bay, today);
     }
     for course in &opened.garage.courses {
         crossref_class::course(&mut sheet, &opened.garage, course, &opened.catalogue);
     }
-    sheet.problems.sort_by(|a, b| (&a.path, a.line, a.column).cmp(&(&b.path, b.line, b.column)));
-    sheet.problems
+    let (machines, records) = (each.len(), each.iter().map(|(records, _)| records).sum());
+    let mut problems = sheet.problems;
+    problems.extend(each.into_iter().flat_map(|(_, problems)| problems));
+    problems.sort_by(|a, b| (&a.path, a.line, a.column).cmp(&(&b.path, b.line, b.column)));
+    Ok(Validated { name: opened.garage.info.name, machines, records, problems })
+}
+
+/// The problems alone. A folder that is no garage is one problem.
+pub fn validate(folder: &Path, today: NaiveDate) -> Vec<Problem> {
+    match validated(folder, today) {
+        Ok(found) => found.problems,
+        Err(e) => vec![Problem::whole(folder.display().to_string(), e.to_string())],
+    }
+}
+
+fn machine(sheet: &mut Sheet<'_>, bay: &Bay, catalogue: &Catalogue, today: NaiveDate) {
+    let folder = format!("{MACHINES}/{}", bay.machine.id);
+    crossref::machine(sheet, &folder, &bay.machine, catalogue, today);
+    for inspection in &bay.inspections {
+        crossref::inspection(sheet, &folder, &bay.machine, inspection, catalogue, today);
+    }
+    crossref_events::events(sheet, &folder, bay, catalogue, today);
+    crossref::odometer(sheet, &folder, bay, today);
 }
 
 /// Collects problems and finds their place in the text of the file.
@@ -54,7 +87,10 @@ pub(super) struct Sheet<'a> {
     problems: Vec<Problem>,
 }
 
-impl Sheet<'_> {
+impl<'a> Sheet<'a> {
+    fn new(root: &'a Root) -> Self {
+        Self { root, texts: BTreeMap::new(), problems: Vec::new() }
+    }
     /// Notes a problem at the first place where `needle` stands in the file.
     pub(super) fn note(&mut self, path: &str, needle: &str, message: String) {
         let root = self.root;

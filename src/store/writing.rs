@@ -69,9 +69,10 @@ impl<'m> Store<'m> {
     pub fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), StoreError> {
         creating::save_all(self.0, folder, garage)
     }
-    /// Writes a whole garage into a new or empty folder, with the photos and the garage's own kinds and regions that
-    /// stand in the folder `from`. Errors: the folder holds anything, or cannot be written; it is then as it was.
-    pub fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<(), StoreError> {
+    /// Writes a whole garage into a new or empty folder, with everything else that stands in the folder `from`: photos,
+    /// the garage's own kinds and regions, what cannot be read, what the user put there. Gives what is left behind, each
+    /// with the reason. Errors: the folder holds anything, or cannot be written; it is then as it was.
+    pub fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<Vec<String>, StoreError> {
         creating::save_elsewhere(self.0, from, to, garage)
     }
     /// Copies photos, and the garage's own kinds and regions, from one garage to another, never over a file that is
@@ -118,6 +119,11 @@ impl<'m> Store<'m> {
     /// holds anything.
     pub fn unpack(&self, pack: &Path, to: &Path) -> Result<(), StoreError> {
         class_pack::unpack(self.0, pack, to)
+    }
+    /// Writes what students are handed as a new folder: a garage, and the kinds and regions that stand in the folder
+    /// `from`. Errors: the folder holds anything, or cannot be written; it is then as it was.
+    pub fn write_pack_folder(&self, to: &Path, garage: &Garage, from: &Path) -> Result<(), StoreError> {
+        creating::write_pack_folder(self.0, to, garage, from)
     }
     /// Makes a folder with those above it. Errors: the disk, or a file stands in the way.
     pub fn make_folder(&self, folder: &Path) -> Result<(), StoreError> {
@@ -169,10 +175,9 @@ pub fn copy_attachments(from: &Path, to: &Path) -> Result<(), StoreError> {
     REAL.copy_attachments(from, to)
 }
 
-/// Copies the garage's own kinds and regions on the real disk, and nothing that tells of a machine. Errors as
-/// [`Store::copy_attachments`].
-pub fn copy_additions(from: &Path, to: &Path) -> Result<(), StoreError> {
-    creating::copy_additions(REAL.0, from, to)
+/// [`Store::write_pack_folder`] on the real disk.
+pub fn write_pack_folder(to: &Path, garage: &Garage, from: &Path) -> Result<(), StoreError> {
+    REAL.write_pack_folder(to, garage, from)
 }
 
 /// [`Store::copy_sample`] on the real disk.

@@ -187,8 +187,7 @@ fn no_byte_of_the_key_is_in_the_students_pack() {
     let as_folder = home.path().join("folder");
     store::write_pack(&zip, &pack, &school).unwrap();
     store::unpack(&zip, &unpacked).unwrap();
-    store::save_all(&as_folder, &pack).unwrap();
-    store::copy_additions(&school, &as_folder).unwrap();
+    store::write_pack_folder(&as_folder, &pack, &school).unwrap();
     for folder in [&unpacked, &as_folder] {
         let mut names: Vec<String> = files(folder).into_iter().map(|(name, _)| name).collect();
         names.sort();

@@ -114,8 +114,7 @@ pub(super) fn pack(args: &ClassArgs, key: &str, to: &Path) -> Result<Answer, Fai
     if to.extension().is_some_and(|e| e.eq_ignore_ascii_case("zip")) {
         store::write_pack(to, &students, &args.folder).map_err(fail)?;
     } else {
-        store::save_all(to, &students).map_err(fail)?;
-        store::copy_additions(&args.folder, to).map_err(fail)?;
+        store::write_pack_folder(to, &students, &args.folder).map_err(fail)?;
     }
     Ok(Answer {
         text: format!("{}: the exercise \"{}\" without its key.\n", to.display(), exercise.title),
