@@ -72,15 +72,15 @@ fn texts() -> Vec<Text> {
 }
 
 fn run_on(text: &str) -> String {
+    let text = text.replace("\\n", " ");
     let words = text.split_whitespace().filter(|word| !["\\", "//", "///", "//!", "#"].contains(word));
     words.collect::<Vec<_>>().join(" ")
 }
 
-/// Whether what stands before a word denies it.
+/// Whether what stands before a word, in small letters, denies it.
 fn is_denied(before: &str) -> bool {
-    let near: Vec<&str> = before.split(' ').rev().take(12).collect();
-    let bare = |word: &&str| word.trim_matches(|c: char| !c.is_alphabetic()).to_lowercase();
-    near.iter().map(bare).any(|word| ["not", "never", "no", "nor", "neither"].contains(&word.as_str()))
+    let words = before.split(|c: char| !c.is_alphabetic()).filter(|word| !word.is_empty());
+    words.rev().take(12).any(|word| ["not", "never", "no", "nor", "neither"].contains(&word))
 }
 
 /// The places of a word in a text, each as what stands before it and what stands from there on.
@@ -169,6 +169,7 @@ fn each_kind_of_word_is_found() {
     assert_eq!(said("It is roadworthy.") + said("Nothing new: it is roadworthy."), 2);
     assert_eq!(said("says \\\n    nothing of legal roadworthiness, and never that it is\n/// roadworthy"), 1);
     assert_eq!(said("It is not a statement of legal \\\n        roadworthiness."), 0);
+    assert_eq!(said("let words = \"one\\n\\nNot a statement of roadworthiness\";"), 0);
     assert_eq!(said("in /tmp/x, in \"/home/me\", in C:\\x") + said("in target/tmp/x, in ~/work/x"), 3);
     assert_eq!(said(&format!("from {}", REGISTRIES[0].concat())), 1);
 }
