@@ -34,7 +34,10 @@ impl Shell {
             Ok(()) => {
                 self.open(folder.clone());
                 if self.folder.is_some() {
-                    self.tell("This is your own copy of the sample garage. Open or make another under Garage.", "");
+                    self.tell_of_garage(
+                        "This is your own copy of the sample garage. Open or make another under Garage.",
+                        "",
+                    );
                 }
             }
             Err(error) => self.trouble("The sample garage could not be copied", error),

@@ -104,7 +104,9 @@ pub fn top(cx: &ViewCtx<'_>, bar: &Bar, state: &mut UiState, actions: &mut Vec<A
                 if ui.available_width() > 60.0 {
                     caption(ui, saved_words(cx, bar));
                     if let Some((read, of)) = bar.reading {
-                        caption(ui, &format!("{read} of {of} machines read"));
+                        ui.add_space(10.0);
+                        let (whole, short) = (format!("{read} of {of} machines read"), format!("{read}/{of} read"));
+                        caption(ui, if ui.available_width() > 190.0 { &whole } else { &short });
                     }
                 }
             });

@@ -20,7 +20,7 @@ pub use places::walk_seconds;
 pub use plan::{LeftOut, Plan, Proof, Reason, Step, minutes_words, replan};
 pub use request::{Now, Request, Stop};
 pub use setup::{Change, Pose, Setup};
-pub use solve::{Limits, MAX_ROUNDS, MAX_STATIONS, Problem, ProblemError, Solution, Task, solve};
+pub use solve::{Limits, MAX_ROUNDS, MAX_STATIONS, Move, Problem, ProblemError, Solution, Task, solve};
 pub use weigh::Weight;
 
 pub use plan::plan;

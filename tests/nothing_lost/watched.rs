@@ -184,7 +184,7 @@ fn two_versions_of_an_inspection_can_both_be_kept_and_a_removed_one_comes_back()
     rest(&mut harness);
     edit(&folder, INSPECTION, "by the window", "by the editor");
     until(&mut harness, "it is said", |h| is_shown(h, "was changed here and on disk"));
-    press(&mut harness, "Look at both versions of the inspection of 2026-09-01 of The outfit");
+    press(&mut harness, "Look at both versions of the inspection of 1 September 2026 of The outfit");
     press(&mut harness, "Keep both");
     rest(&mut harness);
     let notes = |garage: &Garage| {
@@ -211,7 +211,7 @@ fn two_versions_of_an_inspection_can_both_be_kept_and_a_removed_one_comes_back()
     rest(&mut harness);
     fs::remove_file(folder.join(INSPECTION)).unwrap();
     until(&mut harness, "it is said", |h| is_shown(h, "was changed here and removed on disk"));
-    press(&mut harness, "Look at both versions of the inspection of 2026-09-01 of The outfit");
+    press(&mut harness, "Look at both versions of the inspection of 1 September 2026 of The outfit");
     press(&mut harness, "Keep mine");
     rest(&mut harness);
     assert!(fs::read_to_string(folder.join(INSPECTION)).unwrap().contains("again by the window"));
@@ -340,4 +340,58 @@ fn where_nothing_can_be_watched_it_is_said_and_saving_still_takes_care() {
     harness.state_mut().apply(Action::OpenGarage(folder.clone()));
     rest(&mut harness);
     assert!(harness.state().garage() == &store::read(&folder).unwrap().garage, "read again by hand");
+}
+
+#[test]
+fn what_is_gone_from_the_disk_is_named_and_undo_puts_it_back() {
+    let (bench, folder) = ready();
+    let mut harness = window(bench.shell(Some(&folder)), SIZE);
+    rest(&mut harness);
+    let before = harness.state().garage().bay(&outfit()).unwrap().clone();
+    let last = before.inspections.last().unwrap().clone();
+    let file = folder.join(format!("machines/outfit-7c1e/inspections/{}.ron", last.id));
+    fs::remove_file(&file).unwrap();
+    until(&mut harness, "it is gone", |h| h.state().garage().bay(&outfit()).unwrap().inspection(&last.id).is_none());
+    let day = last.date.format("%-d %B %Y").to_string();
+    assert!(is_shown(&harness, "Gone from the disk"));
+    assert!(is_shown(&harness, &format!("inspection of {day} of {}, with", before.machine.name)));
+    harness.state_mut().apply(Action::Undo);
+    rest(&mut harness);
+    assert_eq!(harness.state().garage().bay(&outfit()), Some(&before));
+    assert!(file.is_file(), "and it is on disk again");
+}
+
+#[test]
+fn a_record_beside_one_that_was_changed_here_is_taken_in_without_a_choice() {
+    let (bench, folder) = ready();
+    let mut harness = window(bench.shell(Some(&folder)), SIZE);
+    let inspection = harness.state().garage().bay(&outfit()).unwrap().inspections.last().unwrap().clone();
+    let finding = inspection.findings[0].id.clone();
+    harness.state_mut().apply(Action::Edit(Command::RemoveFinding(outfit(), inspection.id, finding)));
+    rest(&mut harness);
+    edit(&folder, MACHINE, "The outfit", "By the editor");
+    until(&mut harness, "it is taken in", |h| name(h) == "By the editor");
+    assert!(!is_shown(&harness, "changed here and on disk") && is_shown(&harness, "Saved"));
+}
+
+#[test]
+fn under_a_machine_that_cannot_be_read_nothing_is_told_as_taken_in() {
+    let (bench, folder) = ready();
+    fs::write(folder.join(MACHINE), "half a rec").unwrap();
+    let mut harness = window(bench.shell(Some(&folder)), SIZE);
+    rest(&mut harness);
+    assert!(harness.state().garage().bay(&outfit()).is_none());
+    for entry in fs::read_dir(folder.join("machines/outfit-7c1e/events")).unwrap() {
+        let path = entry.unwrap().path();
+        let text = fs::read(&path).unwrap();
+        fs::write(&path, text).unwrap();
+    }
+    edit(&folder, "machines/moped-2b7d/machine.ron", "Moped", "The old moped");
+    let moped = MachineId("moped-2b7d".into());
+    until(&mut harness, "the other is taken in", |h| {
+        h.state().garage().bay(&moped).unwrap().machine.name == "The old moped"
+    });
+    std::thread::sleep(Duration::from_millis(500));
+    harness.run();
+    assert!(!is_shown(&harness, "what happened to outfit-7c1e"));
 }

@@ -41,3 +41,20 @@ fn a_read_only_disk_opens_for_reading() {
         assert!(matches!(store::create(&disk.join("new"), &GarageInfo::default()), Err(StoreError::ReadOnly { .. })));
     });
 }
+
+#[cfg(unix)]
+#[test]
+fn a_device_or_a_pipe_is_not_written_over() {
+    use std::os::unix::fs::FileTypeExt as _;
+    let dir = tempfile::tempdir().unwrap();
+    let pipe = dir.path().join("report.pdf");
+    assert!(Process::new("mkfifo").arg(&pipe).status().unwrap().success());
+    let link = dir.path().join("link.pdf");
+    std::os::unix::fs::symlink(&pipe, &link).unwrap();
+    for path in [&pipe, &link] {
+        let words = store::write_file(path, b"pages").unwrap_err().to_string();
+        assert!(words.contains("a device or a pipe") && words.contains("try again"), "{words}");
+        assert!(fs::metadata(path).unwrap().file_type().is_fifo(), "it is what it was");
+    }
+    assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 2, "and nothing is left beside it");
+}

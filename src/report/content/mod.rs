@@ -61,6 +61,7 @@ mod sources;
 mod surveys;
 mod together;
 mod told;
+mod unprinted;
 mod verify;
 mod wear;
 mod words;
