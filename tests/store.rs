@@ -21,7 +21,6 @@ use stemclock::units::Length;
 mod cross;
 #[path = "store/damaged.rs"]
 mod damaged;
-#[cfg(target_os = "linux")]
 #[path = "store/environment.rs"]
 mod environment;
 #[path = "store/fixture.rs"]

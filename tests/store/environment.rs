@@ -7,8 +7,10 @@ use stemclock::garage::GarageInfo;
 use stemclock::store::{self, StoreError};
 
 use super::fixture::*;
+#[cfg(target_os = "linux")]
 use super::tmpfs::{fill, on_small_disk};
 
+#[cfg(target_os = "linux")]
 #[test]
 fn a_full_disk_leaves_the_old_file_whole() {
     on_small_disk("size=256k", |disk| {
@@ -27,6 +29,7 @@ fn a_full_disk_leaves_the_old_file_whole() {
     });
 }
 
+#[cfg(target_os = "linux")]
 #[test]
 fn a_read_only_disk_opens_for_reading() {
     on_small_disk("size=1m", |disk| {
