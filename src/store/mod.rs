@@ -46,7 +46,7 @@ mod validate;
 mod watch;
 mod writing;
 
-pub use alone::{By, Sort, normal_form};
+pub use alone::{By, Sort, normal_form, reads};
 pub use class_pack::read_sheet;
 pub use create::is_garage;
 pub use error::StoreError;

@@ -1,12 +1,13 @@
 //! What falls due by its age alone: hydraulic fluids, tyres, the battery.
 
 use super::desk::Desk;
-use super::{DueKind, months_on, spoken};
+use super::{DueKind, months_on};
 use crate::forecast::fitted::fitted;
 use crate::inspection::{PartRef, Subject, Value};
 use crate::machine::{BatteryKind, FluidKind};
 use crate::rules::fluid_age::CHANGE_AFTER_MONTHS;
 use crate::rules::tyre_age::{INSPECT_FROM_MONTHS, REPLACE_AT_MONTHS};
+use crate::units::day;
 
 /// A starter battery lasts four to six years (common practice, from memory); the middle of it is when to look.
 const BATTERY_MONTHS: u32 = 5 * 12;
@@ -31,7 +32,8 @@ impl Desk<'_> {
                 .max();
             let changed = fitted.max(read);
             let date = changed.and_then(|d| months_on(d, CHANGE_AFTER_MONTHS));
-            let since = changed.map_or("it was never taken down when".into(), |d| format!("changed on {}", spoken(d)));
+            let since =
+                changed.map_or("it was never taken down when".into(), |d| format!("changed on {}", day::words(d)));
             let why = format!("Changed every {CHANGE_AFTER_MONTHS} months; {since}.");
             let word = kind.word();
             let what = format!("Change the {word}");
@@ -55,7 +57,7 @@ impl Desk<'_> {
             let source = || "trade advice, no law for motorcycles".to_owned();
             let by = |m: i32| months_on(made, months(m));
             let ten = by(REPLACE_AT_MONTHS);
-            let of = format!("made in the week of {}", spoken(made));
+            let of = format!("made in the week of {}", day::words(made));
             // From five years on the next yearly look, as long as it comes before the tenth year.
             let look = (0..)
                 .map(|year| by(INSPECT_FROM_MONTHS + 12 * year))
@@ -89,7 +91,7 @@ impl Desk<'_> {
         if self.bay.machine.battery != BatteryKind::None
             && let Some(since) = fitted(self.bay, &self.log, &PartRef::Battery, self.today)
         {
-            let why = format!("A battery lasts four to six years; fitted on {}.", spoken(since.on));
+            let why = format!("A battery lasts four to six years; fitted on {}.", day::words(since.on));
             let date = months_on(since.on, BATTERY_MONTHS);
             self.add(
                 DueKind::Age,

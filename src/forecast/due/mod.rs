@@ -15,7 +15,7 @@ use crate::garage::{Bay, Garage, GarageInfo};
 use crate::history::{OdometerLog, Pace};
 use crate::inspection::PartRef;
 use crate::machine::MachineId;
-use crate::units::{Distance, Preferences};
+use crate::units::{Distance, Preferences, day};
 
 /// What sort of thing falls due.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -116,7 +116,7 @@ pub fn due_of(bay: &Bay, catalogue: &Catalogue, info: &GarageInfo, today: NaiveD
     desk.services();
     desk.fluids();
     desk.ages();
-    desk.watched();
+    desk.watched(catalogue);
     desk.wear(&outlooks(bay, catalogue, units, off, today));
     let mut found = desk.found;
     sort(&mut found);
@@ -141,10 +141,6 @@ fn slug(words: &str) -> String {
     plain.split('-').filter(|p| !p.is_empty()).collect::<Vec<_>>().join("-")
 }
 
-fn spoken(day: NaiveDate) -> String {
-    day.format("%-d %B %Y").to_string()
-}
-
 impl Due {
     /// How far off it is, in a few words: `overdue since 1 March 2026`, `by 1 March 2027, or in 2 100 km`.
     pub fn by_words(&self, units: &Preferences) -> String {
@@ -157,13 +153,13 @@ impl Due {
             (When::Overdue, date) => match (self.km.filter(|km| *km <= 0.0), km, date) {
                 (Some(_), Some(km), _) if is_estimate => format!("reached by the line about {km} ago, measure it now"),
                 (Some(_), Some(km), _) => format!("overdue by {km}"),
-                (_, _, Some(day)) => format!("overdue since {}", spoken(day)),
+                (_, _, Some(day)) => format!("overdue since {}", day::words(day)),
                 _ => "overdue".into(),
             },
             (When::Unknown, _) => "not known when".into(),
             (_, Some(day)) => match km {
-                Some(km) => format!("about {}, or in {km}", spoken(day)),
-                None => format!("by {}", spoken(day)),
+                Some(km) => format!("about {}, or in {km}", day::words(day)),
+                None => format!("by {}", day::words(day)),
             },
             (_, None) => km.map_or("not known when".into(), |km| format!("in {km}, no day can be given")),
         }

@@ -1,15 +1,17 @@
 //! What somebody set a day for: the papers of the machine, and minor findings that are watched.
 
+use super::DueKind;
 use super::desk::Desk;
-use super::{DueKind, spoken};
+use crate::catalogue::Catalogue;
 use crate::inspection::EventKind;
+use crate::units::day;
 
 impl Desk<'_> {
     pub(super) fn papers(&mut self) {
         let machine = &self.bay.machine;
         let (test, insured) = (machine.test_due, machine.insured_until);
         if let Some(day) = test {
-            let why = format!("The test of the law falls due by {}.", spoken(day));
+            let why = format!("The test of the law falls due by {}.", day::words(day));
             self.add(
                 DueKind::Papers,
                 "papers-test".into(),
@@ -20,7 +22,7 @@ impl Desk<'_> {
             );
         }
         if let Some(day) = insured {
-            let why = format!("It is insured until {}.", spoken(day));
+            let why = format!("It is insured until {}.", day::words(day));
             self.add(
                 DueKind::Papers,
                 "papers-insurance".into(),
@@ -32,7 +34,7 @@ impl Desk<'_> {
         }
     }
 
-    pub(super) fn watched(&mut self) {
+    pub(super) fn watched(&mut self, catalogue: &Catalogue) {
         let bay = self.bay;
         let today = self.today;
         let so_far = || bay.in_force().filter(|e| e.date <= today);
@@ -49,13 +51,13 @@ impl Desk<'_> {
             let Some((inspection, finding)) = bay.finding(&of.finding) else { continue };
             let now = self.log.sound().next_back().map(|(_, run)| run);
             let km = until.odometer.zip(now).map(|(shown, now)| self.log.run_at(event.date, shown) - now);
-            let what = format!("Look again: {}", finding.fault.replace('-', " "));
+            let what = format!("Look again: {}", catalogue.fault_words(finding));
             let because = if reason.trim().is_empty() { String::new() } else { format!(" ({})", reason.trim()) };
             let why = format!(
                 "Found on {}, {}, and watched since {}{because}.",
-                spoken(inspection.date),
+                day::words(inspection.date),
                 finding.check.subject.words(),
-                spoken(event.date)
+                day::words(event.date)
             );
             self.add(
                 DueKind::Watched,

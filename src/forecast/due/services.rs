@@ -3,9 +3,10 @@
 use chrono::NaiveDate;
 
 use super::desk::Desk;
-use super::{DueKind, months_on, slug, spoken};
+use super::{DueKind, months_on, slug};
 use crate::inspection::{EventKind, PartRef, Subject};
 use crate::machine::Service;
+use crate::units::day;
 
 impl Desk<'_> {
     pub(super) fn services(&mut self) {
@@ -18,7 +19,8 @@ impl Desk<'_> {
             every.extend(service.every_months.map(|m| format!("{m} months")));
             every.extend(service.every.map(|d| self.units.show(d)));
             let every = if every.is_empty() { "an interval that is not entered".into() } else { every.join(" or ") };
-            let since = last_on.map_or("never taken down as done".into(), |d| format!("last done on {}", spoken(d)));
+            let since =
+                last_on.map_or("never taken down as done".into(), |d| format!("last done on {}", day::words(d)));
             let why = format!("Every {every}, whichever is first; {since}.");
             self.add(
                 DueKind::Service,

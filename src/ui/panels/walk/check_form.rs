@@ -253,7 +253,7 @@ fn findings(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, check: &CheckRe
     for finding in round.inspection.findings_of(check) {
         let words = format!(
             "{}, {}",
-            words::capital(&words::fault(finding, round.entry(check))),
+            words::capital(round.catalogue().fault_words(finding)),
             words::place(&finding.place, select::side(state))
         );
         ui.horizontal(|ui| {

@@ -5,7 +5,7 @@ use egui::{RichText, Ui, vec2};
 use super::field::{FieldLook, Typed, chip, field};
 use super::round::Round;
 use super::{again, closing, mark, place_form, proof, size_field, words};
-use crate::catalogue::Check;
+use crate::catalogue::{Catalogue, Check};
 use crate::edit::PhotoHome;
 use crate::edit::may_overrule;
 use crate::inspection::{Finding, Inspection, Overrule, Severity};
@@ -23,7 +23,7 @@ pub(super) fn ui(
 ) {
     let tokens = round.cx.tokens;
     let entry = round.entry(&finding.check);
-    ui.label(RichText::new(words::capital(&words::fault(finding, entry))).heading().color(tokens.strong));
+    ui.label(RichText::new(words::capital(round.catalogue().fault_words(finding))).heading().color(tokens.strong));
     if let Some(closed) = round.bay.closing(&finding.id) {
         ui.label(place_form::marker_words(round, state, &finding.place));
         closing::closed(round, state, actions, ui, &finding.id, closed);
@@ -85,7 +85,7 @@ fn edit(
     let mut changed = finding.clone();
     place_form::ui(round, state, ui, &key, &mut changed.place);
     if let Some(entry) = entry {
-        fault_choice(ui, entry, &mut changed);
+        fault_choice(ui, round.catalogue(), entry, &mut changed);
         if entry.fault(&finding.fault).is_some_and(|f| f.sized) || finding.size.is_some() {
             match size_field::ui(round, state, ui, &key, "Size", changed.size) {
                 Typed::Nothing => {}
@@ -117,12 +117,12 @@ fn edit(
     }
 }
 
-fn fault_choice(ui: &mut Ui, entry: &Check, changed: &mut Finding) {
+fn fault_choice(ui: &mut Ui, catalogue: &Catalogue, entry: &Check, changed: &mut Finding) {
     if entry.faults.len() < 2 {
         return;
     }
     let label = ui.label(RichText::new("What is seen").small());
-    let shown = words::capital(&words::fault(changed, Some(entry)));
+    let shown = words::capital(catalogue.fault_words(changed));
     let width = (ui.available_width() - 20.0).clamp(140.0, 290.0);
     egui::ComboBox::from_id_salt("fault-choice")
         .selected_text(shown)
