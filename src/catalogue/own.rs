@@ -110,11 +110,6 @@ impl Catalogue {
         (anew, errors)
     }
 
-    /// Adds one file of the folder `kinds`. Same errors as [`Catalogue::add_kinds`].
-    pub fn add_kind(&mut self, file: &str, text: &str) -> Result<(), CatalogueError> {
-        self.add_kinds(&[(file.to_owned(), text.to_owned())]).into_iter().next().map_or(Ok(()), Err)
-    }
-
     /// Adds the own checks of a file, all or none, and gives back its kind.
     fn own_checks_of(&mut self, file: &str, text: &str) -> Result<Option<Kind>, CatalogueError> {
         let own: OwnKinds = read_own(file, text)?;

@@ -2,7 +2,6 @@
 //! file. What comes from a stranger can name no place outside the pack and is read within stated limits.
 
 use std::collections::BTreeSet;
-use std::fs;
 use std::io::{Cursor, Read, Write};
 use std::path::Path;
 
@@ -203,9 +202,4 @@ pub fn read_sheet(path: &Path) -> Result<Sheet, StoreError> {
     // The id becomes the name of a file in the garage.
     layout::name("a sheet id", &sheet.id.0)?;
     decode_named::<Sheet>(&shown, &bytes, Some(&sheet.id.0)).map_err(|problem| StoreError::Sheet(Box::new(problem)))
-}
-
-/// Whether a path can be taken for a pack: a file whose name ends in `.zip`.
-pub fn is_pack(path: &Path) -> bool {
-    path.extension().is_some_and(|e| e.eq_ignore_ascii_case("zip")) && fs::metadata(path).is_ok_and(|m| m.is_file())
 }

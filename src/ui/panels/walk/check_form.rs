@@ -165,9 +165,7 @@ fn overrule(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, u
         ))
     };
     if let Some(set) = round.inspection.overrules.get(check) {
-        let who = if set.by.is_empty() { "A person" } else { set.by.as_str() };
-        ui.label(format!("{who} set {} instead of {}: {}", set.severity.word(), proposed.word(), set.reason));
-        if ui.button("Take the proposed class again").clicked() {
+        if finding_form::is_taken_back(ui, set, proposed) {
             actions.push(send(None));
         }
     } else if let Some(set) = finding_form::overrule_form(round, state, ui, &check.to_string(), proposed) {
