@@ -26,6 +26,8 @@ enum Job {
     One(PathBuf, u64, Box<Change>, bool),
     /// What may have changed on disk, for the garage opened under this number.
     Look(u64, PathBuf, Touched),
+    /// Another garage is opened: what was saved before is of none of its records.
+    Opened,
     All {
         from: Option<PathBuf>,
         to: PathBuf,
@@ -123,6 +125,7 @@ impl Saver {
                     Job::One(_, number, ..) => Some(*number),
                     Job::Look(..)
                     | Job::All { .. }
+                    | Job::Opened
                     | Job::Report(..)
                     | Job::Documents(..)
                     | Job::Aside(..)
@@ -148,7 +151,7 @@ impl Saver {
                         if let Ok(look) = &mut found {
                             if look.folders.is_empty() {
                                 look.records.retain(|(key, now)| match (saved.get(key), now) {
-                                    (Some(own), Ok(now)) => own != now,
+                                    (Some(own), Ok(now)) => !Record::are_same(own.as_ref(), now.as_ref()),
                                     _ => true,
                                 });
                             }
@@ -160,6 +163,10 @@ impl Saver {
                             }
                         }
                         Written::Looked(opened, found)
+                    }
+                    Job::Opened => {
+                        saved.clear();
+                        continue;
                     }
                     Job::All { from, to, garage } => {
                         let result = disk.save_elsewhere(from.as_deref(), &to, &garage);
@@ -257,8 +264,9 @@ impl Saver {
         self.send(Job::Pictures(folder, stem, layout))
     }
     /// Forgets the changes that are in the copy of the garage, because it has been written elsewhere. What was changed
-    /// while it was being written still waits, for the new folder.
-    pub fn forget_copied(&mut self) {
+    /// while it was being written still waits, for the new folder. Gives all that waited for the old one.
+    pub fn forget_copied(&mut self) -> Vec<Change> {
+        let waited = self.queue.iter().map(|(_, change)| change.clone()).collect();
         let copied = self.in_copy.take().unwrap_or(0);
         self.queue.drain(..copied.min(self.queue.len()));
         self.trouble = None;
@@ -266,6 +274,23 @@ impl Saver {
         // They are in the copy as they are here; the other version stays in the old folder.
         self.met.clear();
         self.over.clear();
+        waited
+    }
+    /// Lets what waited for the old folder wait for it again, because the copy is not used.
+    pub fn wait_again(&mut self, waited: Vec<Change>) {
+        self.queue.clear();
+        self.busy = false;
+        waited.into_iter().for_each(|change| self.hold(change));
+    }
+    /// Whether the copy of the garage is being written elsewhere; until then the changes are those of this garage.
+    pub fn is_copying(&self) -> bool {
+        self.in_copy.is_some()
+    }
+    /// Another garage is about to be read: what was saved before is no news of its own.
+    pub fn begin_afresh(&self) {
+        if self.jobs.send(Job::Opened).is_err() {
+            log::error!("{THREAD_GONE}");
+        }
     }
     /// How many changes are not on disk yet.
     pub fn waiting(&self) -> usize {
@@ -352,7 +377,9 @@ impl Saver {
             match self.done.recv_timeout(left) {
                 Ok((number, written)) => news.extend(self.take(number, written, folder)),
                 Err(error) => {
-                    self.stuck(format!("the writing did not end in time ({error})"));
+                    if self.busy {
+                        self.stuck(format!("the writing did not end in time ({error})"));
+                    }
                     return news;
                 }
             }

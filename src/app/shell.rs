@@ -393,18 +393,36 @@ impl Shell {
         }
     }
 
-    /// Waits until everything is written or stuck. For the end of the program, and for tests.
+    /// Waits until everything is written or stuck. For the end of the program.
     pub fn settle(&mut self) {
-        let came = self.pictures.settle(Duration::from_secs(60));
-        self.came.extend(came);
-        self.hear_pictures(None);
+        self.settle_within(Duration::from_secs(10));
+    }
+
+    /// Waits until nothing moves any more, in the list and on the pages in view too. For tests and measurements.
+    pub fn settle_all(&mut self) {
+        self.settle_pictures(Duration::from_secs(60));
         self.settle_shelf(Duration::from_secs(600));
         self.state.report.settle(Duration::from_secs(30));
         self.state.report.settle_painting(Duration::from_secs(30));
-        self.write_report_if_made();
-        let news = self.saver.settle(&self.folder_or_none(), Duration::from_secs(10));
+        self.settle();
+    }
+
+    /// Waits until everything is written or stuck, at most so long for each that writes.
+    pub(super) fn settle_within(&mut self, most: Duration) {
+        self.settle_pictures(most);
+        if self.report_to.is_some() {
+            self.state.report.settle(most);
+            self.write_report_if_made();
+        }
+        let news = self.saver.settle(&self.folder_or_none(), most);
         self.hear(news);
         self.refresh();
+    }
+
+    fn settle_pictures(&mut self, most: Duration) {
+        let came = self.pictures.settle(most);
+        self.came.extend(came);
+        self.hear_pictures(None);
     }
 
     /// Tells what the saving thread has done.
