@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at the first surprise")]
 
+mod closing;
 mod commands;
 mod elsewhere;
 mod faulty;
@@ -13,6 +14,7 @@ mod slow;
 #[cfg(target_os = "linux")]
 mod small_disk;
 mod units;
+mod walks;
 mod watched;
 mod window;
 

@@ -2,13 +2,14 @@
 //! no record.
 
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Condvar, Mutex};
 use std::time::Duration;
 
-use stemclock::app::{Disk, RealDisk};
+use stemclock::app::{Disk, Found, RealDisk};
 use stemclock::edit::Change;
 use stemclock::garage::Garage;
-use stemclock::store::Outcome;
+use stemclock::store::{Outcome, Touched, Watch};
 
 use crate::real_disk::real_disk;
 
@@ -40,6 +41,12 @@ pub struct Slow {
     pub picture: Gate,
     /// Before a PDF is written.
     pub paper: Gate,
+    /// Whether a fault of the program ends the thread that writes a PDF.
+    pub is_breaking: Arc<AtomicBool>,
+    /// Before a garage is watched.
+    pub watch: Gate,
+    /// What was done to open a garage, in order.
+    pub order: Arc<Mutex<Vec<&'static str>>>,
     /// The folder that takes no record.
     pub refused: Arc<Mutex<Option<PathBuf>>>,
 }
@@ -62,8 +69,19 @@ impl Disk for Slow {
     fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
         if path.extension().is_some_and(|ending| ending == "pdf") {
             self.paper.pass();
+            assert!(!self.is_breaking.load(Ordering::SeqCst), "a fault that the test asked for");
         }
         RealDisk.write_file(path, bytes)
     }
-    real_disk!(open, create, save, copy_sample, photo, make_folder, read_text);
+    fn open(&self, folder: &Path) -> Result<Found, String> {
+        self.order.lock().unwrap().push("read");
+        RealDisk.open(folder)
+    }
+    fn watch(&self, folder: &Path, told: Box<dyn Fn(Touched) + Send>) -> Result<Watch, String> {
+        self.watch.pass();
+        let watch = RealDisk.watch(folder, told);
+        self.order.lock().unwrap().push("watched");
+        watch
+    }
+    real_disk!(create, save, copy_sample, photo, make_folder, read_text);
 }

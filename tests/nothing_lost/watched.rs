@@ -19,6 +19,7 @@ use stemclock::ui::Action;
 use crate::commands::{garage, outfit};
 use crate::fixture;
 use crate::real_disk::real_disk;
+use crate::slow::Slow;
 use crate::support::{Bench, press, rest, window};
 
 const SIZE: [f32; 2] = [1024.0, 700.0];
@@ -316,6 +317,32 @@ fn what_was_saved_in_one_clone_is_news_in_another() {
     // The clone is brought up to date, and holds to the letter what this window saved in the first.
     fs::copy(ours.join(MACHINE), theirs.join(MACHINE)).unwrap();
     until(&mut harness, "it is seen", |h| name(h) == "By us");
+}
+
+#[test]
+fn a_garage_is_read_when_it_is_watched_and_looked_at_again_where_that_takes_too_long() {
+    let (bench, folder) = ready();
+    let disk = Slow::default();
+    disk.watch.shut();
+    let opening = std::thread::spawn({
+        let disk = disk.clone();
+        move || {
+            std::thread::sleep(Duration::from_millis(200));
+            disk.watch.open();
+        }
+    });
+    let harness = window(bench.shell_on(Some(&folder), Arc::new(disk.clone())), SIZE);
+    opening.join().unwrap();
+    assert_eq!(*disk.order.lock().unwrap(), ["watched", "read"]);
+    drop(harness);
+    // A disk on which that takes long keeps nobody from the garage; what changes meanwhile is seen all the same.
+    disk.order.lock().unwrap().clear();
+    disk.watch.shut();
+    let mut harness = window(bench.shell_on(Some(&folder), Arc::new(disk.clone())), SIZE);
+    assert_eq!(*disk.order.lock().unwrap(), ["read"]);
+    edit(&folder, MACHINE, "The outfit", "Before it was heard");
+    disk.watch.open();
+    until(&mut harness, "it is seen", |h| name(h) == "Before it was heard");
 }
 
 /// The real disk of a system that lets nothing more be watched.
