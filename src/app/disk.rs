@@ -63,8 +63,9 @@ pub trait Disk: Send + Sync {
     fn watch(&self, folder: &Path, told: Box<dyn Fn(Touched) + Send>) -> Result<Watch, String> {
         Watch::start(folder, told).map_err(words)
     }
-    /// Writes every record into another folder, and the photos and the garage's own kinds and regions of `from`.
-    fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<(), String>;
+    /// Writes every record into another folder, with everything else that stands in `from`. Gives what is left behind,
+    /// each with the reason.
+    fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<Vec<String>, String>;
     /// Writes the sample garage.
     fn copy_sample(&self, to: &Path) -> Result<(), String>;
     /// Writes what students get of a garage as one zip file, with the kinds and regions of the folder `from`.
@@ -136,10 +137,8 @@ impl<M: Medium> Disk for M {
     fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<Outcome, String> {
         Store::on(self).save_unless_met(folder, change).map_err(words)
     }
-    fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<(), String> {
-        let left = Store::on(self).save_elsewhere(from, to, garage).map_err(words)?;
-        left.iter().for_each(|what| log::warn!("left behind: {what}"));
-        Ok(())
+    fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<Vec<String>, String> {
+        Store::on(self).save_elsewhere(from, to, garage).map_err(words)
     }
     fn copy_sample(&self, to: &Path) -> Result<(), String> {
         match Store::on(self).copy_sample(to) {

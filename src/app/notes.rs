@@ -24,7 +24,7 @@ impl Shell {
                 Written::Unwatched(opened, why) => self.is_unwatched(opened, why),
                 // The strip under the tabs shows it for as long as it lasts.
                 Written::One(Err(error)) => log::error!("a change could not be saved: {error}"),
-                Written::All(folder, Ok(())) => self.moved_to(folder),
+                Written::All(folder, Ok(left)) => self.moved_to(folder, &left),
                 Written::All(folder, Err(error)) => {
                     self.trouble(format!("The garage could not be written to {}", folder.display()), error);
                 }

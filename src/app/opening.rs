@@ -186,7 +186,7 @@ impl Shell {
     }
 
     /// The whole garage has been written into another folder: what waited for the old one is there now.
-    pub(super) fn moved_to(&mut self, folder: PathBuf) {
+    pub(super) fn moved_to(&mut self, folder: PathBuf, left: &[String]) {
         let waited = self.saver.forget_copied();
         // What was changed while the copy was being written goes after it.
         self.saver.retry(&folder);
@@ -196,10 +196,17 @@ impl Shell {
             self.open(folder.clone());
         }
         if self.folder.as_ref() == Some(&folder) {
-            self.tell(
-                format!("The garage is now in {}", folder.display()),
-                "Every record and photo is there; the old folder is left as it was.",
-            );
+            let is_there = "Every record, every photo and whatever else stood in the old folder is there, but for names \
+                            that begin with a point; the old folder is left as it was.";
+            let summary = format!("The garage is now in {}", folder.display());
+            if left.is_empty() {
+                self.tell(summary, is_there);
+            } else {
+                let more = left.len().saturating_sub(4);
+                let more = if more > 0 { format!("; and {more} more") } else { String::new() };
+                let first = left.iter().take(4).cloned().collect::<Vec<_>>().join("; ");
+                self.trouble(summary, format!("Left behind in the old folder: {first}{more}. {is_there}"));
+            }
         } else {
             // The old folder is still the one in hand, and these are not in it.
             self.saver.wait_again(waited);

@@ -30,7 +30,7 @@ pub enum Written {
     /// Why changes on disk are not seen by themselves.
     Unwatched(u64, String),
     /// The whole garage in another folder, or why not.
-    All(PathBuf, Result<(), String>),
+    All(PathBuf, Result<Vec<String>, String>),
     /// What the window remembers between runs, or why it could not be written.
     Aside(Result<(), String>),
     /// The thread has ended, which only a fault of the program makes it do.
@@ -260,7 +260,7 @@ impl Saver {
                 Some(Written::One(Err(error)))
             }
             // What waits is not for this folder any more.
-            Written::All(to, Ok(())) => Some(Written::All(to, Ok(()))),
+            Written::All(to, Ok(left)) => Some(Written::All(to, Ok(left))),
             Written::All(to, Err(error)) => {
                 self.in_copy = None;
                 self.send_next(folder);

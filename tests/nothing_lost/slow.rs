@@ -58,7 +58,7 @@ impl Disk for Slow {
         }
         RealDisk.save_unless_met(folder, change)
     }
-    fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<(), String> {
+    fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<Vec<String>, String> {
         self.copy.pass();
         RealDisk.save_elsewhere(from, to, garage)
     }

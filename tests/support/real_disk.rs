@@ -37,7 +37,7 @@ macro_rules! real_disk {
             from: Option<&std::path::Path>,
             to: &std::path::Path,
             garage: &stemclock::garage::Garage,
-        ) -> Result<(), String> {
+        ) -> Result<Vec<String>, String> {
             stemclock::app::RealDisk.save_elsewhere(from, to, garage)
         }
     };
