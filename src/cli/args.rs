@@ -10,6 +10,7 @@ use super::class::ClassArgs;
 use crate::reckon::{CALCULATORS, Calculator};
 use crate::report::content::{KINDS, ReportKind, kind};
 use crate::rules::Decision;
+use crate::units::day;
 
 /// Decide whether each motorcycle in a garage is fit to ride, and what to put right first.
 ///
@@ -340,7 +341,7 @@ pub struct WhichArgs {
 #[derive(Debug, Args)]
 pub struct DayArgs {
     /// Answer as on this day instead of today, as in 2026-11-25
-    #[arg(long = "on", alias = "today", value_name = "DATE", value_parser = read_day)]
+    #[arg(long = "on", alias = "today", value_name = "DATE", value_parser = day::parse)]
     pub on: Option<NaiveDate>,
 }
 
@@ -372,12 +373,6 @@ impl FailOn {
             Self::NotDecided => !matches!(decision, Some(Decision::FitToRide | Decision::FitWithMinorDefects)),
         }
     }
-}
-
-/// Reads a day as in 2026-11-25.
-fn read_day(text: &str) -> Result<NaiveDate, String> {
-    NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d")
-        .map_err(|_| format!("expected a day as year-month-day, found \"{}\": write it as in 2026-11-25", text.trim()))
 }
 
 /// A calculator that was asked for, with its arguments. The commands come from the table of calculators.
@@ -421,7 +416,7 @@ impl Args for ReckonRequest {
             .long("on")
             .alias("today")
             .value_name("DATE")
-            .value_parser(read_day)
+            .value_parser(day::parse)
             .global(true)
             .help("Answer as on this day instead of today, as in 2026-11-25");
         command

@@ -83,6 +83,7 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
     }
     let document = content::document(&request).map_err(fail)?;
     let pages = layout::lay_out(&document);
+    pages.whole().map_err(|e| Failure(e.to_string()))?;
     let mut written = Vec::new();
     let mut size_bytes = None;
     let pictures = match &args.png {

@@ -47,8 +47,8 @@ mod validate;
 mod watch;
 mod writing;
 
-pub use alone::{By, Sort, normal_form};
-pub use class_pack::{is_pack, read_sheet};
+pub use alone::{By, Sort, normal_form, reads};
+pub use class_pack::read_sheet;
 pub use create::is_garage;
 pub use error::StoreError;
 pub use kept::Question;

@@ -22,6 +22,8 @@ pub struct Validated {
     pub machines: usize,
     /// How many records of machines could be read.
     pub records: usize,
+    /// The catalogue with what the garage brings of its own.
+    pub catalogue: Catalogue,
     /// What is wrong, by file and place; none when all is well.
     pub problems: Vec<Problem>,
     /// What is worth knowing and may be as it should: photos that no record names.
@@ -65,7 +67,7 @@ pub fn validated(folder: &Path, today: NaiveDate) -> Result<Validated, StoreErro
         notes.extend(unnamed(&opened.garage, &problems, &machine, lying));
     }
     problems.sort_by(|a, b| (&a.path, a.line, a.column).cmp(&(&b.path, b.line, b.column)));
-    Ok(Validated { name: opened.garage.info.name, machines, records, problems, notes })
+    Ok(Validated { name: opened.garage.info.name, machines, records, catalogue: opened.catalogue, problems, notes })
 }
 
 /// Photos of a machine that no record names, those of its exercises among them. One that was taken out of a finding stays
@@ -149,6 +151,22 @@ impl<'a> Sheet<'a> {
     /// What is wrong with a photo that is there, if anything.
     pub(super) fn wrong_with_photo(&self, machine: &MachineId, photo: &str) -> Option<String> {
         photos::wrong_with(self.root, machine, photo)
+    }
+    /// Notes that an id points nowhere, unless the record that it names is there and could only not be read: to follow
+    /// that advice would spoil a sound file.
+    pub(super) fn points_nowhere(&mut self, path: &str, needle: &str, record: &str, message: String) {
+        if !self.has(record) {
+            self.note(path, needle, message);
+        }
+    }
+    /// Whether a folder of the garage's own entries holds a file that brought nothing, so that what it would bring
+    /// is not known.
+    pub(super) fn has_unread(&self, folder: &str, catalogue: &Catalogue) -> bool {
+        let own = catalogue.own_entries();
+        let is_read = |path: &str| own.iter().any(|entry| entry.own.file == path);
+        let entries = self.root.inside(folder).and_then(|path| layout::entries(&path)).unwrap_or_default();
+        let mut names = entries.iter().filter(|e| !e.is_folder && !e.name.starts_with('.') && e.name.ends_with(".ron"));
+        names.any(|entry| !is_read(&format!("{folder}/{}", entry.name)))
     }
     /// Whether a file of the garage is there.
     pub(super) fn has(&self, relative: &str) -> bool {

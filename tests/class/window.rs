@@ -102,7 +102,7 @@ fn an_exercise_is_made_keyed_packed_walked_handed_in_and_marked() {
 
     // The key: how near, which zones and names count, weight, a reading, what a false alarm costs.
     let nail = finding_words(0);
-    let called = words::fault_words(Catalogue::builtin(), &key().inspection.findings[0]).to_owned();
+    let called = Catalogue::builtin().fault_words(&key().inspection.findings[0]).to_owned();
     button(&mut window, &format!("1. {called}"));
     fill(&mut window, &format!("Near enough: {nail}"), "a lot");
     assert!(told(&window, "expected clock minutes") > 0);

@@ -122,8 +122,17 @@ pub(super) fn pack(args: &ClassArgs, key: &str, to: &Path) -> Result<Answer, Fai
         store::write_pack_folder(to, &students, &args.folder).map_err(fail)?;
     }
     Ok(Answer {
-        text: format!("{}: the exercise \"{}\" without its key.\n", to.display(), exercise.title),
-        json: json!({ "exercise": exercise.id.0, "written": to.display().to_string() }),
+        text: format!(
+            "{}: the exercise \"{}\" without its key.\n{}",
+            to.display(),
+            exercise.title,
+            garage::own_rules(&opened.catalogue)
+        ),
+        json: json!({
+            "exercise": exercise.id.0,
+            "written": to.display().to_string(),
+            "own_rules": opened.catalogue.own_words(),
+        }),
         warnings: garage::warnings(&opened),
         ..Answer::default()
     })
@@ -135,8 +144,17 @@ pub(super) fn unpack(pack: &Path, to: &Path) -> Result<Answer, Failure> {
     let opened = garage::read(to)?;
     let titles: Vec<&str> = opened.garage.courses.iter().map(|c| c.exercise.title.as_str()).collect();
     Ok(Answer {
-        text: format!("{}: {}. Open it with stemclock {0}\n", to.display(), titles.join(", ")),
-        json: json!({ "folder": to.display().to_string(), "exercises": titles }),
+        text: format!(
+            "{}: {}. Open it with stemclock {0}\n{}",
+            to.display(),
+            titles.join(", "),
+            garage::own_rules(&opened.catalogue)
+        ),
+        json: json!({
+            "folder": to.display().to_string(),
+            "exercises": titles,
+            "own_rules": opened.catalogue.own_words(),
+        }),
         warnings: garage::warnings(&opened),
         ..Answer::default()
     })

@@ -29,6 +29,7 @@ pub(super) fn score(
     let bay = garage::machine(&opened.garage, &course.exercise.machine.0)?;
     let results = class::results(course, key, &bay.machine, &opened.catalogue, &opened.garage.info.units)
         .map_err(|e| Failure(format!("the key cannot be used: {e}: mend exercises/{}/key.ron", course.exercise.id)))?;
+    warnings.extend(results.doubts.iter().cloned());
     let roster = Roster::of(course, args.hide_names);
     warnings.extend(results.refused.iter().map(|r| {
         let (name, sheet) = (roster.name(&r.sheet), roster.sheet(&r.sheet));

@@ -11,8 +11,9 @@ use crate::inspection::{Conditions, Inspection, InspectionId};
 use crate::machine::SCHEMA;
 use crate::rules::{carry_over, standing};
 use crate::ui::theme::strong_family;
+use crate::ui::widgets::typed_line;
 use crate::ui::{Action, UiState, ViewCtx};
-use crate::units::{Distance, Temperature, parse_number};
+use crate::units::{Distance, Temperature, day, parse_number};
 
 /// What is typed about the conditions, as text; empty where it is not known.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -105,7 +106,7 @@ pub(super) fn conditions_fields(cx: &ViewCtx<'_>, ui: &mut Ui, form: &mut Condit
     let line = |ui: &mut Ui, label: &str, hint: &str, text: &mut String, width: f32| {
         ui.vertical(|ui| {
             let label = ui.label(RichText::new(label).small().color(tokens.faint));
-            let edit = egui::TextEdit::singleline(text).hint_text(hint).desired_width(width);
+            let edit = typed_line(text).hint_text(hint).desired_width(width);
             ui.add(edit.min_size(vec2(0.0, tokens.target))).labelled_by(label.id);
         });
     };
@@ -244,7 +245,7 @@ pub(super) fn begin_today(round: &Round<'_>, state: &mut UiState, actions: &mut 
 fn inspection(cx: &ViewCtx<'_>, form: &StartForm) -> Result<Inspection, String> {
     let date = match form.date.trim() {
         "" => cx.today,
-        text => reading_fields::date(text)?,
+        text => day::parse(text)?,
     };
     if date > cx.today {
         return Err(format!("expected a day up to today, {}, found {date}: look at the year again", cx.today));
