@@ -189,6 +189,12 @@ impl Shell {
         } else {
             self.open(to);
         }
+        // Whoever is judged by them should know at the door.
+        let own = self.catalogue.own_words();
+        if !own.is_empty() && !self.garage.courses.is_empty() {
+            let what = if self.catalogue.is_changed() { "changed" } else { "made" };
+            self.tell_of_garage(format!("This exercise brings rules that its garage {what}"), own.join("; "));
+        }
         if !self.garage.courses.is_empty() {
             self.state.place = Place::Class;
         }

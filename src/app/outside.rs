@@ -44,7 +44,7 @@ impl Shell {
         let Look { mut records, folders, catalogue } = look;
         let seen: BTreeSet<RecordKey> = records.iter().map(|(key, _)| key.clone()).collect();
         let look = Look { records: Vec::new(), folders, catalogue: None };
-        let gone = self.keys().into_iter().filter(|key| look.covers(key) && !seen.contains(key));
+        let gone = self.garage.keys().into_iter().filter(|key| look.covers(key) && !seen.contains(key));
         // What a machine holds goes before the machine goes, and comes after it has come.
         records.splice(0..0, gone.map(|key| (key, Ok(None))));
         records.sort_by_key(|(key, found)| match (is_home(key), matches!(found, Ok(None))) {
@@ -208,25 +208,6 @@ impl Shell {
         let is_of = |words: &str| words.strip_prefix(path).is_some_and(|rest| rest.starts_with(':'));
         self.unreadable.retain(|problem| !is_of(problem));
         self.notes.retain(|note| !(note.is_of_garage && is_of(&note.details)));
-    }
-
-    /// Every record of the garage in this window.
-    fn keys(&self) -> Vec<RecordKey> {
-        let mut keys = vec![RecordKey::Garage];
-        for bay in &self.garage.bays {
-            let id = &bay.machine.id;
-            keys.push(RecordKey::Machine(id.clone()));
-            keys.extend(bay.inspections.iter().map(|i| RecordKey::Inspection(id.clone(), i.id.clone())));
-            keys.extend(bay.events.iter().map(|e| RecordKey::Event(id.clone(), e.id.clone())));
-        }
-        keys.extend(self.garage.own.keys().map(|name| RecordKey::Own(name.clone())));
-        for course in &self.garage.courses {
-            let id = &course.exercise.id;
-            keys.push(RecordKey::Exercise(id.clone()));
-            keys.extend(course.key.as_ref().map(|_| RecordKey::Key(id.clone())));
-            keys.extend(course.sheets.iter().map(|s| RecordKey::Sheet(id.clone(), s.id.clone())));
-        }
-        keys
     }
 }
 

@@ -1,7 +1,7 @@
 //! What comes of pictures: photos added by the one write path, brought for the window, made ready for the report.
 
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::paths;
 use super::pictures::Came;
@@ -9,7 +9,6 @@ use super::shell::Shell;
 use crate::edit::{Command, PhotoHome, decide};
 use crate::machine::MachineId;
 use crate::photo::{Keep, PhotoRef};
-use crate::store::Standing;
 use crate::ui::{PhotoSource, Place};
 
 /// The pictures that are being added.
@@ -41,36 +40,31 @@ impl Shell {
         }
         self.batch.count += from.len();
         self.tell_batch();
+        // A typed path may begin with `~` or stand in quotes.
+        let meant = |source| match source {
+            PhotoSource::File(path) => PhotoSource::File(paths::meant(&path)),
+            PhotoSource::Pixels(image) => PhotoSource::Pixels(image),
+        };
+        let from = from.into_iter().map(meant).collect();
         self.pictures.take(&folder, machine, home, from, keep);
     }
 
     /// Writes a copy with its marks burnt in. Nothing that is there is written over before the user has seen its name.
     pub(super) fn save_photo_copy(&mut self, machine: MachineId, photo: PhotoRef, typed: &str) {
         let Some(folder) = self.folder.clone() else { return };
-        let mut path = paths::meant(Path::new(typed));
-        if self.disk.look(&path) == Standing::Folder {
-            path = path.join(Path::new(&photo.file).with_extension("jpg"));
-        } else if !path.extension().is_some_and(|e| e.eq_ignore_ascii_case("jpg") || e.eq_ignore_ascii_case("jpeg")) {
-            let mut name = path.into_os_string();
-            name.push(".jpg");
-            path = PathBuf::from(name);
-        }
-        let is_asked_again = self.to_replace.take().as_ref() == Some(&path);
+        let path = paths::meant(Path::new(typed));
         if path.starts_with(&folder) {
+            self.to_replace = None;
             self.trouble(
                 "The copy does not go into the garage",
                 "Expected a place outside the garage's folder, found one inside: type another path.",
             );
-        } else if self.disk.look(&path) == Standing::File && !is_asked_again {
-            self.trouble(
-                "There is a file of that name already",
-                format!(
-                    "Expected a free name, found {}: type another one, or save to the same path again to write over it.",
-                    path.display()
-                ),
-            );
-            self.to_replace = Some(path);
-        } else {
+            return;
+        }
+        let is_jpeg = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("jpeg"));
+        let ending = if is_jpeg { None } else { Some("jpg") };
+        let name = Path::new(&photo.file).with_extension("jpg").to_string_lossy().into_owned();
+        if let Some(path) = self.agreed(Path::new(typed), &name, ending) {
             self.pictures.copy(&folder, machine, photo, path);
         }
     }

@@ -94,6 +94,26 @@ impl Garage {
         })
     }
 
+    /// The key of every record, what holds others before what it holds, and the garage's own last.
+    pub fn keys(&self) -> Vec<RecordKey> {
+        let mut keys = Vec::new();
+        for bay in &self.bays {
+            let id = &bay.machine.id;
+            keys.push(RecordKey::Machine(id.clone()));
+            keys.extend(bay.inspections.iter().map(|i| RecordKey::Inspection(id.clone(), i.id.clone())));
+            keys.extend(bay.events.iter().map(|e| RecordKey::Event(id.clone(), e.id.clone())));
+        }
+        keys.extend(self.own.keys().map(|name| RecordKey::Own(name.clone())));
+        for course in &self.courses {
+            let id = &course.exercise.id;
+            keys.push(RecordKey::Exercise(id.clone()));
+            keys.extend(course.key.as_ref().map(|_| RecordKey::Key(id.clone())));
+            keys.extend(course.sheets.iter().map(|s| RecordKey::Sheet(id.clone(), s.id.clone())));
+        }
+        keys.push(RecordKey::Garage);
+        keys
+    }
+
     /// Puts a record in its place, or takes it out. The only way a garage changes. A record of a machine that is not
     /// there is left out, since [`super::decide`] never makes such a change.
     pub fn evolve(&mut self, change: &Change) {

@@ -17,7 +17,7 @@ pub struct AskedAgain<'a> {
 }
 
 /// The checks of a machine that an event disturbs; none for an event that is no work.
-pub fn disturbed_by(catalogue: &Catalogue, machine: &Machine, event: &Event) -> Vec<CheckRef> {
+fn disturbed_by(catalogue: &Catalogue, machine: &Machine, event: &Event) -> Vec<CheckRef> {
     let jobs: Vec<JobRef> = match &event.kind {
         EventKind::Job(job) => job.jobs.clone(),
         EventKind::PartFitted(fitting) => catalogue.jobs_of_fitting(machine, &fitting.part),

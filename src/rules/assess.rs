@@ -140,6 +140,7 @@ fn everything(inspection: &Inspection) -> Kind {
         id: inspection.kind.clone(),
         name: inspection.kind.clone(),
         replaces: false,
+        origin: None,
         called: format!("an inspection of the kind \"{}\"", inspection.kind),
         in_order: false,
         checks: Selection::All,
@@ -175,7 +176,7 @@ pub(super) fn carried(case: &Case<'_>, id: &FindingId, revisit: &Revisit) -> Opt
         Place::Part { station: seen_from, .. } if entry.is_none() => *seen_from,
         Place::Part { .. } => station,
     };
-    let judgements = entry.map_or_else(Vec::new, |check| graded_all(case, &finding, check));
+    let judgements = entry.map_or_else(Vec::new, |check| by_own(check, graded_all(case, &finding, check)));
     let is_there = matches!(revisit.seen, Seen::Still | Seen::Grown);
     let severity = finding_severity(&judgements, &finding).or(Some(Severity::Major)).filter(|_| is_there);
     let title = super::verdict::finding_words(case, &finding, &words);
@@ -186,6 +187,15 @@ pub(super) fn carried(case: &Case<'_>, id: &FindingId, revisit: &Revisit) -> Opt
 fn titled(check: &Check, reference: &CheckRef) -> String {
     let part = reference.subject.words();
     if part.is_empty() { check.title.clone() } else { format!("{}, {part}", check.title) }
+}
+
+/// The judgements of a check that the garage's own file has so, each with that file among its sources.
+fn by_own(check: &crate::catalogue::Check, mut judgements: Vec<Judgement>) -> Vec<Judgement> {
+    if let Some(words) = check.own_words() {
+        let source = super::Source::Own(words);
+        judgements.iter_mut().for_each(|judgement| judgement.graded_by.push(source.clone()));
+    }
+    judgements
 }
 
 /// Everything that grades a finding. A fault that this catalogue does not know is kept and taken for major until
@@ -214,6 +224,7 @@ pub(super) fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &
         .collect();
     let findings: Vec<&Finding> = case.inspection.findings_of(&reference).collect();
     judgements.extend(findings.iter().flat_map(|finding| graded_all(case, finding, check)));
+    let judgements = by_own(check, judgements);
     let read = judgements
         .iter()
         .filter(|j| j.finding.is_none())

@@ -11,7 +11,7 @@ use crate::catalogue::Catalogue;
 use crate::garage::Bay;
 use crate::history::{Defect, OdometerLog, Watch, open_defects, planted};
 use crate::inspection::{CheckRef, EventKind, Finding, Inspection, Seen, Severity};
-use crate::units::{Distance, Preferences};
+use crate::units::{Distance, Preferences, day};
 
 /// A defect that nobody has closed: one finding, or several that are one.
 #[derive(Clone, Debug)]
@@ -148,7 +148,7 @@ fn because(open: &[OpenFinding<'_>], unanswered: &[(&Inspection, Because)], at_h
         .map(|(first, mut because, open)| {
             let mut remarks = Vec::new();
             if !at_hand.iter().any(|i| i.id == first.id) {
-                remarks.push(format!("open since {}", first.date.format("%-d %B %Y")));
+                remarks.push(format!("open since {}", day::words(first.date)));
             }
             if let Some(open) = open {
                 remarks.extend(state_words(open));
@@ -223,12 +223,12 @@ fn lapse(
     let events = bay.in_force().filter(|e| e.date > inspection.date || (e.date == inspection.date && !made_for_it));
     for event in events {
         match &event.kind {
-            EventKind::Fall { .. } => return Some(format!("the machine fell on {}", event.date.format("%-d %B %Y"))),
+            EventKind::Fall { .. } => return Some(format!("the machine fell on {}", day::words(event.date))),
             EventKind::Work { note } if is_boundless(event) => {
-                return Some(format!("work was done on {} ({note})", event.date.format("%-d %B %Y")));
+                return Some(format!("work was done on {} ({note})", day::words(event.date)));
             }
             EventKind::Job(job) if is_boundless(event) => {
-                return Some(format!("work was done on {} ({})", event.date.format("%-d %B %Y"), job.work));
+                return Some(format!("work was done on {} ({})", day::words(event.date), job.work));
             }
             _ => {}
         }

@@ -2,7 +2,6 @@
 //! file. What comes from a stranger can name no place outside the pack and is read within stated limits.
 
 use std::collections::BTreeSet;
-use std::fs;
 use std::io::{Cursor, Read, Write};
 use std::path::Path;
 
@@ -125,6 +124,13 @@ pub(super) fn unpack(on: &dyn Medium, pack: &Path, to: &Path) -> Result<(), Stor
     if !files.iter().any(|(name, _)| name.starts_with(EXERCISES)) {
         return Err(broken("expected an exercise, found none".into()));
     }
+    for (name, bytes) in files.iter().filter(|(name, _)| name.ends_with("/exercise.ron")) {
+        if let Ok(exercise) = codec::decode::<Exercise>(name, bytes)
+            && let Some(why) = exercise.wrong_limit()
+        {
+            return Err(broken(format!("{why}; it stands in {name}")));
+        }
+    }
     if is_garage(to) || to.is_file() || layout::entries(to)?.iter().any(|e| !e.name.starts_with('.')) {
         return Err(StoreError::NotEmpty { folder: to.to_path_buf(), found: "a garage or other files".into() });
     }
@@ -155,6 +161,22 @@ fn unreadable(path: &str, bytes: &[u8]) -> Option<Problem> {
     }
 }
 
+/// Whether a zip file is a students' pack by the names in it, so that a newer one may take its place.
+pub(super) fn holds_pack(path: &Path) -> bool {
+    let names = |bytes| -> Result<Vec<String>, zip::result::ZipError> {
+        let mut archive = ZipArchive::new(Cursor::new(bytes))?;
+        (0..archive.len()).map(|at| archive.by_index_raw(at).map(|file| file.name().to_owned())).collect()
+    };
+    let held = atomic::read_within(path, PACK_CAP, "").map_err(|e| e.to_string());
+    match held.and_then(|bytes| names(bytes).map_err(|e| e.to_string())) {
+        Ok(names) => names.iter().any(|n| n == GARAGE) && names.iter().all(|n| n.ends_with('/') || is_part(n)),
+        Err(why) => {
+            log::info!("{} is no students' pack: {why}", path.display());
+            false
+        }
+    }
+}
+
 /// Whether a path is one that a pack holds: a record of the exercise or its machine, a kind, a region.
 fn is_part(path: &str) -> bool {
     let safe = |part: &str| layout::name("a name", part).is_ok();
@@ -180,9 +202,4 @@ pub fn read_sheet(path: &Path) -> Result<Sheet, StoreError> {
     // The id becomes the name of a file in the garage.
     layout::name("a sheet id", &sheet.id.0)?;
     decode_named::<Sheet>(&shown, &bytes, Some(&sheet.id.0)).map_err(|problem| StoreError::Sheet(Box::new(problem)))
-}
-
-/// Whether a path can be taken for a pack: a file whose name ends in `.zip`.
-pub fn is_pack(path: &Path) -> bool {
-    path.extension().is_some_and(|e| e.eq_ignore_ascii_case("zip")) && fs::metadata(path).is_ok_and(|m| m.is_file())
 }

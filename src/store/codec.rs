@@ -91,14 +91,16 @@ pub(super) fn text(path: &str, bytes: &[u8]) -> Result<String, Problem> {
 /// Reads a record. The path is for the messages only.
 pub(super) fn decode<T: Stored>(path: &str, bytes: &[u8]) -> Result<T, Problem> {
     // Nearly every record is as this program wrote it, and is read many times faster as such.
-    if let Ok(text) = std::str::from_utf8(bytes)
-        && schema_at_head(text) == Some(SCHEMA)
-        && let Ok(record) = swift::read::<T>(text, SCHEMA)
-        && record.flaw().is_none()
-    {
-        return Ok(record);
+    decode_swiftly(bytes).map_or_else(|| decode_any_form(path, bytes), Ok)
+}
+
+/// Reads a record that is sound and in the very form that this program writes; none where it is not.
+pub(super) fn decode_swiftly<T: Stored>(bytes: &[u8]) -> Option<T> {
+    let text = std::str::from_utf8(bytes).ok()?;
+    if schema_at_head(text) != Some(SCHEMA) {
+        return None;
     }
-    decode_any_form(path, bytes)
+    swift::read::<T>(text, SCHEMA).ok().filter(|record| record.flaw().is_none())
 }
 
 /// Reads a record in whatever form a person may have given it, or says what is wrong with it.

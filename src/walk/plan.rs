@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::build::{BEFORE_RIDING, Planned, Posed, build, pose_problem};
 use super::early::bring_forward;
-use super::{Change, Limits, Now, Request, Setup, Solution, Stop, solve};
+use super::{Change, Limits, Now, Request, Setup, Solution, solve};
 use crate::inspection::{CheckRef, Station};
 
 /// One check at its place in the walk.
@@ -124,10 +124,6 @@ impl Proof {
     /// Whether no plan takes away more risk in the same time.
     pub fn is_best(&self) -> bool {
         self.points >= self.bound
-    }
-    /// Whether no walk with the same checks is shorter than one of so many seconds.
-    pub fn is_shortest(&self, seconds: u32) -> bool {
-        seconds <= self.no_less_than
     }
     /// How much more another plan might take away at most, in per cent of the bound.
     pub fn gap_percent(&self) -> f64 {
@@ -259,11 +255,4 @@ fn steps(request: &Request<'_>, planned: &[Planned<'_>], posed: &Posed, solution
         clock += step.seconds();
     }
     steps
-}
-
-/// Makes the rest of a plan anew: with the seconds that remain, what is done, the state now, and what is forbidden by
-/// what was found (something dangerous drops every ridden step, a fuel leak everything with the engine
-/// running).
-pub fn replan(request: &Request<'_>, remaining: Option<u32>, done: BTreeSet<CheckRef>, now: Now, stop: Stop) -> Plan {
-    plan(&Request { seconds: remaining, done, now, stop, ..request.clone() })
 }

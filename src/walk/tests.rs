@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 use chrono::NaiveDate;
 use proptest::prelude::*;
 
-use super::{EngineNow, Now, Plan, Reason, Request, Setup, Stop, plan, replan};
+use super::{EngineNow, Now, Plan, Reason, Request, Setup, Stop, plan};
 use crate::catalogue::{Catalogue, Engine};
 use crate::garage::Bay;
-use crate::inspection::{CheckRef, Station};
+use crate::inspection::{CheckRef, Severity, Station, Subject};
 use crate::machine::{
     BrakeActuation, FinalDrive, Fluid, FluidKind, FluidState, Layout, Machine, MachineId, Power, Stance, Stands,
 };
@@ -145,15 +145,15 @@ proptest! {
         // A little less than what everything takes, where the plan has the least room.
         let near = Request { seconds: Some(first.seconds.saturating_sub(short)), ..request.clone() };
         holds(&plan(&near), &near);
-        // Half-way on, something dangerous is found and the rest is planned anew from there.
+        // Half-way on, something dangerous is found and the rest is planned anew from there, as the window does it.
         let half = first.steps.len() / 2;
-        let done: BTreeSet<CheckRef> = first.steps[..half].iter().map(|s| s.check.clone()).collect();
+        let passed: BTreeSet<CheckRef> = first.steps[..half].iter().map(|s| s.check.clone()).collect();
         let now = first.steps[..half].last().map_or(first.from, |s| Now { setup: s.setup, station: s.station });
-        let stop = Stop { start: None, ride: Some("something dangerous is open".into()) };
+        let stop = Stop::of([(&CheckRef::new("handlebar", Subject::Machine), Severity::Dangerous)]);
         let spent = first.steps[..half].last().map_or(0, |s| s.begins + s.seconds);
         let remaining = request.seconds.map(|s| s.saturating_sub(spent));
-        let rest = replan(&request, remaining, done.clone(), now, stop.clone());
-        let again = Request { done, now, stop, seconds: remaining, ..request.clone() };
+        let again = Request { stop, ..request.clone() }.from_here(now, passed, remaining);
+        let rest = plan(&again);
         holds(&rest, &again);
         let rides = |s: &&super::Step| s.setup.engine == EngineNow::OnTheRoad;
         let on_the_road = now.setup.engine == EngineNow::OnTheRoad;
@@ -167,8 +167,8 @@ fn a_fuel_leak_leaves_nothing_with_the_engine_running() {
     let bay = Bay::new(Machine::new(MachineId("bench-1".into()), "Bench", Layout::Solo));
     let units = Preferences::default();
     let request = Request::new(&bay, catalogue, &units, catalogue.kind("season").unwrap(), day());
-    let stop = Stop { start: Some("a fuel leak is open".into()), ride: Some("a fuel leak is open".into()) };
-    let plan = replan(&request, None, BTreeSet::new(), Now::found(&bay.machine), stop);
+    let stop = Stop::of([(&CheckRef::new("fuel-leaks", Subject::Machine), Severity::Dangerous)]);
+    let plan = plan(&Request { stop, ..request });
     assert!(plan.steps.iter().all(|s| s.setup.engine == EngineNow::Cold), "the engine stays as it is");
     assert!(plan.left_out.iter().any(|l| l.words().starts_with("the engine is not started: a fuel leak is open")));
 }
@@ -180,7 +180,7 @@ fn a_look_before_a_ride_begins_cold_and_ends_on_the_road() {
     let units = Preferences::default();
     let request = Request::new(&bay, catalogue, &units, catalogue.kind("ride").unwrap(), day());
     let whole = plan(&request);
-    assert!(whole.proof.is_best() && whole.proof.is_shortest(whole.seconds));
+    assert!(whole.proof.is_best() && whole.seconds <= whole.proof.no_less_than);
     assert_eq!(whole.steps.last().unwrap().station, Station::OnTheRoad);
     // In half the time the required checks cannot fit, and the plan says by how much.
     let short = plan(&request.clone().within_minutes(5));

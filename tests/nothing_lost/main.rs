@@ -20,6 +20,9 @@ mod fixture;
 mod real_disk;
 #[path = "../support/mod.rs"]
 mod support;
+#[cfg(target_os = "linux")]
+#[path = "../support/tmpfs.rs"]
+mod tmpfs;
 
 use std::collections::BTreeMap;
 use std::fs;

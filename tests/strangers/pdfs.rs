@@ -4,9 +4,11 @@
 use std::fs;
 use std::io::Write as _;
 use std::path::Path;
+use std::time::Duration;
 
-use stemclock::guard::limits::{PDF_ATTACHED, PDF_PAGES, TEXT_CHARS};
-use stemclock::report::content::Packet;
+use stemclock::guard::limits::{PDF_ATTACHED, PDF_PAGES, PDF_SECONDS, TEXT_CHARS};
+use stemclock::report::content::{Packet, VerifyError, verify_within};
+use stemclock::report::pdf::read::{LONGEST, ReadError};
 
 use crate::bench::{MACHINE, PLAIN, gigabyte, refused, run, sample, text};
 use crate::plain_pdf::pdf;
@@ -178,6 +180,29 @@ fn words_without_end_in_the_record_of_a_report_are_refused() {
         let many = record("", (mib << 20) / TEXT_CHARS.size(), &of(unit, TEXT_CHARS.size()));
         no_report(&many, &["at most 5000 pages and 2000000 letters", "choose less of it"], 400);
     }
+}
+
+#[test]
+fn a_file_made_to_be_slow_ends_at_its_limit() {
+    // So many numbers lead to one list without an end. It is read anew for each, and thrown away.
+    const NUMBERS: usize = 4_000;
+    let list = format!("[{}", "1 ".repeat(100_000));
+    let file = pdf(&[object("<< /Type /Catalog /Pages 2 0 R >>"), object(PAGES), object(PAGE), object(&list)]);
+    let file = String::from_utf8(file).unwrap();
+    let (before, after) = file.split_once("trailer").unwrap();
+    let entry = &before[before.len() - 20..];
+    assert!(entry.ends_with(" 00000 n \n"), "{entry}");
+    let before = before.replacen("xref\n0 5\n", &format!("xref\n0 {}\n", 5 + NUMBERS), 1);
+    let after = after.replacen("/Size 5", &format!("/Size {}", 5 + NUMBERS), 1);
+    let slow = format!("{before}{}trailer{after}", entry.repeat(NUMBERS));
+    // The limit of the table is a minute; a fifth of a second is as good here, where the file takes many seconds.
+    let most = Duration::from_millis(200);
+    let refused = verify_within(slow.as_bytes(), most).unwrap_err();
+    assert!(matches!(refused, VerifyError::Read(ReadError::TooSlow(after)) if after == most), "{refused}");
+    assert!(refused.to_string().contains("takes longer than 0.2 s to be read"), "{refused}");
+    assert_eq!(LONGEST, Duration::from_secs(PDF_SECONDS.most));
+    let words = ReadError::TooSlow(LONGEST).to_string();
+    assert!(words.contains("takes longer than 60 s to be read: it is not opened"), "{words}");
 }
 
 #[test]

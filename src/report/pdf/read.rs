@@ -4,11 +4,12 @@
 //! It must not know what a report says.
 
 use std::collections::BTreeSet;
+use std::time::Duration;
 
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, decode_text_string};
 
 use super::load;
-use crate::guard::limits::{PDF_ATTACHED, PDF_BYTES, PDF_DEPTH, PDF_PAGES, PDF_PART};
+use crate::guard::limits::{PDF_ATTACHED, PDF_BYTES, PDF_DEPTH, PDF_PAGES, PDF_PART, PDF_SECONDS};
 
 /// The largest file that is read, in bytes.
 pub const FILE_MOST: usize = PDF_BYTES.size();
@@ -18,6 +19,8 @@ pub const UNPACKED_MOST: usize = PDF_PART.size();
 pub const PAGES_MOST: usize = PDF_PAGES.size();
 /// The most files that are looked at.
 const ATTACHED_MOST: usize = PDF_ATTACHED.size();
+/// The longest that a file may take to be read.
+pub const LONGEST: Duration = Duration::from_secs(PDF_SECONDS.most);
 /// How deep a tree of names or of pages may be.
 const DEEPEST: usize = PDF_DEPTH.size();
 
@@ -54,8 +57,11 @@ pub enum ReadError {
     )]
     TooManyFiles,
     /// Reading it takes too long.
-    #[error("expected a report, found a file that takes longer than {} s to be read: it is not opened, as it may be made to keep the program busy", crate::guard::limits::PDF_SECONDS.most)]
-    TooSlow,
+    #[error(
+        "expected a report, found a file that takes longer than {} s to be read: it is not opened, as it may be made to keep the program busy",
+        .0.as_secs_f64()
+    )]
+    TooSlow(Duration),
     /// It is cut short or damaged.
     #[error("expected a whole PDF file, found a damaged one ({0}): ask for it to be sent again")]
     Damaged(String),
@@ -78,11 +84,19 @@ pub struct Read {
     pub(super) pages: Vec<ObjectId>,
 }
 
-/// Reads a PDF.
+/// Reads a PDF within [`LONGEST`].
 ///
 /// # Errors
-/// When it is no PDF, damaged, locked, or larger than any report.
+/// When it is no PDF, damaged, locked, larger than any report, or made to be slow.
 pub fn read(bytes: &[u8]) -> Result<Read, ReadError> {
+    read_within(bytes, LONGEST)
+}
+
+/// Reads a PDF within a time.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_within(bytes: &[u8], most: Duration) -> Result<Read, ReadError> {
     if bytes.len() > FILE_MOST {
         return Err(ReadError::TooLarge { found: bytes.len() });
     }
@@ -90,7 +104,7 @@ pub fn read(bytes: &[u8]) -> Result<Read, ReadError> {
     if !bytes[..bytes.len().min(1024)].windows(5).any(|w| w == b"%PDF-") {
         return Err(ReadError::NoPdf);
     }
-    let document = load::parse(bytes)?;
+    let document = load::parse(bytes, most)?;
     if document.is_encrypted() || document.was_encrypted() {
         return Err(ReadError::Locked);
     }

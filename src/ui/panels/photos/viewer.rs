@@ -193,7 +193,7 @@ fn about(
     ui.add_space(6.0);
     egui::CollapsingHeader::new("Save a copy to hand on").show(ui, |ui| {
         let label = small(ui, "A JPEG at full size, marks and boxes burnt in, nothing else in it. Where to");
-        let edit = typed_line(&mut viewing.copy_to).desired_width(width - 20.0).hint_text("/home/me/for-sale.jpg");
+        let edit = typed_line(&mut viewing.copy_to).desired_width(width - 20.0).hint_text("~/for-sale.jpg");
         ui.add(edit.min_size(vec2(0.0, cx.tokens.target))).labelled_by(label.id);
         let path = viewing.copy_to.trim();
         if ui.add_enabled(!path.is_empty(), egui::Button::new("Save the copy")).clicked() {

@@ -14,7 +14,7 @@ use crate::inspection::{
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::typed_line;
 use crate::ui::{Action, UiState};
-use crate::units::{Distance, Preferences};
+use crate::units::{Distance, Preferences, day};
 
 /// What becomes of a finding.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -53,7 +53,7 @@ impl CloseForm {
     /// How long it is watched, or what is still missing or cannot be read.
     fn until(&self, units: &Preferences) -> Result<Until, String> {
         let typed = |text: &str| Some(text.trim().to_owned()).filter(|t| !t.is_empty());
-        let date = typed(&self.until).map(|t| reading_fields::date(&t)).transpose()?;
+        let date = typed(&self.until).map(|t| day::parse(&t)).transpose()?;
         let unit = reading_fields::unit_of::<Distance>(units);
         let odometer = typed(&self.until_odometer).map(|t| Distance::parse(&t, Some(unit))).transpose();
         let odometer = odometer.map_err(|e| e.to_string())?;

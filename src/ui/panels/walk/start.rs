@@ -13,7 +13,7 @@ use crate::rules::{carry_over, standing};
 use crate::ui::theme::strong_family;
 use crate::ui::widgets::typed_line;
 use crate::ui::{Action, UiState, ViewCtx};
-use crate::units::{Distance, Temperature, parse_number};
+use crate::units::{Distance, Temperature, day, parse_number};
 
 /// What is typed about the conditions, as text; empty where it is not known.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -245,7 +245,7 @@ pub(super) fn begin_today(round: &Round<'_>, state: &mut UiState, actions: &mut 
 fn inspection(cx: &ViewCtx<'_>, form: &StartForm) -> Result<Inspection, String> {
     let date = match form.date.trim() {
         "" => cx.today,
-        text => reading_fields::date(text)?,
+        text => day::parse(text)?,
     };
     if date > cx.today {
         return Err(format!("expected a day up to today, {}, found {date}: look at the year again", cx.today));

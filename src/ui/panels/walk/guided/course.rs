@@ -93,19 +93,15 @@ pub(super) fn keep_to_what_is_allowed(round: &Round<'_>, state: &mut UiState) {
     if walk.phase != Phase::Walk || walk.stop == (now.start.clone(), now.ride.clone()) {
         return;
     }
-    let Some(mut request) = request(round) else { return };
-    let in_hand = walk.leg().cloned();
+    let Some(request) = request(round) else { return };
     // The rest begins behind the step in hand, from the machine as it stands there.
     let split = (walk.at + 1).min(walk.legs.len());
     let passed: BTreeSet<CheckRef> =
         walk.legs[..split].iter().filter(|l| !l.is_change()).map(|l| l.check.clone()).collect();
     let before: Vec<Leg> = walk.legs[split..].to_vec();
-    request.done.extend(passed);
-    if let Some(leg) = &in_hand {
-        request.now = Now { setup: leg.setup, station: leg.station };
-    }
-    request.seconds = walk.minutes.map(|m| m.saturating_mul(60).saturating_sub(walk.used));
-    let made = plan(&request);
+    let here = walk.leg().map_or(request.now, |leg| Now { setup: leg.setup, station: leg.station });
+    let left = walk.minutes.map(|m| m.saturating_mul(60).saturating_sub(walk.used));
+    let made = plan(&request.from_here(here, passed, left));
     walk.legs.truncate(split);
     walk.legs.extend(legs(&made, round.machine()));
     told_of_plan(walk, &made);
