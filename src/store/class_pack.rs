@@ -17,7 +17,7 @@ use super::{Medium, StoreError, atomic, is_garage};
 use crate::exercise::{Exercise, Sheet};
 use crate::garage::{Garage, GarageInfo};
 use crate::guard;
-use crate::guard::limits::{PACK_BYTES, PACK_FILES, PACK_UNPACKED};
+use crate::guard::limits::{MESSAGE, PACK_BYTES, PACK_FILES, PACK_UNPACKED};
 use crate::machine::Machine;
 
 /// Greatest size of a pack as it is on disk, in bytes.
@@ -27,8 +27,8 @@ const UNPACKED_CAP: u64 = PACK_UNPACKED.most;
 /// Most files in a pack.
 const MOST_FILES: usize = PACK_FILES.size();
 
-/// Most that is said of a record that cannot be read, in characters.
-const MOST_SAID: usize = 600;
+/// Most that is said of a record that cannot be read, in characters: the names around it are said too.
+const MOST_SAID: usize = MESSAGE.size() / 4;
 
 /// Writes a garage as one zip file, with the kinds and regions that the folder `from` adds to the catalogue. The same
 /// garage gives the same bytes. Errors: a record that must not be stored, the disk.
