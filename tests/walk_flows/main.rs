@@ -2,6 +2,7 @@
 
 #![allow(clippy::panic, reason = "a test stops at the first surprise")]
 
+mod again;
 mod bench;
 mod guided;
 mod keys;

@@ -8,10 +8,15 @@ use super::round::Round;
 use super::{reading_fields, words};
 use crate::edit::Command;
 use crate::history::{Again, Defect};
-use crate::inspection::{EventKind, Finding, FindingRef, Revisit, Seen};
+use crate::inspection::{EventKind, Finding, FindingId, FindingRef, Revisit, Seen};
 use crate::ui::theme::strong_family;
 use crate::ui::{Action, UiState};
 use crate::units::{Length, Preferences};
+
+/// The field of its size now.
+pub(super) const SIZE: &str = "|size";
+/// The field of the reason why it could not be looked at.
+pub(super) const WHY: &str = "|why";
 
 /// Draws the question about a finding of an earlier day that the inspection in hand carries: still there, grown, gone?
 pub(super) fn revisit(
@@ -33,13 +38,12 @@ pub(super) fn revisit(
             }
         }
     });
-    let key = format!("again|{}", finding.id);
     if matches!(revisit.seen, Seen::Still | Seen::Grown) {
-        size(round, state, ui, &key, finding, &mut changed);
+        size(round, state, ui, finding, &mut changed);
     }
     let why = if let Seen::CouldNot(why) = &revisit.seen { why.clone() } else { String::new() };
     let look = FieldLook {
-        key: &format!("{key}|why"),
+        key: &key(&finding.id, WHY),
         label: "Could not be looked at, because",
         hint: "the wheel is out",
         shown: &why,
@@ -58,23 +62,33 @@ pub(super) fn revisit(
         ui.label(RichText::new(words).small().color(tokens.faint));
     }
     if changed != *revisit {
-        actions.push(Action::Edit(Command::Revisit {
-            machine: round.machine().id.clone(),
-            inspection: round.inspection.id.clone(),
-            finding: finding.id.clone(),
-            revisit: changed,
-        }));
+        actions.push(answer(round, &finding.id, changed));
     }
 }
 
-fn size(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, key: &str, finding: &Finding, changed: &mut Revisit) {
+/// Says what was seen of a finding of an earlier day.
+pub(super) fn answer(round: &Round<'_>, finding: &FindingId, revisit: Revisit) -> Action {
+    Action::Edit(Command::Revisit {
+        machine: round.machine().id.clone(),
+        inspection: round.inspection.id.clone(),
+        finding: finding.clone(),
+        revisit,
+    })
+}
+
+/// The key of a finding looked at again among the drafts; its size and the reason why nobody could look follow behind.
+pub(super) fn key(finding: &FindingId, field: &str) -> String {
+    format!("again|{finding}{field}")
+}
+
+fn size(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, finding: &Finding, changed: &mut Revisit) {
     let unit = reading_fields::unit_of::<Length>(round.units());
     let shown = changed.size.map_or_else(String::new, |s| s.to_string());
     let label = match finding.size {
         Some(size) => format!("Size now (then {size})"),
         None => "Size now".to_owned(),
     };
-    let key = format!("{key}|size");
+    let key = key(&finding.id, SIZE);
     let look =
         FieldLook { key: &key, label: &label, hint: unit.symbol, shown: &shown, width: 110.0, label_above: true };
     let read = |text: &str| match Length::parse(text, Some(unit)) {

@@ -8,7 +8,7 @@ use super::super::{start, words};
 use super::kept::Phase;
 use super::parts::{self, act, letter, minutes as shown_minutes};
 use super::{course, leave};
-use crate::guide::{SheetNumber, Wanted, find, legs, sheet};
+use crate::guide::{SheetNumber, Wanted, beside, find, legs, sheet};
 use crate::ui::theme::LargeType;
 use crate::ui::{Action, UiState};
 
@@ -58,7 +58,8 @@ fn line<T>(
 
 /// Whether the inspection in hand is of another day or complete, and nobody has yet said to go on with it.
 pub(super) fn is_past(round: &Round<'_>, state: &UiState) -> bool {
-    let is_complete = !round.results().is_empty() && round.results().iter().all(|r| !r.status.is_open());
+    let is_answered = !round.results().is_empty() && round.results().iter().all(|r| !r.status.is_open());
+    let is_complete = is_answered && course::again(round).is_empty();
     let is_chosen = state.walk.guided.goes_on_with.as_ref() == Some(&round.inspection.id);
     !is_chosen && (is_complete || round.inspection.date != round.cx.today)
 }
@@ -163,9 +164,8 @@ fn away(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
 pub(super) fn ready(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large: &LargeType) {
     let tokens = round.cx.tokens;
     let walk = state.walk.guided.walk_mut(round).clone();
-    let checks = walk.legs.iter().filter(|l| !l.is_change()).count();
-    let changes = walk.legs.len() - checks;
-    let title = format!("{} in {}", words::count(checks, "check", "checks"), shown_minutes(walk.still()));
+    let changes = walk.legs.iter().filter(|l| l.is_change()).count();
+    let title = format!("{} in {}", parts::counted(&walk), shown_minutes(walk.still()));
     parts::title(ui, tokens, large, &title);
     let mut begin = false;
     ui.horizontal_wrapped(|ui| {
@@ -264,8 +264,11 @@ fn rows_of(round: &Round<'_>, state: &mut UiState, number: &SheetNumber, field: 
         };
         return;
     };
+    let again = beside(Vec::new(), &course::again(round), round.machine(), found.plan.from);
     let walk = state.walk.guided.walk_mut(round);
     walk.legs = legs(&found.plan, round.machine()).into_iter().filter(|l| !l.is_change()).collect();
+    // What is looked at again comes behind the rows of the sheet, whose numbers stay as they are printed.
+    walk.legs.extend(again);
     walk.sheet = found.number.to_string();
     walk.minutes = number.minutes;
     walk.at = 0;

@@ -28,7 +28,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
         .legs
         .iter()
         .enumerate()
-        .filter(|(_, l)| !l.is_change() && round.result(&l.check).is_some_and(|r| r.status.is_open()))
+        .filter(|(_, l)| course::is_open(round, l))
         .map(|(at, l)| (at, l.title.clone()))
         .collect();
     ui.horizontal_wrapped(|ui| {

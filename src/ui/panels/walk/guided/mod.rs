@@ -7,6 +7,7 @@
 //! ask      the minutes at hand, the plan before it begins, the number of a sheet
 //! step     one step: where, what, why, the limit for this machine, last time, the result
 //! fields   where the result goes: digits need no field to be looked for
+//! again    a finding of an earlier day looked at again, and how it is closed where it is gone
 //! finding  what is wrong and where, by keyboard
 //! entry    the rows of a sheet
 //! done     what is still open at the end
@@ -15,6 +16,7 @@
 //!
 //! Reads, judges and marks with the walk's own widgets; every change goes the one write path.
 
+mod again;
 mod ask;
 mod course;
 mod done;

@@ -84,6 +84,15 @@ pub(super) fn time_line(round: &Round<'_>, walk: &KeptWalk, ui: &mut Ui) {
     ui.label(RichText::new(parts.join(" · ")).color(round.cx.tokens.faint));
 }
 
+/// How many checks, and how many findings of an earlier day, a walk has.
+pub(super) fn counted(walk: &KeptWalk) -> String {
+    let checks = words::count(walk.legs.iter().filter(|l| l.is_check()).count(), "check", "checks");
+    match walk.legs.iter().filter(|l| l.again.is_some()).count() {
+        0 => checks,
+        n => format!("{checks} and {}", words::count(n, "finding to look at again", "findings to look at again")),
+    }
+}
+
 /// A line in the large title face.
 pub(super) fn title(ui: &mut Ui, tokens: &Tokens, large: &LargeType, words: &str) {
     let text = RichText::new(words).family(strong_family()).size(large.title).color(tokens.strong);
