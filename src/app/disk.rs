@@ -149,7 +149,9 @@ impl<M: Medium> Disk for M {
         Store::on(self).save_all(folder, garage).map_err(words)
     }
     fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<(), String> {
-        Store::on(self).save_elsewhere(from, to, garage).map_err(words)
+        let left = Store::on(self).save_elsewhere(from, to, garage).map_err(words)?;
+        left.iter().for_each(|what| log::warn!("left behind: {what}"));
+        Ok(())
     }
     fn copy_sample(&self, to: &Path) -> Result<(), String> {
         match Store::on(self).copy_sample(to) {

@@ -331,7 +331,10 @@ impl Shell {
                 state.check = None;
             }
             Some(inspection) => {
-                if state.finding.as_ref().is_some_and(|id| !inspection.findings.iter().any(|f| &f.id == id)) {
+                // One of an earlier day may be in hand too, to say whether it is still there.
+                let of_this = |id| inspection.findings.iter().any(|f| &f.id == id);
+                let is_known = |id| of_this(id) || inspection.carried.contains_key(id);
+                if state.finding.as_ref().is_some_and(|id| !is_known(id)) {
                     state.finding = None;
                 }
             }

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::layout::{self, EXERCISES, GARAGE, KINDS, MACHINES, REGIONS, Root};
+use super::rest::copy_rest;
 use super::save::encode;
 use super::{Medium, StoreError, atomic};
 use crate::edit::{Record, RecordKey};
@@ -21,7 +22,7 @@ pub(super) fn create(on: &dyn Medium, folder: &Path, info: &GarageInfo) -> Resul
 /// Writes a whole garage into a new or empty folder. Errors: the folder holds anything, or cannot be written; it is then
 /// as it was.
 pub(super) fn save_all(on: &dyn Medium, folder: &Path, garage: &Garage) -> Result<(), StoreError> {
-    save_elsewhere(on, None, folder, garage)
+    save_elsewhere(on, None, folder, garage).map(drop)
 }
 
 /// Writes what students are handed as a new folder: a garage, and the kinds and regions that stand in the folder `from`.
@@ -37,14 +38,15 @@ pub(super) fn write_pack_folder(
     copy_additions(on, from, folder).inspect_err(|_| take_back(on, folder, was_there))
 }
 
-/// Writes a whole garage into a new or empty folder, with the photos and the garage's own kinds and regions that stand
-/// in the folder `from`. Errors: the folder holds anything, or cannot be written; it is then as it was.
+/// Writes a whole garage into a new or empty folder, with everything else that stands in the folder `from`: photos, the
+/// garage's own kinds and regions, what cannot be read, what the user put there. Gives what is left behind, each with the
+/// reason. Errors: the folder holds anything, or cannot be written; it is then as it was.
 pub(super) fn save_elsewhere(
     on: &dyn Medium,
     from: Option<&Path>,
     folder: &Path,
     garage: &Garage,
-) -> Result<(), StoreError> {
+) -> Result<Vec<String>, StoreError> {
     if is_garage(folder) {
         return Err(StoreError::AlreadyThere(folder.join(GARAGE)));
     }
@@ -68,7 +70,7 @@ fn write_whole(
     folder: &Path,
     garage: &Garage,
     texts: &[(String, String)],
-) -> Result<(), StoreError> {
+) -> Result<Vec<String>, StoreError> {
     atomic::make_folder(on, folder)?;
     let root = Root::new(folder)?;
     for part in [MACHINES, EXERCISES] {
@@ -82,14 +84,11 @@ fn write_whole(
     // The file that makes the folder a garage comes when all else is there.
     let (last, others) = texts.split_last().ok_or_else(|| StoreError::NoFolder(folder.to_path_buf()))?;
     others.iter().try_for_each(write)?;
-    if let Some(from) = from {
-        copy_photos(on, from, folder)?;
-        let (old, new) = (Root::new(from)?, &root);
-        let gone = taken_out(from, garage)?;
-        copy_files(on, &old, new, REGIONS, &|_| true)?;
-        copy_files(on, &old, new, KINDS, &|name| !gone.iter().any(|g| g == name))?;
-    }
-    write(last)
+    let left = match from {
+        Some(from) => copy_rest(on, from, &root, garage, &taken_out(from, garage)?)?,
+        None => Vec::new(),
+    };
+    write(last).map(|()| left)
 }
 
 /// Takes away what a write of a whole garage has left of itself, so that the same folder can be tried again. What
@@ -111,8 +110,19 @@ pub(super) fn take_back(on: &dyn Medium, folder: &Path, was_there: bool) {
     if garage.is_file() {
         results.push(on.remove_file(&garage).map_err(|e| StoreError::from_io("remove the file", &garage, &e)));
     }
-    let parts = [MACHINES, EXERCISES, KINDS, REGIONS].map(|part| folder.join(part));
-    results.extend(parts.iter().filter(|part| part.is_dir()).map(|part| clear(on, part)));
+    match layout::entries(folder) {
+        Ok(entries) => {
+            for entry in entries.iter().filter(|e| !e.name.starts_with('.')) {
+                let path = folder.join(&entry.name);
+                results.push(if entry.is_folder && !path.is_symlink() {
+                    clear(on, &path)
+                } else {
+                    on.remove_file(&path).map_err(|e| StoreError::from_io("remove the file", &path, &e))
+                });
+            }
+        }
+        Err(e) => results.push(Err(e)),
+    }
     if !was_there && folder.is_dir() {
         results.push(on.remove_folder(folder).map_err(|e| StoreError::from_io("remove the folder", folder, &e)));
     }

@@ -37,6 +37,7 @@ mod migrate;
 mod open;
 mod photos;
 mod problem;
+mod rest;
 mod sample;
 mod save;
 mod stored;

@@ -69,9 +69,10 @@ impl<'m> Store<'m> {
     pub fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), StoreError> {
         creating::save_all(self.0, folder, garage)
     }
-    /// Writes a whole garage into a new or empty folder, with the photos and the garage's own kinds and regions that
-    /// stand in the folder `from`. Errors: the folder holds anything, or cannot be written; it is then as it was.
-    pub fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<(), StoreError> {
+    /// Writes a whole garage into a new or empty folder, with everything else that stands in the folder `from`: photos,
+    /// the garage's own kinds and regions, what cannot be read, what the user put there. Gives what is left behind, each
+    /// with the reason. Errors: the folder holds anything, or cannot be written; it is then as it was.
+    pub fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<Vec<String>, StoreError> {
         creating::save_elsewhere(self.0, from, to, garage)
     }
     /// Copies photos, and the garage's own kinds and regions, from one garage to another, never over a file that is

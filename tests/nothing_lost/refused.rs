@@ -211,6 +211,48 @@ fn a_whole_garage_is_written_whole_or_the_same_folder_can_be_tried_again() {
 }
 
 #[test]
+fn saving_elsewhere_brings_what_could_not_be_read_too() {
+    let dir = tempfile::tempdir().unwrap();
+    let (from, to) = (dir.path().join("from"), dir.path().join("to"));
+    write(&from, &base());
+    let outfit_folder = format!("machines/{}", outfit());
+    let write_at = |relative: &str, text: &str| {
+        let path = from.join(relative);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, text).unwrap();
+    };
+    // One machine cannot be read, and with it nothing under it; of the others one event.
+    write_at(&format!("{outfit_folder}/machine.ron"), "half a rec");
+    let other = garage().bays.iter().map(|b| b.machine.id.clone()).find(|id| *id != outfit()).unwrap();
+    write_at(&format!("machines/{other}/events/2026-01-01-broken.ron"), "half a rec");
+    write_at(&format!("machines/{other}/photos/p.jpg"), "a photo");
+    write_at("notes.txt", "the owner's own notes");
+    write_at("machines/old.ron.set-aside-1", "a copy");
+    write_at(".git/config", "another program's");
+    #[cfg(unix)]
+    std::os::unix::fs::symlink("/etc/hostname", from.join("link")).unwrap();
+    let opened = store::read(&from).unwrap();
+    let mut shown = opened.garage;
+    // What was taken out in the window stays out, though it is still on disk.
+    let gone = shown.bays.iter_mut().find(|b| !b.inspections.is_empty()).unwrap();
+    let gone = format!("machines/{}/inspections/{}.ron", gone.machine.id, gone.inspections.remove(0).id);
+    let left = Store::on(&Faulty::default()).save_elsewhere(Some(&from), &to, &shown).unwrap();
+    let (old, new) = (files(&from), files(&to));
+    for (name, bytes) in old.iter().filter(|(name, _)| !name.starts_with(".git") && **name != gone && *name != "link") {
+        assert!(new.get(name) == Some(bytes), "{name} is not there as it was");
+    }
+    assert!(!new.contains_key(&gone) && !new.contains_key(".git/config") && !new.contains_key("link"));
+    if cfg!(unix) {
+        assert_eq!(left, ["link: it is a link or a device"]);
+    }
+    // A machine that was taken out is not brought back by what lies in its folder.
+    let to = dir.path().join("again");
+    shown.bays.retain(|b| b.machine.id != other);
+    Store::on(&Faulty::default()).save_elsewhere(Some(&from), &to, &shown).unwrap();
+    assert!(!to.join(format!("machines/{other}")).exists());
+}
+
+#[test]
 fn a_photo_and_the_sample_are_there_whole_or_not_at_all() {
     let disk = Faulty::default();
     let old = base();
