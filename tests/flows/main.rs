@@ -6,9 +6,11 @@ mod again;
 mod disk;
 mod garages;
 mod machines;
+mod odometer;
 mod places;
 #[path = "../support/real_disk.rs"]
 mod real_disk;
+mod refusal;
 mod reports;
 #[path = "../support/mod.rs"]
 mod support;

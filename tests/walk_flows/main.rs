@@ -6,6 +6,7 @@ mod again;
 mod bench;
 mod guided;
 mod keys;
+mod part;
 mod rows;
 mod sheet;
 #[path = "../support/mod.rs"]

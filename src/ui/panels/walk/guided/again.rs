@@ -30,12 +30,12 @@ pub(super) fn ui(
     (leg, id): (&Leg, &FindingId),
 ) {
     let figure = fields::figure(ui);
-    let about = |state: &UiState, ui: &mut Ui| {
+    let about = |state: &mut UiState, ui: &mut Ui| {
         step::head(round, ui, large, leg);
         if let Some((inspection, finding)) = round.finding(id) {
             was(round, state, ui, inspection, finding);
         }
-        parts::cautions(round, ui, &leg.cautions);
+        parts::cautions_of_step(round, state, ui, leg);
     };
     if ui.available_width() < 860.0 {
         about(state, ui);

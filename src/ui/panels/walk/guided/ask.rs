@@ -98,7 +98,11 @@ pub(super) fn whether_today(
 pub(super) fn minutes(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large: &LargeType) {
     let tokens = round.cx.tokens;
     parts::title(ui, tokens, large, "How many minutes have you?");
-    ui.label("The checks that take away the most risk in that time come first, in the order that wastes no lift, no warm-up and no way.");
+    ui.label(
+        "Every required check comes, and of the rest what takes away the most risk in that time, in the order that wastes \
+         no lift, no warm-up and no way. Where the required checks alone take longer, you choose: all of them, or only \
+         what fits.",
+    );
     let read = |text: &str| {
         // Who comes back from the machine with a sheet types its number here as well.
         if let Ok(number) = text.parse::<SheetNumber>() {
@@ -141,7 +145,7 @@ pub(super) fn minutes(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large
         }
     });
     if let Some(minutes) = begun {
-        course::begin(round, state, minutes);
+        course::begin(round, state, minutes, false);
         return;
     }
     ui.add_space(8.0);
@@ -169,7 +173,13 @@ pub(super) fn ready(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large: 
     parts::title(ui, tokens, large, &title);
     let mut begin = false;
     ui.horizontal_wrapped(|ui| {
-        begin = parts::forth(ui, tokens, "Begin");
+        begin = parts::forth(ui, tokens, if walk.missing.is_some() { "All required checks" } else { "Begin" });
+        if walk.missing.is_some() && act(ui, tokens, "Only what fits, most risk first", Key::F, false) {
+            course::begin(round, state, walk.minutes, true);
+        }
+        if walk.part && act(ui, tokens, "All required checks", Key::A, false) {
+            course::begin(round, state, walk.minutes, false);
+        }
         if act(ui, tokens, "Other minutes", Key::M, false) {
             state.walk.guided.walk_mut(round).phase = Phase::Minutes;
         }
@@ -184,8 +194,14 @@ pub(super) fn ready(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large: 
             words::count(changes, "time", "times")
         ));
         if let Some(missing) = walk.missing {
-            let words =
-                format!("Every required check is in it, and they take {} more than you have.", shown_minutes(missing));
+            let more = shown_minutes(missing);
+            let words = format!(
+                "Every required check is in it, and they take {more} more than you have. Go on with all of them, or take \
+                 only what fits: then the rest stays unchecked, and the verdict will be \"not yet decided\"."
+            );
+            trouble(ui, tokens, &words);
+        }
+        if let Some(words) = parts::unchecked(&walk) {
             trouble(ui, tokens, &words);
         }
         for why in [&walk.stop.0, &walk.stop.1].into_iter().flatten() {
@@ -236,7 +252,7 @@ pub(super) fn number(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large:
 
 fn wanted<'a>(round: &Round<'a>, minutes: Option<u32>) -> Option<Wanted<'a>> {
     let kind = round.catalogue().kind(&round.inspection.kind)?;
-    Some(Wanted { kind, asks: &round.inspection.asks, minutes, day: round.cx.today })
+    Some(Wanted { kind, asks: &round.inspection.asks, minutes, part: false, day: round.cx.today })
 }
 
 /// Takes up the rows of a sheet; where there is none of that number, it stays in its field to be mended.

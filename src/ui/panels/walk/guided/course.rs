@@ -82,15 +82,17 @@ pub(super) fn is_open(round: &Round<'_>, leg: &Leg) -> bool {
     }
 }
 
-/// Makes the plan for the minutes at hand and shows it.
-pub(super) fn begin(round: &Round<'_>, state: &mut UiState, minutes: Option<u32>) {
+/// Makes the plan for the minutes at hand and shows it; with `part` only what fits, where the required checks take longer.
+pub(super) fn begin(round: &Round<'_>, state: &mut UiState, minutes: Option<u32>, part: bool) {
     let Some(mut request) = request(round) else { return };
     let again = again(round);
     request.seconds = minutes.map(|m| seconds_for_checks(m.saturating_mul(60), &again));
+    request.part = part;
     let stop = request.stop.clone();
     let made = plan(&request);
     let walk = state.walk.guided.walk_mut(round);
     walk.minutes = minutes;
+    walk.part = part;
     walk.used = 0;
     walk.at = 0;
     walk.skipped.clear();
@@ -106,6 +108,7 @@ fn told_of_plan(walk: &mut KeptWalk, made: &Plan) {
     let is_told = |l: &&crate::walk::LeftOut| l.reason != crate::walk::Reason::NotApplicable;
     walk.left_out = made.left_out.iter().filter(is_told).map(|l| format!("{}: {}", l.title, l.words())).collect();
     walk.missing = made.missing;
+    walk.unchecked = made.required_left_out();
 }
 
 /// Where something that was found since the plan was made forbids the ride or the start, or allows it again: the rest is
@@ -134,6 +137,7 @@ pub(super) fn keep_to_what_is_allowed(round: &Round<'_>, state: &mut UiState) {
     }
     let left = walk.minutes.map(|m| m.saturating_mul(60).saturating_sub(walk.used));
     request.seconds = left.map(|seconds| seconds_for_checks(seconds, &again));
+    request.part = walk.part;
     let made = plan(&request);
     walk.legs.truncate(split);
     walk.legs.extend(beside(legs(&made, round.machine()), &again, round.machine(), request.now));

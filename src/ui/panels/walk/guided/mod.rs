@@ -49,6 +49,8 @@ pub struct GuidedState {
     go_on: Option<CheckRef>,
     /// The step that the screen showed last, so that another one begins at its head.
     shown: Option<String>,
+    /// The step whose cautions are shown in full.
+    cautions_of: Option<String>,
     /// What is told below the fields until the next key.
     told: String,
     /// The check whose figures are entered and whose choice is asked now: digits choose there.

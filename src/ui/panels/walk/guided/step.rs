@@ -52,7 +52,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
                     let ragged = egui::Layout::top_down(egui::Align::Min);
                     columns[0].with_layout(ragged, |ui| {
                         head(round, ui, large, &leg);
-                        parts::cautions(round, ui, &leg.cautions);
+                        parts::cautions_of_step(round, state, ui, &leg);
                         method(round, ui, &leg);
                     });
                     columns[1].with_layout(ragged, |ui| {
@@ -61,7 +61,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
                 });
             } else {
                 head(round, ui, large, &leg);
-                parts::cautions(round, ui, &leg.cautions);
+                parts::cautions_of_step(round, state, ui, &leg);
                 result(round, state, actions, ui, large, (&leg, figure));
                 method(round, ui, &leg);
             }
