@@ -29,6 +29,9 @@ mod fixture;
 mod own;
 #[path = "store/sample.rs"]
 mod sample;
+#[cfg(target_os = "linux")]
+#[path = "support/tmpfs.rs"]
+mod tmpfs;
 
 use fixture::*;
 

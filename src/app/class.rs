@@ -36,7 +36,7 @@ impl Shell {
             let is_each = matches!(what, ClassItem::Reports { .. });
             let written = self
                 .class_documents(&exercise, hide_names, is_each, &path)
-                .and_then(|documents| self.saver.write_documents(path, documents));
+                .and_then(|documents| self.printer.write_documents(path, documents));
             if let Err(error) = written {
                 self.trouble(format!("{} could not be written", capital(what.words())), error);
             }
@@ -188,6 +188,12 @@ impl Shell {
             return;
         } else {
             self.open(to);
+        }
+        // Whoever is judged by them should know at the door.
+        let own = self.catalogue.own_words();
+        if !own.is_empty() && !self.garage.courses.is_empty() {
+            let what = if self.catalogue.is_changed() { "changed" } else { "made" };
+            self.tell_of_garage(format!("This exercise brings rules that its garage {what}"), own.join("; "));
         }
         if !self.garage.courses.is_empty() {
             self.state.place = Place::Class;

@@ -24,19 +24,15 @@ impl Meetings {
     pub fn changed_here(&mut self, key: &RecordKey) {
         self.changed.insert(key.clone());
     }
-    /// Whether a record was changed in this window. One that lives in its folder counts for a machine.
-    pub fn is_changed_here(&self, key: &RecordKey) -> bool {
+    /// Whether a record was changed in this window. Where it is gone from the disk, those that live in its folder count
+    /// for it.
+    pub fn is_changed_here(&self, key: &RecordKey, is_gone: bool) -> bool {
         self.changed.iter().any(|changed| match (key, changed) {
-            (RecordKey::Machine(id), RecordKey::Inspection(of, _) | RecordKey::Event(of, _)) => id == of,
-            (RecordKey::Exercise(id), RecordKey::Key(of) | RecordKey::Sheet(of, _)) => id == of,
+            (RecordKey::Machine(id), RecordKey::Inspection(of, _) | RecordKey::Event(of, _)) if is_gone => id == of,
+            (RecordKey::Exercise(id), RecordKey::Key(of) | RecordKey::Sheet(of, _)) if is_gone => id == of,
             _ => key == changed,
         })
     }
-}
-
-/// Whether two records are one to the eye too: 2.5 bar and 250 kPa are equal, and not the same.
-pub(super) fn same(one: Option<&Record>, other: Option<&Record>) -> bool {
-    one == other && format!("{one:?}") == format!("{other:?}")
 }
 
 impl Shell {
@@ -86,12 +82,12 @@ impl Shell {
             RecordKey::Machine(id) => format!("the machine {}", name(id)),
             RecordKey::Inspection(id, inspection) => {
                 let inspection = self.garage.bay(id).and_then(|bay| bay.inspection(inspection));
-                let day = inspection.map_or_else(String::new, |i| format!(" of {}", i.date));
+                let day = inspection.map_or_else(String::new, |i| format!(" of {}", i.date.format("%-d %B %Y")));
                 format!("the inspection{day} of {}", name(id))
             }
             RecordKey::Event(id, event) => {
                 let event = self.garage.bay(id).and_then(|bay| bay.event(event));
-                let day = event.map_or_else(String::new, |e| format!(" of {}", e.date));
+                let day = event.map_or_else(String::new, |e| format!(" of {}", e.date.format("%-d %B %Y")));
                 format!("what happened{day} to {}", name(id))
             }
             RecordKey::Own(file) => format!("the kinds of inspection in {file}"),

@@ -3,7 +3,6 @@
 
 use std::collections::BTreeSet;
 
-use super::meeting::same;
 use super::shell::Shell;
 use crate::edit::{Change, Record, RecordKey};
 use crate::machine::MachineId;
@@ -11,6 +10,8 @@ use crate::store::{self, Look, OnDisk, Touched};
 
 /// The heading of the message about what was taken in.
 const TAKEN_IN: &str = "Changed on disk and taken in";
+/// The heading of the message about what is no longer there.
+const GONE: &str = "Gone from the disk";
 /// The heading of the message about a file that cannot be read any more.
 const UNREADABLE: &str = "A file was changed on disk and cannot be read";
 
@@ -42,7 +43,7 @@ impl Shell {
         let Look { mut records, folders, catalogue } = look;
         let seen: BTreeSet<RecordKey> = records.iter().map(|(key, _)| key.clone()).collect();
         let look = Look { records: Vec::new(), folders, catalogue: None };
-        let gone = self.keys().into_iter().filter(|key| look.covers(key) && !seen.contains(key));
+        let gone = self.garage.keys().into_iter().filter(|key| look.covers(key) && !seen.contains(key));
         // What a machine holds goes before the machine goes, and comes after it has come.
         records.splice(0..0, gone.map(|key| (key, Ok(None))));
         records.sort_by_key(|(key, found)| match (is_home(key), matches!(found, Ok(None))) {
@@ -59,19 +60,27 @@ impl Shell {
             self.revision += 1;
         }
         let mut on_disk = self.on_disk_of(&seen, &look);
-        let mut taken = Vec::new();
+        let (mut taken, mut gone) = (Vec::new(), Vec::new());
         for (key, found) in records {
-            // Of a machine that stays on disk only its own record is in memory.
+            let Ok(path) = store::path_of(&key) else { continue };
+            // Of a machine that stays on disk only its own record is in memory. It is read again below, and what is wrong
+            // with it then is said then.
             if !is_home(&key) && machine_of(&key).is_some_and(|id| on_disk.contains(id)) {
+                self.forget_problem(&path);
                 continue;
             }
-            let Ok(path) = store::path_of(&key) else { continue };
             match found {
                 Err(problem) => self.is_unreadable(&key, &path, problem.to_string()),
                 Ok(theirs) => {
                     self.is_readable(&key, &path);
+                    // What is gone is named by what this window knew of it.
+                    let (is_gone, known) = (theirs.is_none(), self.what_with_findings(&key));
                     if self.take_one(&key, theirs, &look) {
-                        taken.push(self.what(&key));
+                        if is_gone {
+                            gone.push(known);
+                        } else {
+                            taken.push(self.what(&key));
+                        }
                     }
                 }
             }
@@ -81,14 +90,27 @@ impl Shell {
         self.read_again(on_disk);
         if !taken.is_empty() {
             self.notes.retain(|n| n.summary != TAKEN_IN);
-            let more = taken.len().saturating_sub(4);
-            let mut words = taken.into_iter().take(4).collect::<Vec<_>>().join("; ");
-            if more > 0 {
-                words = format!("{words}; and {more} more");
-            }
-            self.tell_of_garage(TAKEN_IN, words);
+            self.tell_of_garage(TAKEN_IN, listed(taken));
+        }
+        if !gone.is_empty() {
+            let words = format!("{}. Undo puts it back as this window knew it.", listed(gone));
+            self.trouble_of_garage(GONE, words);
         }
         self.mend_selection();
+    }
+
+    /// What a record is called, and how much was found in it.
+    fn what_with_findings(&self, key: &RecordKey) -> String {
+        let found = match self.garage.record(key) {
+            Some(Record::Inspection(inspection)) => inspection.findings.len(),
+            _ => 0,
+        };
+        let what = self.what(key);
+        match found {
+            0 => what,
+            1 => format!("{what}, with 1 finding"),
+            n => format!("{what}, with {n} findings"),
+        }
     }
 
     /// The machines that stay on disk and of which something was looked at.
@@ -106,11 +128,15 @@ impl Shell {
 
     /// Takes one record as it is on disk. Gives whether the garage has changed by it.
     fn take_one(&mut self, key: &RecordKey, theirs: Option<Record>, look: &Look) -> bool {
+        // Under a machine that cannot be read nothing is in this window, and nothing can be taken in.
+        if !is_home(key) && machine_of(key).is_some_and(|id| self.garage.bay(id).is_none()) {
+            return false;
+        }
         let folder = self.folder.clone().unwrap_or_default();
         let mine = self.garage.record(key);
         let on_disk = |theirs: Option<Record>| theirs.map_or(OnDisk::Gone, |r| OnDisk::Record(Box::new(r)));
         let is_met = self.saver.met().contains_key(key);
-        if same(mine.as_ref(), theirs.as_ref()) {
+        if Record::are_same(mine.as_ref(), theirs.as_ref()) {
             // Both are one again: there is nothing to choose and nothing to write.
             if is_met {
                 self.saver.give_up(key, &folder);
@@ -119,16 +145,16 @@ impl Shell {
         }
         let pending: Vec<Change> = self.saver.pending(key).cloned().collect();
         if let Some(first) = pending.first() {
-            if same(first.before.as_ref(), theirs.as_ref()) {
+            if Record::are_same(first.before.as_ref(), theirs.as_ref()) {
                 if is_met {
                     self.saver.part(key, &folder);
                 }
-            } else if is_met || !pending.iter().any(|c| same(c.after.as_ref(), theirs.as_ref())) {
+            } else if is_met || !pending.iter().any(|c| Record::are_same(c.after.as_ref(), theirs.as_ref())) {
                 self.saver.meet(key.clone(), on_disk(theirs));
             }
             return false;
         }
-        if self.meetings.is_changed_here(key) {
+        if self.meetings.is_changed_here(key, theirs.is_none()) {
             let label = "keep what this window has".to_owned();
             let back = Change { key: key.clone(), before: theirs.clone(), after: mine, label };
             self.saver.meet_with(back, on_disk(theirs));
@@ -142,8 +168,14 @@ impl Shell {
         {
             self.saver.ear().look(self.opened, &folder, Touched { folders: [below].into(), ..Touched::default() });
         }
-        self.evolved(&Change { key: key.clone(), before: mine, after: theirs, label: String::new() });
         self.history.forget(key);
+        let is_gone = theirs.is_none();
+        let change =
+            Change { key: key.clone(), before: mine, after: theirs, label: "what is gone from the disk".into() };
+        self.evolved(&change);
+        if is_gone {
+            self.history.push(change);
+        }
         self.revision += 1;
         true
     }
@@ -178,25 +210,13 @@ impl Shell {
         self.unreadable.retain(|problem| !is_of(problem));
         self.notes.retain(|note| !(note.is_of_garage && is_of(&note.details)));
     }
+}
 
-    /// Every record of the garage in this window.
-    fn keys(&self) -> Vec<RecordKey> {
-        let mut keys = vec![RecordKey::Garage];
-        for bay in &self.garage.bays {
-            let id = &bay.machine.id;
-            keys.push(RecordKey::Machine(id.clone()));
-            keys.extend(bay.inspections.iter().map(|i| RecordKey::Inspection(id.clone(), i.id.clone())));
-            keys.extend(bay.events.iter().map(|e| RecordKey::Event(id.clone(), e.id.clone())));
-        }
-        keys.extend(self.garage.own.keys().map(|name| RecordKey::Own(name.clone())));
-        for course in &self.garage.courses {
-            let id = &course.exercise.id;
-            keys.push(RecordKey::Exercise(id.clone()));
-            keys.extend(course.key.as_ref().map(|_| RecordKey::Key(id.clone())));
-            keys.extend(course.sheets.iter().map(|s| RecordKey::Sheet(id.clone(), s.id.clone())));
-        }
-        keys
-    }
+/// Some things by name, the first few of many.
+fn listed(things: Vec<String>) -> String {
+    let more = things.len().saturating_sub(4);
+    let words = things.into_iter().take(4).collect::<Vec<_>>().join("; ");
+    if more > 0 { format!("{words}; and {more} more") } else { words }
 }
 
 /// Whether other records live in this one's folder.

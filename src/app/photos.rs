@@ -1,7 +1,7 @@
 //! What comes of pictures: photos added by the one write path, brought for the window, made ready for the report.
 
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::paths;
 use super::pictures::Came;
@@ -9,7 +9,6 @@ use super::shell::Shell;
 use crate::edit::{Command, PhotoHome, decide};
 use crate::machine::MachineId;
 use crate::photo::{Keep, PhotoRef};
-use crate::store::Standing;
 use crate::ui::{PhotoSource, Place};
 
 /// The pictures that are being added.
@@ -33,6 +32,13 @@ impl Shell {
             self.trouble("No photo can be added", why);
             return;
         }
+        if self.saver.is_copying() {
+            self.trouble(
+                "No photo can be added yet",
+                "Expected the garage in one place, found that its copy is being written: add the photo when it is there.",
+            );
+            return;
+        }
         // What is forbidden is said before a file is written.
         let trial = Command::PutPhoto(machine.clone(), home.clone(), PhotoRef::default());
         if let Err(rejected) = decide(&self.garage, &self.catalogue, trial) {
@@ -41,36 +47,31 @@ impl Shell {
         }
         self.batch.count += from.len();
         self.tell_batch();
+        // A typed path may begin with `~` or stand in quotes.
+        let meant = |source| match source {
+            PhotoSource::File(path) => PhotoSource::File(paths::meant(&path)),
+            PhotoSource::Pixels(image) => PhotoSource::Pixels(image),
+        };
+        let from = from.into_iter().map(meant).collect();
         self.pictures.take(&folder, machine, home, from, keep);
     }
 
     /// Writes a copy with its marks burnt in. Nothing that is there is written over before the user has seen its name.
     pub(super) fn save_photo_copy(&mut self, machine: MachineId, photo: PhotoRef, typed: &str) {
         let Some(folder) = self.folder.clone() else { return };
-        let mut path = paths::meant(Path::new(typed));
-        if self.disk.look(&path) == Standing::Folder {
-            path = path.join(Path::new(&photo.file).with_extension("jpg"));
-        } else if !path.extension().is_some_and(|e| e.eq_ignore_ascii_case("jpg") || e.eq_ignore_ascii_case("jpeg")) {
-            let mut name = path.into_os_string();
-            name.push(".jpg");
-            path = PathBuf::from(name);
-        }
-        let is_asked_again = self.to_replace.take().as_ref() == Some(&path);
+        let path = paths::meant(Path::new(typed));
         if path.starts_with(&folder) {
+            self.to_replace = None;
             self.trouble(
                 "The copy does not go into the garage",
                 "Expected a place outside the garage's folder, found one inside: type another path.",
             );
-        } else if self.disk.look(&path) == Standing::File && !is_asked_again {
-            self.trouble(
-                "There is a file of that name already",
-                format!(
-                    "Expected a free name, found {}: type another one, or save to the same path again to write over it.",
-                    path.display()
-                ),
-            );
-            self.to_replace = Some(path);
-        } else {
+            return;
+        }
+        let is_jpeg = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("jpeg"));
+        let ending = if is_jpeg { None } else { Some("jpg") };
+        let name = Path::new(&photo.file).with_extension("jpg").to_string_lossy().into_owned();
+        if let Some(path) = self.agreed(Path::new(typed), &name, ending) {
             self.pictures.copy(&folder, machine, photo, path);
         }
     }
@@ -94,7 +95,8 @@ impl Shell {
     pub(super) fn hear_pictures(&mut self, ctx: Option<&egui::Context>) {
         self.came.extend(self.pictures.poll());
         for (folder, came) in std::mem::take(&mut self.came) {
-            if self.folder.as_ref() != Some(&folder) {
+            // A copy outside is no photo of a garage.
+            if self.folder.as_ref() != Some(&folder) && !matches!(came, Came::Copied(..)) {
                 log::info!("a picture came for another garage: {came:?}");
                 continue;
             }
@@ -115,8 +117,7 @@ impl Shell {
                         let known = crate::edit::photos(&self.garage, &machine, &home).unwrap_or_default();
                         if known.iter().any(|photo| photo.file == file) {
                             self.tell(format!("{name} is there already"), "");
-                        } else {
-                            self.edit(Command::PutPhoto(machine, home, PhotoRef::new(file)));
+                        } else if self.edit(Command::PutPhoto(machine, home, PhotoRef::new(file))) {
                             self.batch.added += 1;
                         }
                         if !words.is_empty() {

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Condition, On};
+use super::{Condition, On, Origin};
 use crate::inspection::{Severity, Station, Value, Zone};
 use crate::machine::Stance;
 
@@ -48,6 +48,9 @@ pub struct Check {
     /// Whether it stands in the place of one with the same id; only a garage's own file needs to say so.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub replaces: bool,
+    /// The garage's file that it was read from, if it is not built in.
+    #[serde(skip)]
+    pub origin: Option<Origin>,
     /// What it is made on.
     pub on: On,
     /// Where one stands; for a check on each wheel, the wheel's own station goes before it.
@@ -132,6 +135,7 @@ impl Check {
             id: id.to_owned(),
             title: title.to_owned(),
             replaces: false,
+            origin: None,
             on: On::Machine,
             station,
             when: Vec::new(),

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Check;
+use super::{Check, Origin};
 
 /// A set of checks by id.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -50,6 +50,9 @@ pub struct Kind {
     /// Whether it stands in the place of one with the same id; only a garage's own file needs to say so.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub replaces: bool,
+    /// The garage's file that it was read from, if it is not built in.
+    #[serde(skip)]
+    pub origin: Option<Origin>,
     /// Whether its checks are asked in the order in which `checks` lists them, else in walking order.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub in_order: bool,
@@ -120,6 +123,7 @@ impl OwnKinds {
             name: self.name.clone().ok_or("name")?,
             called: self.called.clone().ok_or("called")?,
             replaces: self.replaces,
+            origin: None,
             in_order: self.in_order,
             checks: self.checks.clone().ok_or("checks")?,
             required: self.required.clone().ok_or("required")?,

@@ -5,10 +5,10 @@ use std::sync::OnceLock;
 use serde::de::DeserializeOwned;
 use thiserror::Error;
 
-use super::{Caution, Check, JobEntry, Kind, Region};
+use super::{Caution, Check, Fault, JobEntry, Kind, Region};
 use crate::guard;
 use crate::guard::limits::RECORD_VALUES;
-use crate::inspection::{CheckRef, Station, Subject};
+use crate::inspection::{CheckRef, Finding, Station, Subject};
 use crate::machine::{FluidKind, Machine};
 
 /// Data files of the checks. A check, a kind or a region is an entry in one data file, and no code.
@@ -141,6 +141,14 @@ impl Catalogue {
     pub fn check(&self, id: &str) -> Option<&Check> {
         self.checks.iter().find(|c| c.id == id)
     }
+    /// The fault of a finding; none where its check or its fault is in no catalogue.
+    pub fn fault_of(&self, finding: &Finding) -> Option<&Fault> {
+        self.check(&finding.check.check)?.fault(&finding.fault)
+    }
+    /// What a finding is, in words: `a nail or screw in the tread`; of a fault that is in no catalogue the id.
+    pub fn fault_words<'a>(&'a self, finding: &'a Finding) -> &'a str {
+        self.fault_of(finding).map_or(finding.fault.as_str(), |fault| fault.words.as_str())
+    }
     /// The kind with an id.
     pub fn kind(&self, id: &str) -> Option<&Kind> {
         self.kinds.iter().find(|k| k.id == id)
@@ -153,6 +161,12 @@ impl Catalogue {
     /// `us-tx`, whose own rule is not here), else none.
     pub fn region_or_wider(&self, id: &str) -> Option<&Region> {
         self.region(id).or_else(|| self.region_or_wider(id.rsplit_once('-')?.0))
+    }
+    /// The region whose rules are applied to a machine: its own or the wider one, else `generic`, which applies no law.
+    pub fn region_applied(&self, machine: &Machine) -> &Region {
+        self.region_or_wider(&machine.region)
+            .or_else(|| self.region("generic"))
+            .expect("the catalogue always holds the generic region")
     }
     /// The caution with an id.
     pub fn caution(&self, id: &str) -> Option<&Caution> {

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::kind::OwnKinds;
 use super::load::read_own;
 use super::region::is_id;
-use super::{Catalogue, CatalogueError, Check, FieldKind, Kind, Region};
+use super::{Catalogue, CatalogueError, Check, FieldKind, Kind, Origin, Region};
 
 /// The most minutes that a check may take (house figure: half a working day; more is a slip of the unit).
 const MOST_MINUTES: f32 = 240.0;
@@ -53,12 +53,13 @@ impl Catalogue {
     /// Adds a region from the text of a file. Errors, each with line and column: the text is no region, its id is taken
     /// and it does not say `replaces: true`, or a figure makes no sense. Then nothing is changed.
     pub fn add_region(&mut self, file: &str, text: &str) -> Result<(), CatalogueError> {
-        let region: Region = read_own(file, text)?;
+        let mut region: Region = read_own(file, text)?;
         let taken = self.regions.iter().any(|r| r.id == region.id);
         let wrong = clash("region", &region.id, taken, region.replaces).or_else(|| region.wrong());
         if let Some(wrong) = wrong {
             return Err(at(file, text, wrong));
         }
+        region.origin = Some(Origin::new(file, Self::builtin().region(&region.id).map(|r| &r.name)));
         let id = region.id.clone();
         put(&mut self.regions, region, |r| r.id == id);
         Ok(())
@@ -75,12 +76,13 @@ impl Catalogue {
                 Err(error) => errors.push(error),
             }
         }
-        for (file, text, kind) in kinds {
+        for (file, text, mut kind) in kinds {
             let taken = self.kinds.iter().any(|k| k.id == kind.id);
             let wrong = clash("kind", &kind.id, taken, kind.replaces).or_else(|| self.wrong_kind(&kind));
             match wrong {
                 Some(wrong) => errors.push(at(file, text, wrong)),
                 None => {
+                    kind.origin = Some(Origin::new(file, Self::builtin().kind(&kind.id).map(|k| &k.name)));
                     let id = kind.id.clone();
                     put(&mut self.kinds, kind, |k| k.id == id);
                 }
@@ -108,11 +110,6 @@ impl Catalogue {
         (anew, errors)
     }
 
-    /// Adds one file of the folder `kinds`. Same errors as [`Catalogue::add_kinds`].
-    pub fn add_kind(&mut self, file: &str, text: &str) -> Result<(), CatalogueError> {
-        self.add_kinds(&[(file.to_owned(), text.to_owned())]).into_iter().next().map_or(Ok(()), Err)
-    }
-
     /// Adds the own checks of a file, all or none, and gives back its kind.
     fn own_checks_of(&mut self, file: &str, text: &str) -> Result<Option<Kind>, CatalogueError> {
         let own: OwnKinds = read_own(file, text)?;
@@ -124,12 +121,13 @@ impl Catalogue {
             at(file, text, (String::new(), words))
         })?;
         let mut with = self.checks.clone();
-        for check in own.own_checks {
+        for mut check in own.own_checks {
             let taken = with.iter().any(|c| c.id == check.id);
             let wrong = clash("check", &check.id, taken, check.replaces).or_else(|| self.wrong_check(&check));
             if let Some(wrong) = wrong {
                 return Err(at(file, text, wrong));
             }
+            check.origin = Some(Origin::new(file, Self::builtin().check(&check.id).map(|c| &c.title)));
             let id = check.id.clone();
             put(&mut with, check, |c| c.id == id);
         }

@@ -3,8 +3,9 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+use super::Origin;
 use crate::machine::{Category, Machine};
-use crate::units::{Length, Speed};
+use crate::units::{Length, Speed, day};
 
 /// Where round and across a tyre a law wants its depth.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -29,11 +30,10 @@ pub fn in_force(from: Option<NaiveDate>, until: Option<NaiveDate>, on: NaiveDate
 
 /// The first and last day of a rule as a phrase: `in force since 5 May 2012`; empty where neither is known.
 pub fn force_words(from: Option<NaiveDate>, until: Option<NaiveDate>) -> String {
-    let day = |d: NaiveDate| d.format("%-d %B %Y").to_string();
     match (from, until) {
-        (Some(from), Some(until)) => format!("in force from {} to {}", day(from), day(until)),
-        (Some(from), None) => format!("in force since {}", day(from)),
-        (None, Some(until)) => format!("in force until {}", day(until)),
+        (Some(from), Some(until)) => format!("in force from {} to {}", day::words(from), day::words(until)),
+        (Some(from), None) => format!("in force since {}", day::words(from)),
+        (None, Some(until)) => format!("in force until {}", day::words(until)),
         (None, None) => String::new(),
     }
 }
@@ -175,6 +175,9 @@ pub struct Region {
     /// Whether it stands in the place of one with the same id; only a garage's own file needs to say so.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub replaces: bool,
+    /// The garage's file that it was read from, if it is not built in.
+    #[serde(skip)]
+    pub origin: Option<Origin>,
     /// Whether the classes of Directive 2014/45/EU are law here; else they are "graded after the directive".
     pub directive_in_force: bool,
     /// First day on which they are.
@@ -199,6 +202,16 @@ pub struct Region {
 }
 
 impl Region {
+    /// A document as the source of a figure of this region, with the days between which it is in force; and with the
+    /// garage's file that has it so, for the document itself may say another figure.
+    pub fn cite(&self, citation: &str, from: Option<NaiveDate>, until: Option<NaiveDate>) -> String {
+        let days = match force_words(from, until) {
+            days if days.is_empty() => String::new(),
+            days => format!(", {days}"),
+        };
+        let own = self.origin.as_ref().map_or_else(String::new, |own| format!(", {}", own.words()));
+        format!("{citation}{days}{own}")
+    }
     /// The law that gives a rule its figure here on a day.
     pub fn law(&self, rule: &str, on: NaiveDate) -> Option<&Law> {
         self.laws.iter().find(|law| law.rule == rule && in_force(law.from, law.until, on))

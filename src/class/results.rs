@@ -28,6 +28,8 @@ pub struct Results {
     pub severities: BTreeMap<FindingId, Severity>,
     /// The verdict of the key.
     pub key_decision: Decision,
+    /// What of the key no catalogue knows: no sheet can name it, and nobody finds it.
+    pub doubts: Vec<String>,
 }
 
 impl Results {
@@ -61,7 +63,36 @@ pub fn results(
     let figures = class_figures(key, &scores.iter().collect::<Vec<_>>());
     let by_key = score::assessed(machine, &key.inspection, catalogue, units);
     let severities = key.inspection.findings.iter().map(|f| (f.id.clone(), score::severity(&by_key, f))).collect();
-    Ok(Results { scores, refused, figures, severities, key_decision: by_key.verdict.decision })
+    Ok(Results {
+        scores,
+        refused,
+        figures,
+        severities,
+        key_decision: by_key.verdict.decision,
+        doubts: doubts(key, catalogue),
+    })
+}
+
+/// The findings of the key whose check or fault is in no catalogue.
+fn doubts(key: &Key, catalogue: &Catalogue) -> Vec<String> {
+    let unknown = key.inspection.findings.iter().filter(|f| catalogue.fault_of(f).is_none());
+    let words = unknown.map(|f| match catalogue.check(&f.check.check) {
+        Some(check) => {
+            let known: Vec<&str> = check.faults.iter().map(|fault| fault.id.as_str()).collect();
+            format!(
+                "expected a fault of {} ({}) for the finding {} of the key, found \"{}\", which no sheet can name: correct it in key.ron",
+                f.check,
+                known.join(", "),
+                f.id,
+                f.fault
+            )
+        }
+        None => format!(
+            "expected a check of the catalogue for the finding {} of the key, found \"{}\", which no sheet can name: correct it in key.ron",
+            f.id, f.check.check
+        ),
+    });
+    words.collect()
 }
 
 /// How the students are called on the screen, on paper and in file names: by their names, or by numbers where names are

@@ -11,13 +11,7 @@ use crate::stats::Interval;
 
 /// What a finding is and where: `a nail or screw in the tread (front · 4:30 from the right · right shoulder)`.
 pub fn finding_words(catalogue: &Catalogue, finding: &Finding) -> String {
-    format!("{} ({})", fault_words(catalogue, finding), place_words(finding))
-}
-
-/// What a finding is: `a nail or screw in the tread`.
-pub fn fault_words<'a>(catalogue: &'a Catalogue, finding: &'a Finding) -> &'a str {
-    let check = catalogue.check(&finding.check.check);
-    check.and_then(|c| c.fault(&finding.fault)).map_or(finding.fault.as_str(), |f| f.words.as_str())
+    format!("{} ({})", catalogue.fault_words(finding), place_words(finding))
 }
 
 /// Where a finding is, without distances.

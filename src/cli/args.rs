@@ -10,6 +10,7 @@ use super::class::ClassArgs;
 use crate::reckon::{CALCULATORS, Calculator};
 use crate::report::content::{KINDS, ReportKind, kind};
 use crate::rules::Decision;
+use crate::units::day;
 
 /// Decide whether each motorcycle in a garage is fit to ride, and what to put right first.
 ///
@@ -34,7 +35,8 @@ pub struct Cli {
 const AFTER_HELP: &str = "\
 Exit codes:
   0  done, whatever the verdict
-  1  it could not be done; the reason is on stderr: what was expected, what was found, the way out
+  1  it could not be done, or not all of it: a picture or a sheet was refused, validate found problems; the reason is
+     on stderr: what was expected, what was found, the way out
   2  the command line could not be read
   3  done, and the verdict is one that --fail-on asks about, or verify found the report altered
 
@@ -101,7 +103,8 @@ pub struct DueArgs {
     /// Only this machine, by its id, its name, or the beginning of either
     #[arg(long, value_name = "MACHINE")]
     pub machine: Option<String>,
-    /// Also write it as an iCalendar file, whose name ends in .ics
+    /// Also write it as an iCalendar file, whose name ends in .ics; outside the garage, over nothing but an older
+    /// calendar
     #[arg(long, value_name = "FILE")]
     pub ics: Option<PathBuf>,
     #[command(flatten)]
@@ -200,10 +203,11 @@ pub struct ReportArgs {
     /// The paper
     #[arg(long, value_name = "PAPER", value_enum, default_value_t = PaperSize::A4)]
     pub paper: PaperSize,
-    /// The PDF file to write; one that is there is replaced
+    /// The PDF file to write, outside the garage; an older PDF that is there is replaced, nothing else
     #[arg(long, value_name = "FILE.pdf", required_unless_present_any = ["png", "text"])]
     pub out: Option<PathBuf>,
-    /// The folder for one PNG picture a page, for listings that take only pictures; it is made if it is not there
+    /// The folder for one PNG picture a page, for listings that take only pictures; outside the garage, made if it is
+    /// not there; older pictures of the same pages are replaced
     #[arg(long, value_name = "FOLDER")]
     pub png: Option<PathBuf>,
     /// Print the words as plain text, for a listing
@@ -296,7 +300,8 @@ pub struct PhotoCopyArgs {
     /// The machine by its id, its name, or the beginning of either
     #[arg(long, value_name = "MACHINE")]
     pub machine: String,
-    /// The folder for the copies; it is made if it is not there, and copies of an earlier time are replaced
+    /// The folder for the copies, outside the garage; it is made if it is not there, and copies of an earlier time are
+    /// replaced
     #[arg(long, value_name = "FOLDER")]
     pub out: PathBuf,
 }
@@ -339,7 +344,7 @@ pub struct WhichArgs {
 #[derive(Debug, Args)]
 pub struct DayArgs {
     /// Answer as on this day instead of today, as in 2026-11-25
-    #[arg(long = "on", alias = "today", value_name = "DATE", value_parser = read_day)]
+    #[arg(long = "on", alias = "today", value_name = "DATE", value_parser = day::parse)]
     pub on: Option<NaiveDate>,
 }
 
@@ -371,12 +376,6 @@ impl FailOn {
             Self::NotDecided => !matches!(decision, Some(Decision::FitToRide | Decision::FitWithMinorDefects)),
         }
     }
-}
-
-/// Reads a day as in 2026-11-25.
-fn read_day(text: &str) -> Result<NaiveDate, String> {
-    NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d")
-        .map_err(|_| format!("expected a day as year-month-day, found \"{}\": write it as in 2026-11-25", text.trim()))
 }
 
 /// A calculator that was asked for, with its arguments. The commands come from the table of calculators.
@@ -420,7 +419,7 @@ impl Args for ReckonRequest {
             .long("on")
             .alias("today")
             .value_name("DATE")
-            .value_parser(read_day)
+            .value_parser(day::parse)
             .global(true)
             .help("Answer as on this day instead of today, as in 2026-11-25");
         command

@@ -1,7 +1,5 @@
 //! `stemclock due FOLDER [--ics FILE]`: what falls due over all machines, overdue first, also as a calendar file.
 
-use std::path::Path;
-
 use chrono::NaiveDate;
 use serde_json::{Value, json};
 
@@ -9,8 +7,11 @@ use super::answer::{Answer, Failure};
 use super::args::DueArgs;
 use super::garage;
 use crate::forecast::{self, Due, When, ics};
-use crate::store;
-use crate::units::Preferences;
+use crate::garage::Bay;
+use crate::machine::Machine;
+use crate::rules::Verdict;
+use crate::store::{self, Form};
+use crate::units::{Preferences, day};
 
 /// The groups in the order they are listed, with their headings.
 const GROUPS: &[(When, &str)] = &[
@@ -27,7 +28,7 @@ const LISTED_MONTHS: u32 = 36;
 /// Works it out, and writes the calendar file if one was asked for.
 pub fn due(args: &DueArgs, today: NaiveDate) -> Result<Answer, Failure> {
     if let Some(out) = &args.ics {
-        must_be_writable(out)?;
+        store::may_write(out, Form::Calendar).map_err(|e| Failure(e.to_string()))?;
     }
     let opened = garage::read(&args.folder)?;
     let today = args.day.on.unwrap_or(today);
@@ -36,7 +37,14 @@ pub fn due(args: &DueArgs, today: NaiveDate) -> Result<Answer, Failure> {
         Some(machine) => forecast::due_of(garage::machine(&opened.garage, machine)?, &opened.catalogue, info, today),
         None => forecast::due(&opened.garage, &opened.catalogue, today),
     };
-    let mut text = format!("{}: what falls due, on {}\n", info.name, today.format("%-d %B %Y"));
+    let asked: Vec<&Bay> = match &args.machine {
+        Some(machine) => vec![garage::machine(&opened.garage, machine)?],
+        None => opened.garage.bays.iter().collect(),
+    };
+    let planted = asked.iter().filter_map(|bay| Some((&bay.machine, Verdict::planted_today(bay, today)?)));
+    let planted: Vec<(&Machine, String)> = planted.collect();
+    let mut text: String = planted.iter().map(|(machine, words)| format!("{}: {words}\n", machine.name)).collect();
+    text.push_str(&format!("{}: what falls due, on {}\n", info.name, day::words(today)));
     let horizon = forecast::months_on(today, LISTED_MONTHS);
     let is_near = |d: &&Due| d.when != When::Later || d.date.zip(horizon).is_none_or(|(day, end)| day <= end);
     let near: Vec<Due> = items.iter().filter(is_near).cloned().collect();
@@ -73,6 +81,7 @@ pub fn due(args: &DueArgs, today: NaiveDate) -> Result<Answer, Failure> {
             "garage": info.name,
             "date": today.to_string(),
             "due": items.iter().map(due_json).collect::<Vec<_>>(),
+            "planted_today": planted.iter().map(|(m, words)| json!({ "machine": m.id.0, "words": words })).collect::<Vec<_>>(),
             "ics": args.ics.as_ref().map(|p| p.display().to_string()),
             "ics_left_out_without_a_day": without_a_day,
             "unreadable": opened.unreadable,
@@ -118,24 +127,4 @@ pub fn due_json(item: &Due) -> Value {
         "why": item.why,
         "source": item.source,
     })
-}
-
-/// A calendar never goes where a record could be: its name ends in .ics, in a folder that is there.
-fn must_be_writable(out: &Path) -> Result<(), Failure> {
-    let shown = out.display();
-    if out.is_dir() || !out.extension().is_some_and(|e| e.eq_ignore_ascii_case("ics")) {
-        return Err(Failure::expected(
-            "a file for the calendar whose name ends in .ics",
-            format!("\"{shown}\""),
-            "write it as in --ics due.ics",
-        ));
-    }
-    match out.parent().filter(|folder| !folder.as_os_str().is_empty() && !folder.is_dir()) {
-        Some(folder) => Err(Failure::expected(
-            &format!("the folder of \"{shown}\""),
-            format!("none at \"{}\"", folder.display()),
-            "make the folder first, or choose another place",
-        )),
-        None => Ok(()),
-    }
 }

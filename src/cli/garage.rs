@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::answer::Failure;
+use crate::catalogue::Catalogue;
 use crate::garage::{Bay, Garage};
 use crate::inspection::Inspection;
 use crate::store::{self, Opened};
@@ -15,6 +16,16 @@ pub fn read(folder: &Path) -> Result<Opened, Failure> {
 /// What could not be read, as warnings: the answer is right only for the rest.
 pub fn warnings(opened: &Opened) -> Vec<String> {
     opened.unreadable.iter().map(|p| format!("not read, and left as it is: {p}")).collect()
+}
+
+/// What the garage brings of its own in the place of what is built in, or beside it; empty where it brings nothing.
+pub fn own_rules(catalogue: &Catalogue) -> String {
+    let lines: String = catalogue.own_words().iter().map(|words| format!("  {words}\n")).collect();
+    match lines.as_str() {
+        "" => String::new(),
+        lines if catalogue.is_changed() => format!("It brings rules that its garage changed:\n{lines}"),
+        lines => format!("It brings rules of its garage's own:\n{lines}"),
+    }
 }
 
 /// Finds a machine by its id, its name, or the beginning of either, case forgiven.

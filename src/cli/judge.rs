@@ -8,13 +8,14 @@ use super::args::JudgeArgs;
 use super::garage;
 use super::readings::readings;
 use super::repairs;
-use super::words::decision_id;
+use super::words::{because_json, decision_id};
 use crate::catalogue::Catalogue;
 use crate::garage::Bay;
 use crate::inspection::Inspection;
 use crate::rules::{
-    Assessment, Because, Case, CheckResult, Judgement, LimitUsed, Outcome, Source, Status, Verdict, assess, standing,
+    Assessment, Because, Case, CheckResult, Judgement, LimitUsed, Source, Status, Verdict, assess, standing,
 };
+use crate::units::day;
 
 /// Judges an inspection. For the newest one, what is still open from earlier days is told too, and counts for
 /// `--fail-on`: a dangerous finding does not go away because a later look did not record it again.
@@ -33,8 +34,15 @@ pub fn judge(args: &JudgeArgs, today: NaiveDate) -> Result<Answer, Failure> {
     let stands = is_newest.then(|| standing(bay, &opened.catalogue, units, today).verdict).flatten();
     let decisions = [Some(&assessment.verdict), stands.as_ref()].into_iter().flatten().map(|v| v.decision);
     let asked = args.fail.fail_on.is_some_and(|on| decisions.into_iter().any(|d| on.holds(Some(d))));
-    let mut text = text(bay, inspection, &case.region.name, &assessment);
+    let today_words = Verdict::planted_today(bay, today);
+    let mut text = text(bay, inspection, &case.region.shown(), &assessment);
+    if let Some(words) = &today_words {
+        text.insert_str(0, &format!("{words}\n"));
+    }
     let mut json = data(bay, inspection, &case.region.id, &assessment);
+    json["planted_today"] = today_words.into();
+    json["rules"] = case.region.shown().into();
+    json["own_rules"] = opened.catalogue.own_words().into();
     if elsewhere.is_some() {
         let changes = changes(&own, &assessment);
         text.push_str(&changes_text(&changes));
@@ -106,7 +114,7 @@ fn from_earlier<'a>(stands: &'a Verdict, inspection: &'a Inspection) -> impl Ite
 }
 
 fn stands_text(stands: &Verdict, inspection: &Inspection, today: NaiveDate) -> String {
-    let mut text = format!("\nWhere the machine stands on {}\n  {}\n", today.format("%-d %B %Y"), stands.sentence());
+    let mut text = format!("\nWhere the machine stands on {}\n  {}\n", day::words(today), stands.sentence());
     for because in from_earlier(stands, inspection) {
         text.push_str(&format!("  {:<9}  {}\n", because.severity.word(), because.words));
     }
@@ -118,13 +126,7 @@ fn stands_json(stands: &Verdict, inspection: &Inspection) -> Value {
         "decision": decision_id(stands.decision),
         "verdict": stands.sentence(),
         "lapsed": stands.lapsed,
-        "open_from_earlier": from_earlier(stands, inspection).map(|b| json!({
-            "severity": b.severity.word(),
-            "words": b.words,
-            "check": b.check.to_string(),
-            "finding": b.finding.as_ref().map(|id| id.0.clone()),
-            "inspection": b.inspection.0,
-        })).collect::<Vec<_>>(),
+        "open_from_earlier": from_earlier(stands, inspection).map(because_json).collect::<Vec<_>>(),
     })
 }
 
@@ -218,12 +220,7 @@ fn data(bay: &Bay, inspection: &Inspection, region: &str, assessment: &Assessmen
         "region": region,
         "decision": decision_id(verdict.decision),
         "verdict": verdict.sentence(),
-        "because": verdict.because.iter().map(|b| json!({
-            "severity": b.severity.word(),
-            "words": b.words,
-            "check": b.check.to_string(),
-            "finding": b.finding.as_ref().map(|id| id.0.clone()),
-        })).collect::<Vec<_>>(),
+        "because": verdict.because.iter().map(because_json).collect::<Vec<_>>(),
         "may_be_raised_together": assessment.together.iter().map(|t| json!({
             "area": t.area,
             "severity": t.class.word(),
@@ -262,17 +259,11 @@ fn check_json(result: &CheckResult, inspection: &Inspection) -> Value {
 
 fn judgement_json(judgement: &Judgement) -> Value {
     let limit = |l: &LimitUsed| json!({ "value": l.value, "source": l.source.words() });
-    let outcome = match judgement.outcome {
-        Outcome::Sound => "sound",
-        Outcome::Fault(severity) => severity.word(),
-        Outcome::Noted => "noted",
-        Outcome::Refused => "refused",
-    };
     json!({
         "rule": judgement.rule,
         "field": judgement.field,
         "finding": judgement.finding.as_ref().map(|id| id.0.clone()),
-        "outcome": outcome,
+        "outcome": judgement.outcome.word(),
         "sentence": judgement.sentence,
         "reading": judgement.reading,
         "limit": judgement.limit.as_ref().map(limit),

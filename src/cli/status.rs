@@ -9,7 +9,7 @@ use super::answer::{Answer, Exit, Failure};
 use super::args::StatusArgs;
 use super::garage;
 use super::repairs;
-use super::words::{age, decision_id, severities};
+use super::words::{age, because_json, decision_id, severities};
 use crate::app::Homes;
 use crate::catalogue::Catalogue;
 use crate::forecast::{Due, When, due_of};
@@ -18,6 +18,7 @@ use crate::inspection::Severity;
 use crate::repair::RepairList;
 use crate::rules::{Decision, Standing, standing};
 use crate::store::{self, Question};
+use crate::units::day;
 
 /// What the answer says of one machine, worked out as soon as its records are read.
 #[derive(Deserialize, Serialize)]
@@ -49,7 +50,7 @@ pub fn status(args: &StatusArgs, today: NaiveDate) -> Result<Answer, Failure> {
         "{name}: {} machine{} on {}\n",
         listed.len(),
         if listed.len() == 1 { "" } else { "s" },
-        today.format("%-d %B %Y")
+        day::words(today)
     );
     for told in &listed {
         text.push('\n');
@@ -87,7 +88,7 @@ fn told(bay: &Bay, catalogue: &Catalogue, info: &GarageInfo, today: NaiveDate) -
     }
     Told {
         decision: standing.verdict.as_ref().map(|v| v.decision),
-        data: machine_json(bay, &standing, &list, next, today),
+        data: machine_json(bay, &standing, &list, next, (catalogue.region_applied(&bay.machine).shown(), today)),
         text,
     }
 }
@@ -128,7 +129,13 @@ fn machine_text(bay: &Bay, standing: &Standing<'_>, list: &RepairList, today: Na
     text
 }
 
-fn machine_json(bay: &Bay, standing: &Standing<'_>, list: &RepairList, next: Option<&Due>, today: NaiveDate) -> Value {
+fn machine_json(
+    bay: &Bay,
+    standing: &Standing<'_>,
+    list: &RepairList,
+    next: Option<&Due>,
+    (rules, today): (String, NaiveDate),
+) -> Value {
     let verdict = standing.verdict.as_ref();
     let count = |s: Severity| verdict.map_or(0, |v| v.count(s));
     json!({
@@ -136,6 +143,7 @@ fn machine_json(bay: &Bay, standing: &Standing<'_>, list: &RepairList, next: Opt
         "name": bay.machine.name,
         "layout": bay.machine.layout.word(),
         "region": bay.machine.region,
+        "rules": rules,
         "put_away": bay.machine.archived,
         "read_only_history": bay.machine.read_only.is_some(),
         "decision": verdict.map_or("not-yet-decided", |v| decision_id(v.decision)),
@@ -147,13 +155,7 @@ fn machine_json(bay: &Bay, standing: &Standing<'_>, list: &RepairList, next: Opt
             "major": count(Severity::Major),
             "minor": count(Severity::Minor),
         },
-        "findings": verdict.map_or_else(Vec::new, |v| v.because.iter().map(|b| json!({
-            "severity": b.severity.word(),
-            "words": b.words,
-            "check": b.check.to_string(),
-            "finding": b.finding.as_ref().map(|id| id.0.clone()),
-            "inspection": b.inspection.0,
-        })).collect()),
+        "findings": verdict.map_or_else(Vec::new, |v| v.because.iter().map(because_json).collect()),
         "required_open": verdict.map_or_else(Vec::new, |v| v.required_open.iter().map(ToString::to_string).collect()),
         "asked_again": standing.asked_again.iter().map(|a| a.check.to_string()).collect::<Vec<_>>(),
         "watched": standing.open.iter().filter(|o| o.watch.is_some()).map(|o| o.finding.id.0.clone()).collect::<Vec<_>>(),

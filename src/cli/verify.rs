@@ -37,9 +37,14 @@ pub fn verify(args: &VerifyArgs, today: NaiveDate) -> Result<Answer, Failure> {
         }
         None => None,
     };
-    let mut text = words(&args.file, &found, compared);
+    let rules = found.packet.catalogue().map_err(|e| Failure(format!("{shown}: {e}")))?;
+    let own = rules.own_words();
+    let mut text = words(&args.file, &found, compared, (&own, rules.is_changed()));
     for line in imported.iter().flatten() {
         text.push_str(&format!("{line}\n"));
+    }
+    if imported.is_some() && !own.is_empty() {
+        text.push_str("Those rules were not taken in: here the machine is judged by the rules of this garage.\n");
     }
     let packet = &found.packet;
     Ok(Answer {
@@ -58,6 +63,7 @@ pub fn verify(args: &VerifyArgs, today: NaiveDate) -> Result<Answer, Failure> {
             "made_with": packet.made_with,
             "schema": packet.schema,
             "pages": found.pages,
+            "own_rules": own,
             "notes": found.notes,
             "imported": imported,
         }),
@@ -91,11 +97,18 @@ fn first_difference(found: &Verification, compared: Option<bool>) -> String {
     }
 }
 
-fn words(file: &Path, found: &Verification, compared: Option<bool>) -> String {
+fn words(file: &Path, found: &Verification, compared: Option<bool>, (own, is_changed): (&[String], bool)) -> String {
     let packet = &found.packet;
     let mut text = format!("{}: {}, {} pages.\n", file.display(), what(packet), found.pages);
     match found.verified {
-        Verified::Intact => text.push_str("Intact: every page shows what the record inside the file gives.\n"),
+        Verified::Intact => {
+            text.push_str("Intact: every page shows what the record inside the file gives");
+            text.push_str(&match (own, is_changed) {
+                ([], _) => ".\n".to_owned(),
+                (own, true) => format!(", by rules changed by the garage: {}.\n", own.join("; ")),
+                (own, false) => format!(", by rules of the garage's own: {}.\n", own.join("; ")),
+            });
+        }
         Verified::Altered => {
             text.push_str("Altered: the pages do not show what the record inside the file gives.\n");
             for difference in &found.differences {

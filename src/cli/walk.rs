@@ -8,6 +8,7 @@ use super::args::WalkArgs;
 use super::garage;
 use crate::catalogue::{Catalogue, Kind};
 use crate::machine::Machine;
+use crate::rules::Verdict;
 use crate::walk::{EngineNow, LeftOut, Plan, Reason, Request, Step, minutes_words, plan};
 
 /// Plans a walk round a machine as it is found today.
@@ -26,9 +27,13 @@ pub fn walk(args: &WalkArgs, today: NaiveDate) -> Result<Answer, Failure> {
         request.now.setup.engine = EngineNow::Off;
     }
     let plan = plan(&request);
+    let planted = Verdict::planted_today(bay, today);
+    let first = planted.as_ref().map_or_else(String::new, |words| format!("{words}\n"));
+    let mut json = data(&bay.machine, &plan);
+    json["planted_today"] = planted.into();
     Ok(Answer {
-        text: text(&bay.machine, kind, &opened.catalogue, &plan),
-        json: data(&bay.machine, &plan),
+        text: format!("{first}{}", text(&bay.machine, kind, &opened.catalogue, &plan)),
+        json,
         warnings: garage::warnings(&opened),
         exit: Exit::Done,
     })

@@ -1,11 +1,24 @@
 //! Words that several commands share: decisions as ids for scripts, counts by severity, ages.
 
+use serde_json::{Value, json};
+
 use crate::inspection::Severity;
-use crate::rules::Decision;
+use crate::rules::{Because, Decision};
 
 /// A decision as scripts read it, and as `--fail-on` names it: `do-not-ride`.
 pub fn decision_id(decision: Decision) -> &'static str {
     decision.id()
+}
+
+/// What speaks against riding, as data.
+pub fn because_json(because: &Because) -> Value {
+    json!({
+        "severity": because.severity.word(),
+        "words": because.words,
+        "check": because.check.to_string(),
+        "finding": because.finding.as_ref().map(|id| id.0.clone()),
+        "inspection": because.inspection.0,
+    })
 }
 
 /// `1 dangerous, 2 major`, worst first, only what there is; `none` for nothing.

@@ -242,8 +242,9 @@ fn reasoned(overrule: &Overrule) -> Result<(), Rejected> {
 
 /// The class that the catalogue gives a finding; a fault that it does not know is taken for major.
 pub(super) fn class_of(catalogue: &Catalogue, finding: &Finding) -> Severity {
-    let fault = catalogue.check(&finding.check.check).and_then(|c| c.fault(&finding.fault));
-    fault.map_or(Severity::Major, |f| f.practice.as_ref().map_or(f.severity, |(raised, _)| f.severity.max(*raised)))
+    catalogue
+        .fault_of(finding)
+        .map_or(Severity::Major, |f| f.practice.as_ref().map_or(f.severity, |(raised, _)| f.severity.max(*raised)))
 }
 
 /// A finding that a later inspection already stands on is closed, never taken back without a trace (house rule 3).

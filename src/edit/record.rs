@@ -48,6 +48,20 @@ pub enum Record {
     Own(Box<OwnKinds>),
 }
 
+impl Record {
+    /// Whether two records are one to the eye too: 2.5 bar and 250 kPa are equal, and not the same.
+    pub fn is_same(&self, other: &Self) -> bool {
+        self == other && format!("{self:?}") == format!("{other:?}")
+    }
+    /// The same of two that may not be there.
+    pub fn are_same(one: Option<&Self>, other: Option<&Self>) -> bool {
+        match (one, other) {
+            (Some(one), Some(other)) => one.is_same(other),
+            (one, other) => one.is_none() && other.is_none(),
+        }
+    }
+}
+
 /// A change of one record: what it was and what it becomes; none where it is not there.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Change {
@@ -92,6 +106,26 @@ impl Garage {
                 Record::Sheet(Box::new(self.course(exercise)?.sheets.iter().find(|s| &s.id == id)?.clone()))
             }
         })
+    }
+
+    /// The key of every record, what holds others before what it holds, and the garage's own last.
+    pub fn keys(&self) -> Vec<RecordKey> {
+        let mut keys = Vec::new();
+        for bay in &self.bays {
+            let id = &bay.machine.id;
+            keys.push(RecordKey::Machine(id.clone()));
+            keys.extend(bay.inspections.iter().map(|i| RecordKey::Inspection(id.clone(), i.id.clone())));
+            keys.extend(bay.events.iter().map(|e| RecordKey::Event(id.clone(), e.id.clone())));
+        }
+        keys.extend(self.own.keys().map(|name| RecordKey::Own(name.clone())));
+        for course in &self.courses {
+            let id = &course.exercise.id;
+            keys.push(RecordKey::Exercise(id.clone()));
+            keys.extend(course.key.as_ref().map(|_| RecordKey::Key(id.clone())));
+            keys.extend(course.sheets.iter().map(|s| RecordKey::Sheet(id.clone(), s.id.clone())));
+        }
+        keys.push(RecordKey::Garage);
+        keys
     }
 
     /// Puts a record in its place, or takes it out. The only way a garage changes. A record of a machine that is not

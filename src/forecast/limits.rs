@@ -62,8 +62,8 @@ pub(super) fn tread(
     on: NaiveDate,
 ) -> Vec<LimitLine> {
     let mut limits: Vec<LimitLine> = own(machine, LimitKind::TreadMinimum(w)).into_iter().collect();
-    let region = catalogue.region_or_wider(&machine.region).or_else(|| catalogue.region("generic"));
-    let law = region.and_then(|r| r.tread.iter().find(|l| l.is_about(machine, on)));
+    let region = catalogue.region_applied(machine);
+    let law = region.tread.iter().find(|l| l.is_about(machine, on));
     let counts = |g: TreadGeometry| match g {
         TreadGeometry::ContinuousBand(p) | TreadGeometry::MainGrooves(p) => {
             p > 75.0 || !matches!(zone, Zone::Shoulder(_))
@@ -72,7 +72,7 @@ pub(super) fn tread(
     };
     if let Some(law) = law.filter(|l| counts(l.geometry)) {
         let trust = if law.binds { Trust::Law } else { Trust::Comparison };
-        limits.push(LimitLine { value: law.minimum.as_mm(), trust, source: law.citation.clone() });
+        limits.push(LimitLine { value: law.minimum.as_mm(), trust, source: region.cite(&law.citation, None, None) });
     }
     if !limits.iter().any(|l| matches!(l.trust, Trust::Own | Trust::Law)) {
         limits.push(LimitLine { value: BAR_MM, trust: Trust::Practice, source: "height of a moulded wear bar".into() });

@@ -9,7 +9,7 @@ use crate::catalogue::Catalogue;
 use crate::garage::Bay;
 use crate::history::{OdometerLog, Pace};
 use crate::machine::Months;
-use crate::units::{Distance, DistanceTag, Preferences};
+use crate::units::{Distance, DistanceTag, Preferences, day};
 
 /// When one limit is reached.
 #[derive(Clone, Debug, PartialEq)]
@@ -122,7 +122,7 @@ impl Ahead {
         }
         let near = if self.km_earliest <= 0.0 { "now".to_owned() } else { km(self.km_earliest) };
         let far = self.km_latest.map_or("not yet to be said".to_owned(), km);
-        let day = |d: Option<NaiveDate>| d.map_or("beyond ten years".to_owned(), |d| d.format("%-d %B %Y").to_string());
+        let day = |d: Option<NaiveDate>| d.map_or("beyond ten years".to_owned(), day::words);
         let dates = match (self.date, self.date_earliest) {
             (None, None) => String::new(),
             (date, early) => {

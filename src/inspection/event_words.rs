@@ -1,7 +1,7 @@
 //! An event in words, the same in the window, in reports and on the command line. Must not know the catalogue.
 
 use super::{Closing, Condition, EventKind, Fitting, Job, Until};
-use crate::units::Preferences;
+use crate::units::{Preferences, day};
 
 /// What happened, as a phrase: `a part was fitted: rear tyre at 31 200 km`.
 pub fn event_words(kind: &EventKind, units: &Preferences) -> String {
@@ -50,7 +50,7 @@ pub fn closing_words(closing: &Closing) -> String {
 
 /// `until 1 May 2027 or 32 000 km, whichever is first`.
 pub fn until_words(until: &Until, units: &Preferences) -> String {
-    let date = until.date.map(|d| d.format("%-d %B %Y").to_string());
+    let date = until.date.map(day::words);
     let odometer = until.odometer.map(|o| units.show(o));
     match (date, odometer) {
         (Some(date), Some(odometer)) => format!("until {date} or {odometer}, whichever is first"),

@@ -73,19 +73,6 @@ pub enum LimitKind {
 }
 
 impl LimitKind {
-    /// Whether the limit is the least value allowed (else the greatest).
-    pub fn is_minimum(self) -> bool {
-        matches!(
-            self,
-            Self::TreadMinimum(_)
-                | Self::LiningMinimum(_)
-                | Self::DiscMinimum(..)
-                | Self::DriveSlackMinimum
-                | Self::ThrottlePlayMinimum
-                | Self::SidecarToeMinimum
-                | Self::SidecarLeanMinimum
-        )
-    }
     /// In words.
     pub fn words(self) -> String {
         match self {

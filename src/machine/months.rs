@@ -35,10 +35,6 @@ impl Months {
     pub fn is_empty(&self) -> bool {
         self.0 == 0
     }
-    /// Whether every month is in it: then there is no season at all.
-    pub fn is_whole_year(self) -> bool {
-        self.iter().count() == 12
-    }
     /// Adds a month, or takes it out.
     #[must_use]
     pub fn with(self, month: u32, is_in: bool) -> Self {
@@ -81,6 +77,5 @@ mod tests {
         assert_eq!(Vec::from(winter), [1, 2, 11, 12]);
         assert_eq!(winter.with(2, false).with(3, true).words(), "January, March, November, December");
         assert!(Months::try_from(vec![0]).is_err() && Months::try_from(vec![13]).is_err());
-        assert!(Months::of(&[1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]).is_whole_year());
     }
 }

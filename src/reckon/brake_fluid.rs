@@ -24,7 +24,7 @@ pub struct BrakeFluid {
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     pub boiling: Option<Temperature>,
     /// The day it was last changed, as in 2024-03-01
-    #[arg(long, value_name = "DATE", value_parser = super::entry::day)]
+    #[arg(long, value_name = "DATE", value_parser = crate::units::day::parse)]
     pub changed: Option<NaiveDate>,
 }
 

@@ -49,7 +49,7 @@ pub struct Braking {
     #[arg(long, value_name = "REGION")]
     pub region: Option<String>,
     /// The day of first use, where a rule goes by it, as in 1926-05-01
-    #[arg(long, value_name = "DATE", value_parser = super::entry::day, requires = "region")]
+    #[arg(long, value_name = "DATE", value_parser = crate::units::day::parse, requires = "region")]
     pub first_used: Option<NaiveDate>,
     /// Which brakes were used
     #[arg(long, value_name = "BRAKES", value_enum, default_value_t = Brakes::Both)]

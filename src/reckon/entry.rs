@@ -1,8 +1,6 @@
 //! Reading entries and showing figures, for the calculators: plain numbers, and quantities in the unit that was typed
 //! with the SI figure beside it.
 
-use chrono::NaiveDate;
-
 use super::ReckonError;
 use crate::clock::{ClockTime, Side, Spot};
 use crate::machine::Category;
@@ -52,12 +50,6 @@ pub(super) fn above_zero<D: Dimension>(what: &str, quantity: Quantity<D>) -> Res
 /// A plain number as people write it, for arguments without a unit.
 pub(super) fn number(text: &str) -> Result<f64, NumberError> {
     parse_number(text)
-}
-
-/// A day as in 2026-11-25.
-pub(super) fn day(text: &str) -> Result<NaiveDate, String> {
-    NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d")
-        .map_err(|_| format!("expected a day as year-month-day, found \"{}\": write it as in 2026-11-25", text.trim()))
 }
 
 /// Reads `L3e`, case forgiven.

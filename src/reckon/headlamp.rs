@@ -9,6 +9,12 @@ use super::{Reckon, ReckonError, Reckoning};
 use crate::rules::headlamp_aim::drop_percent;
 use crate::units::Length;
 
+/// Where the window comes from.
+const SOURCE: &str = "UN R53: dipped beam inclined 0.5 to 2.5 % downwards (from memory, medium-high)";
+/// How the machine stands, and what goes before.
+const CAUTION: &str =
+    "Upright, rider aboard, tyres at the placard, level floor. A figure on the lamp or in the manual goes first.";
+
 /// Inclination of the dipped beam in per cent downwards (UN R53; from memory, medium-high).
 const WINDOW: (f64, f64) = (0.5, 2.5);
 
@@ -69,8 +75,8 @@ impl Headlamp {
             figure(high * distance / 100.0, 0)
         ));
         answer.formula(format!("{low} × {0} / 100 to {high} × {0} / 100 mm", figure(distance, 1)));
-        answer.source("UN R53: dipped beam inclined 0.5 to 2.5 % downwards (from memory, medium-high)");
-        answer.caution("Upright, rider aboard, tyres at the placard, level floor. A figure on the lamp or in the manual goes first.");
+        answer.source(SOURCE);
+        answer.caution(CAUTION);
         Ok(answer)
     }
 }
@@ -142,8 +148,8 @@ impl Reckon for Headlamp {
             figure(distance, 1),
             figure(percent, 2)
         ));
-        answer.source("UN R53: dipped beam inclined 0.5 to 2.5 % downwards (from memory, medium-high)");
-        answer.caution("Upright, rider aboard, tyres at the placard, level floor. A figure on the lamp or in the manual goes first.");
+        answer.source(SOURCE);
+        answer.caution(CAUTION);
         Ok(answer)
     }
 }

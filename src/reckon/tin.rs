@@ -7,6 +7,7 @@ use serde_json::json;
 use super::{Reckon, ReckonError, Reckoning};
 use crate::rules::tyre_age::{INSPECT_FROM_MONTHS, REPLACE_AT_MONTHS};
 use crate::tyre::TinDate;
+use crate::units::day;
 
 /// The entries of the date-code calculator.
 #[derive(Clone, Debug, Args)]
@@ -65,7 +66,7 @@ impl Reckon for TinAge {
         let year_words: Vec<String> = years.iter().map(ToString::to_string).collect();
         answer.line(format!("Week {} of {}.", code.week(), year_words.join(" or ")));
         let at_least = if years.len() > 1 { "at least " } else { "" };
-        answer.line(format!("On {}: {at_least}{} old; {words}.", today.format("%-d %B %Y"), age_words(months)));
+        answer.line(format!("On {}: {at_least}{} old; {words}.", day::words(today), age_words(months)));
         answer.formula(format!(
             "week {} begins on {made}, week 01 being the first full week, Sunday to Saturday",
             code.week()

@@ -120,15 +120,6 @@ impl TreadDepth {
     }
 }
 
-fn outcome_word(outcome: &Outcome) -> &'static str {
-    match outcome {
-        Outcome::Sound => "sound",
-        Outcome::Fault(severity) => severity.word(),
-        Outcome::Noted => "noted",
-        Outcome::Refused => "refused",
-    }
-}
-
 impl Reckon for TreadDepth {
     const ID: &'static str = "tread";
     const ABOUT: &'static str = "Tread depths round a tyre, judged by a region's law in its own geometry";
@@ -158,7 +149,7 @@ impl Reckon for TreadDepth {
             "region": region.id,
             "category": self.category.word(),
             "capacity_cc": self.cc,
-            "outcome": outcome_word(&judged.outcome),
+            "outcome": judged.outcome.word(),
             "severity": match judged.outcome { Outcome::Fault(s) => Some(s.word()), _ => None },
             "sentence": judged.sentence,
             "limit": judged.limit.as_ref().map(|l| json!({ "value": l.value, "source": l.source.words() })),

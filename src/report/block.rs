@@ -311,14 +311,10 @@ pub struct Span {
     pub link: Option<Link>,
 }
 
-/// Where words lead.
+/// Where words lead: to the first heading of these words in the same document, to nowhere where there is none. Nothing
+/// leads outside.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub enum Link {
-    /// To the first heading of these words in the same document; to nowhere where there is none.
-    Heading(String),
-    /// To an address outside.
-    Web(String),
-}
+pub struct Link(pub String);
 
 impl Span {
     /// Ordinary words.
@@ -337,12 +333,7 @@ impl Span {
     }
     /// The same, leading to a heading of the document.
     pub fn to_heading(mut self, heading: impl Into<String>) -> Self {
-        self.link = Some(Link::Heading(heading.into()));
-        self
-    }
-    /// The same, leading to an address outside.
-    pub fn to_web(mut self, address: impl Into<String>) -> Self {
-        self.link = Some(Link::Web(address.into()));
+        self.link = Some(Link(heading.into()));
         self
     }
     /// The same in the given ink.

@@ -2,7 +2,6 @@
 
 use chrono::NaiveDate;
 
-use super::Assessment;
 use crate::catalogue::Catalogue;
 use crate::garage::Bay;
 use crate::inspection::{CheckRef, Event, EventKind, Inspection, JobRef};
@@ -18,7 +17,7 @@ pub struct AskedAgain<'a> {
 }
 
 /// The checks of a machine that an event disturbs; none for an event that is no work.
-pub fn disturbed_by(catalogue: &Catalogue, machine: &Machine, event: &Event) -> Vec<CheckRef> {
+fn disturbed_by(catalogue: &Catalogue, machine: &Machine, event: &Event) -> Vec<CheckRef> {
     let jobs: Vec<JobRef> = match &event.kind {
         EventKind::Job(job) => job.jobs.clone(),
         EventKind::PartFitted(fitting) => catalogue.jobs_of_fitting(machine, &fitting.part),
@@ -49,16 +48,16 @@ impl<'a> Account<'a> {
             .collect();
         Self { catalogue, machine: &bay.machine, work: work.into_iter().peekable(), open: Vec::new() }
     }
-    /// Takes in the work up to an inspection, and what the inspection has looked at since. On the day of the work it
+    /// Takes in the work up to an inspection, and which checks the inspection has answered since. On the day of the work it
     /// answers only where it was made because of it.
-    pub fn look(&mut self, inspection: &Inspection, assessment: &Assessment) {
+    pub fn look(&mut self, inspection: &Inspection, mut is_answered: impl FnMut(&CheckRef) -> bool) {
         let after_work = matches!(inspection.kind.as_str(), "work" | "fall");
         while let Some(event) =
             self.work.next_if(|e| e.date < inspection.date || (e.date == inspection.date && after_work))
         {
             self.disturb(event);
         }
-        self.open.retain(|a| assessment.result(&a.check).is_none_or(|r| r.status.is_open()));
+        self.open.retain(|a| !is_answered(&a.check));
     }
     /// What is still asked again after the last inspection, and the work since taken in.
     pub fn rest(mut self) -> Vec<AskedAgain<'a>> {

@@ -1,11 +1,15 @@
 //! Assessing an inspection: every check that its kind asks, with its status and its judgements.
 
+use std::borrow::Cow;
+
 use super::after_work::is_second_look;
 use super::together::{Together, together};
 use super::verdict::{Because, Verdict};
 use super::{Case, Judgement, Outcome, RULES, graded};
-use crate::catalogue::{Catalogue, Kind};
-use crate::inspection::{CheckRef, CheckState, Finding, FindingId, Place, Revisit, Seen, Severity, Station};
+use crate::catalogue::{Catalogue, Check, Kind, Selection};
+use crate::inspection::{
+    CheckRef, CheckState, Finding, FindingId, Inspection, Place, Revisit, Seen, Severity, Station,
+};
 
 /// What is known of a check.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -102,45 +106,64 @@ pub(super) fn finding_severity(judgements: &[Judgement], finding: &Finding) -> O
     Some(finding.overrule.as_ref().map_or(proposed, |o| o.over(proposed)))
 }
 
-/// Assesses an inspection. A kind that the catalogue does not know asks every check.
-pub fn assess(case: &Case<'_>) -> Assessment {
-    let everything = Kind {
-        id: case.inspection.kind.clone(),
-        name: case.inspection.kind.clone(),
-        replaces: false,
-        called: format!("an inspection of the kind \"{}\"", case.inspection.kind),
-        in_order: false,
-        checks: crate::catalogue::Selection::All,
-        required: crate::catalogue::Selection::All,
-        lapses_after_days: 0,
-        lapses_after_km: 0,
-    };
-    let kind = case.catalogue.kind(&case.inspection.kind).unwrap_or(&everything);
-    let mut asked = case.catalogue.checks_for(case.machine, kind);
-    if is_second_look(case.inspection) {
-        asked.retain(|(check, _)| case.inspection.asks.contains(check));
-    }
-    // What work has disturbed is asked whatever the kind; a finding or an answer outside the kind's checks still counts.
+/// What an inspection asks.
+pub(super) struct Asked<'a> {
+    /// Its kind.
+    pub kind: Cow<'a, Kind>,
+    /// The checks in walking order.
+    pub checks: Vec<(CheckRef, &'a Check)>,
+}
+
+/// What an inspection asks: the checks of its kind, what work has disturbed whatever the kind, and what was found or
+/// answered outside the kind's checks. A kind that the catalogue does not know asks every check.
+pub(super) fn asked<'a>(case: &Case<'a>) -> Asked<'a> {
     let inspection = case.inspection;
+    let kind = case.catalogue.kind(&inspection.kind).map_or_else(|| Cow::Owned(everything(inspection)), Cow::Borrowed);
+    let mut checks = case.catalogue.checks_for(case.machine, &kind);
+    if is_second_look(inspection) {
+        checks.retain(|(check, _)| inspection.asks.contains(check));
+    }
     let besides = inspection.findings.iter().map(|f| &f.check).chain(inspection.answers.keys());
     for check in inspection.asks.iter().chain(besides) {
-        if !asked.iter().any(|(c, _)| c == check)
+        if !checks.iter().any(|(c, _)| c == check)
             && let Some(entry) = case.catalogue.check(&check.check)
         {
-            asked.push((check.clone(), entry));
+            checks.push((check.clone(), entry));
         }
     }
+    Asked { kind, checks }
+}
+
+/// A kind that nobody knows.
+fn everything(inspection: &Inspection) -> Kind {
+    Kind {
+        id: inspection.kind.clone(),
+        name: inspection.kind.clone(),
+        replaces: false,
+        origin: None,
+        called: format!("an inspection of the kind \"{}\"", inspection.kind),
+        in_order: false,
+        checks: Selection::All,
+        required: Selection::All,
+        lapses_after_days: 0,
+        lapses_after_km: 0,
+    }
+}
+
+/// Assesses an inspection.
+pub fn assess(case: &Case<'_>) -> Assessment {
+    let Asked { kind, checks } = asked(case);
     let results: Vec<CheckResult> =
-        asked.into_iter().map(|(reference, check)| result(case, kind, reference, check)).collect();
-    let carried = inspection.carried.iter().filter_map(|(id, revisit)| carried(case, id, revisit)).collect();
+        checks.into_iter().map(|(reference, check)| result(case, &kind, reference, check)).collect();
+    let carried = case.inspection.carried.iter().filter_map(|(id, revisit)| carried(case, id, revisit)).collect();
     let because = reasons(case, &results);
     let together = together(case, &because);
-    let verdict = Verdict::of_inspection(case, kind, &results, because);
+    let verdict = Verdict::of_inspection(case, &kind, &results, because);
     Assessment { results, carried, verdict, together }
 }
 
 /// A finding of an earlier day as a check of its own; none where it is not on record (any more).
-fn carried(case: &Case<'_>, id: &FindingId, revisit: &Revisit) -> Option<CarriedResult> {
+pub(super) fn carried(case: &Case<'_>, id: &FindingId, revisit: &Revisit) -> Option<CarriedResult> {
     let mut finding = case.earlier.iter().flat_map(|i| &i.findings).find(|f| &f.id == id)?.clone();
     let entry = case.catalogue.check(&finding.check.check);
     finding.size = revisit.size.or(finding.size);
@@ -153,7 +176,7 @@ fn carried(case: &Case<'_>, id: &FindingId, revisit: &Revisit) -> Option<Carried
         Place::Part { station: seen_from, .. } if entry.is_none() => *seen_from,
         Place::Part { .. } => station,
     };
-    let judgements = entry.map_or_else(Vec::new, |check| graded_all(case, &finding, check));
+    let judgements = entry.map_or_else(Vec::new, |check| by_own(check, graded_all(case, &finding, check)));
     let is_there = matches!(revisit.seen, Seen::Still | Seen::Grown);
     let severity = finding_severity(&judgements, &finding).or(Some(Severity::Major)).filter(|_| is_there);
     let title = super::verdict::finding_words(case, &finding, &words);
@@ -161,14 +184,23 @@ fn carried(case: &Case<'_>, id: &FindingId, revisit: &Revisit) -> Option<Carried
 }
 
 /// The title of a check with its part: `Cold pressure, front`.
-fn titled(check: &crate::catalogue::Check, reference: &CheckRef) -> String {
+fn titled(check: &Check, reference: &CheckRef) -> String {
     let part = reference.subject.words();
     if part.is_empty() { check.title.clone() } else { format!("{}, {part}", check.title) }
 }
 
+/// The judgements of a check that the garage's own file has so, each with that file among its sources.
+fn by_own(check: &crate::catalogue::Check, mut judgements: Vec<Judgement>) -> Vec<Judgement> {
+    if let Some(words) = check.own_words() {
+        let source = super::Source::Own(words);
+        judgements.iter_mut().for_each(|judgement| judgement.graded_by.push(source.clone()));
+    }
+    judgements
+}
+
 /// Everything that grades a finding. A fault that this catalogue does not know is kept and taken for major until
 /// someone grades it.
-fn graded_all(case: &Case<'_>, finding: &Finding, check: &crate::catalogue::Check) -> Vec<Judgement> {
+fn graded_all(case: &Case<'_>, finding: &Finding, check: &Check) -> Vec<Judgement> {
     let Some(fault) = check.fault(&finding.fault) else {
         let words =
             format!("The fault \"{}\" is not in this catalogue; it counts as major until it is graded.", finding.fault);
@@ -182,7 +214,8 @@ fn graded_all(case: &Case<'_>, finding: &Finding, check: &crate::catalogue::Chec
     judgements
 }
 
-fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::catalogue::Check) -> CheckResult {
+/// What an inspection says of one check that it asks.
+pub(super) fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &Check) -> CheckResult {
     let answer = case.inspection.answer(&reference);
     let mut judgements: Vec<Judgement> = RULES
         .iter()
@@ -191,6 +224,7 @@ fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::cata
         .collect();
     let findings: Vec<&Finding> = case.inspection.findings_of(&reference).collect();
     judgements.extend(findings.iter().flat_map(|finding| graded_all(case, finding, check)));
+    let judgements = by_own(check, judgements);
     let read = judgements
         .iter()
         .filter(|j| j.finding.is_none())
@@ -224,7 +258,7 @@ fn result(case: &Case<'_>, kind: &Kind, reference: CheckRef, check: &crate::cata
 /// Whether the readings alone make a check sound: the catalogue names the fields that decide it, every one of them was
 /// read, and each was judged sound. Where it names none, a sound reading is shown as such but the check stays open
 /// until someone says that they looked: a thick disc may still be cracked.
-fn decided_by_readings(check: &crate::catalogue::Check, judgements: &[Judgement]) -> bool {
+fn decided_by_readings(check: &Check, judgements: &[Judgement]) -> bool {
     let sound =
         |field: &String| judgements.iter().any(|j| j.field.as_ref() == Some(field) && j.outcome == Outcome::Sound);
     !check.decided_by.is_empty() && check.decided_by.iter().all(sound)
@@ -246,20 +280,22 @@ fn reasons(case: &Case<'_>, results: &[CheckResult]) -> Vec<Because> {
                 reasons.push(Because::finding(case, result, finding, severity));
             }
         }
-        let worst = result.judgements.iter().filter(|j| j.finding.is_none()).max_by_key(|j| j.severity());
-        if let Some(judgement) = worst
-            && let Some(severity) = judgement.severity()
-        {
-            reasons.push(Because {
-                severity: case.inspection.overrules.get(&result.check).map_or(severity, |o| o.over(severity)),
-                check: result.check.clone(),
-                finding: None,
-                rule: Some(judgement.rule),
-                inspection: case.inspection.id.clone(),
-                words: format!("{}: {}", result.title, judgement.sentence),
-            });
-        }
+        reasons.extend(reading_reason(case, result));
     }
     reasons.sort_by_key(|entry| std::cmp::Reverse(entry.severity));
     reasons
+}
+
+/// What the readings of a check say against riding, by the worst of them.
+pub(super) fn reading_reason(case: &Case<'_>, result: &CheckResult) -> Option<Because> {
+    let judgement = result.judgements.iter().filter(|j| j.finding.is_none()).max_by_key(|j| j.severity())?;
+    let severity = judgement.severity()?;
+    Some(Because {
+        severity: case.inspection.overrules.get(&result.check).map_or(severity, |o| o.over(severity)),
+        check: result.check.clone(),
+        finding: None,
+        rule: Some(judgement.rule),
+        inspection: case.inspection.id.clone(),
+        words: format!("{}: {}", result.title, judgement.sentence),
+    })
 }

@@ -1,6 +1,5 @@
 //! Two tyres of one axle may not differ too far in tread, where the law of the region gives a figure.
 
-use super::case::in_words;
 use super::proof::{margin, own_unit, tread};
 use super::tread::{depths, least};
 use super::{Case, Judgement, Outcome, Rule, Source};
@@ -50,7 +49,10 @@ impl Rule for AxleDifference {
         vec![
             Judgement::new(self.id(), check, outcome, sentence)
                 .read(shown)
-                .against(format!("at most {at_most}"), Source::Law(in_words(&law.citation, law.from, law.until)))
+                .against(
+                    format!("at most {at_most}"),
+                    Source::Law(case.region.cite(&law.citation, law.from, law.until)),
+                )
                 .with_margin(margin(case, apart, most))
                 .graded(Source::Practice("the law gives no class".into())),
         ]

@@ -1,6 +1,5 @@
 //! Braking efficiency in per cent of the weight, against the minima of the region and of the directive.
 
-use super::case::in_words;
 use super::proof::{figure, number};
 use super::{Case, Judgement, Outcome, Rule, Source};
 use crate::catalogue::{BrakingLaw, BrakingMinimum};
@@ -109,14 +108,14 @@ impl Braking {
             );
             return new(Outcome::Refused, sentence);
         }
-        let by_law = law.and_then(|law| Some((minimum(law, brake)?, law_source(law))));
+        let by_law = law.and_then(|law| Some((minimum(law, brake)?, law_source(case, law))));
         let by_directive = directive_minimum(case.machine.category, brake.field).map(|m| (m, case.directive(ITEM)));
         let Some((minimum, source)) = by_law.clone().or_else(|| by_directive.clone().filter(|_| !settles(law, brake)))
         else {
             let why = if settles(law, brake) {
-                "the law here asks nothing of it by itself"
+                format!("{} asks nothing of it by itself", case.region.rule_words("the law here"))
             } else {
-                "the directive has no figure for the front brake alone"
+                "the directive has no figure for the front brake alone".into()
             };
             let judgement = new(Outcome::Noted, format!("{shown} by {}: {why}.", brake.words));
             return match by_directive {
@@ -157,8 +156,8 @@ fn at_least(case: &Case<'_>, minimum: f64, brake: &Brake<'_>) -> String {
     format!("the {} % asked of {}", figure(case, minimum, decimals), brake.words)
 }
 
-fn law_source(law: &BrakingLaw) -> Source {
-    let mut words = in_words(&law.citation, law.from, law.until);
+fn law_source(case: &Case<'_>, law: &BrakingLaw) -> Source {
+    let mut words = case.region.cite(&law.citation, law.from, law.until);
     if !law.remark.is_empty() {
         words.push_str(&format!(". {}", law.remark.trim_end_matches('.')));
     }

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::Source;
-use crate::catalogue::{Catalogue, Law, Region, force_words};
+use crate::catalogue::{Catalogue, Law, Origin, Region};
 use crate::inspection::Inspection;
 use crate::machine::Machine;
 use crate::units::Preferences;
@@ -38,10 +38,7 @@ impl<'a> Case<'a> {
         units: &'a Preferences,
         today: NaiveDate,
     ) -> Self {
-        let region = catalogue
-            .region_or_wider(&machine.region)
-            .or_else(|| catalogue.region("generic"))
-            .expect("the catalogue always holds the generic region");
+        let region = catalogue.region_applied(machine);
         Self { machine, inspection, earlier, catalogue, region, units, today }
     }
     /// The law that gives a rule its figure in the region, in force today.
@@ -51,9 +48,16 @@ impl<'a> Case<'a> {
     /// A figure's document as a source: law where the region names the rule among its laws in force, else for comparison.
     pub fn law_or_comparison(&self, rule: &str, document: &str) -> Source {
         match self.law(rule) {
-            Some(law) => Source::Law(in_words(&law.citation, law.from, law.until)),
+            Some(law) => Source::Law(self.region.cite(&law.citation, law.from, law.until)),
             None => Source::Practice(format!("{document} (not law here)")),
         }
+    }
+    /// What of the garage's own, in the place of what is built in, it is judged by: the rules of its region, and checks.
+    pub(super) fn changed(&self) -> Vec<String> {
+        let changed = |own: &&Origin| own.instead_of.is_some();
+        let region = self.region.origin.as_ref().filter(changed);
+        let region = region.map(|own| format!("the rules of {}", own.after(&self.region.name)));
+        region.into_iter().chain(self.catalogue.changed_checks()).collect()
     }
     /// Whether a rule's figure is law in the region today.
     pub fn is_law(&self, rule: &str) -> bool {
@@ -62,13 +66,5 @@ impl<'a> Case<'a> {
     /// An item of the directive as a source, said to be law or not by the region and the day.
     pub fn directive(&self, item: &str) -> Source {
         Source::Directive { item: item.to_owned(), in_force: self.region.directive_binds(self.today) }
-    }
-}
-
-/// A document with the days between which it is in force, where they are known.
-pub(super) fn in_words(citation: &str, from: Option<NaiveDate>, until: Option<NaiveDate>) -> String {
-    match force_words(from, until) {
-        days if days.is_empty() => citation.to_owned(),
-        days => format!("{citation}, {days}"),
     }
 }

@@ -5,6 +5,7 @@ use chrono::Months;
 use super::proof::date;
 use super::{Case, Judgement, Outcome, Rule, Source};
 use crate::inspection::{Answer, CheckRef, Severity, Subject};
+use crate::units::day;
 
 /// Months after which the fluid is changed (common practice; 1 to 2 years seen, moisture 1 to 2 % a year).
 pub const CHANGE_AFTER_MONTHS: u32 = 24;
@@ -28,7 +29,7 @@ impl Rule for FluidAge {
         let read = date(answer, "changed");
         let recorded = case.machine.fluid(kind).and_then(|f| f.changed_on);
         let Some(changed) = read.or(recorded) else { return vec![] };
-        let (day, today) = (changed.format("%-d %B %Y"), case.inspection.date);
+        let (day, today) = (day::words(changed), case.inspection.date);
         let new = |outcome, sentence: String| {
             let judgement = Judgement::new(self.id(), check, outcome, sentence).read(format!("changed on {day}"));
             // What stands in the data was not looked up today and leaves the check open.
@@ -41,7 +42,7 @@ impl Rule for FluidAge {
                 format!("Expected a day up to this inspection, found {day}: look it up again."),
             )];
         };
-        let by = due.format("%-d %B %Y");
+        let by = day::words(due);
         let practice = || Source::Practice("two years; it takes up one to two per cent of water a year".into());
         let (outcome, sentence) = if today >= due {
             (

@@ -20,6 +20,8 @@ pub enum Source {
     },
     /// Common practice, with what it rests on.
     Practice(String),
+    /// A check as the garage's own file has it, in words that name the file.
+    Own(String),
 }
 
 impl Source {
@@ -32,6 +34,7 @@ impl Source {
             Self::Directive { item, in_force: false } => {
                 format!("graded after Directive 2014/45/EU annex I, item {item}; not law here")
             }
+            Self::Own(words) => words.clone(),
             Self::Practice(what) if what.is_empty() => "common practice".into(),
             Self::Practice(what) => format!("common practice: {what}"),
         }
@@ -58,6 +61,18 @@ pub enum Outcome {
     Noted,
     /// Not a reading (wrong stance, hot tyre, no unit of that kind): the check stays unchecked.
     Refused,
+}
+
+impl Outcome {
+    /// In a word: `sound`, the class of a fault, `noted`, `refused`.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Sound => "sound",
+            Self::Fault(severity) => severity.word(),
+            Self::Noted => "noted",
+            Self::Refused => "refused",
+        }
+    }
 }
 
 /// A judgement with its proof.

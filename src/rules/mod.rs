@@ -32,6 +32,7 @@ mod lever_play;
 mod limits;
 pub mod lining;
 mod parking_brake;
+mod past;
 mod pressure;
 mod proof;
 mod readings;
@@ -53,7 +54,7 @@ mod tyre_speed;
 mod verdict;
 mod worn;
 
-pub use after_work::{AskedAgain, disturbed_by, is_second_look};
+pub use after_work::{AskedAgain, is_second_look};
 pub use assess::{Assessment, CarriedResult, CheckResult, Status, assess};
 pub use carry::carry_over;
 pub use case::Case;

@@ -5,7 +5,7 @@ use super::{Case, Judgement, Outcome, Rule, Source};
 use crate::inspection::{Answer, CheckRef, Severity};
 use crate::machine::Placard;
 use crate::physics::gas::{Air, reads};
-use crate::units::{Pressure, Unit};
+use crate::units::{Pressure, Unit, day};
 
 /// Below this share of the placard a tyre is major by practice (house rule 4: more than 25 % below).
 const MAJOR_BELOW: f64 = 0.75;
@@ -208,7 +208,7 @@ impl ColdPressure {
             format!(
                 "On {} it read {} at {}; the same air reads {} at {}, and {comparison}. Whatever the weather, it is \
                  pumped to the placard.",
-                earlier.date.format("%-d %B %Y"),
+                day::words(earlier.date),
                 case.units.show(was),
                 case.units.show(then),
                 case.units.show(same_air),

@@ -1,19 +1,17 @@
 //! Where a machine stands today: the verdict of its last inspection, what is still open from earlier ones, what work
 //! has disturbed since, and whether the verdict still holds.
 
-use std::collections::BTreeMap;
-
 use chrono::NaiveDate;
 
-use super::after_work::{Account, AskedAgain, is_boundless, is_second_look};
-use super::assess::finding_severity;
+use super::after_work::{Account, AskedAgain, is_boundless};
+use super::past::Past;
 use super::verdict::count;
-use super::{Assessment, Because, Case, CheckResult, Decision, Judgement, Outcome, Status, Verdict, assess};
+use super::{Because, Decision, Verdict};
 use crate::catalogue::Catalogue;
 use crate::garage::Bay;
 use crate::history::{Defect, OdometerLog, Watch, open_defects, planted};
 use crate::inspection::{CheckRef, EventKind, Finding, Inspection, Seen, Severity};
-use crate::units::{Distance, Preferences};
+use crate::units::{Distance, Preferences, day};
 
 /// A defect that nobody has closed: one finding, or several that are one.
 #[derive(Clone, Debug)]
@@ -55,36 +53,42 @@ pub struct Standing<'a> {
 
 /// Where a machine stands on a day.
 pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferences, today: NaiveDate) -> Standing<'a> {
+    standing_by(&mut Past::new(bay, catalogue, units, today), bay, catalogue, units, today)
+}
+
+/// The same by what is known of the past.
+pub(super) fn standing_by<'a>(
+    past: &mut Past<'a>,
+    bay: &'a Bay,
+    catalogue: &'a Catalogue,
+    units: &'a Preferences,
+    today: NaiveDate,
+) -> Standing<'a> {
     let mut account = Account::new(bay, catalogue, today);
-    let mut unanswered: Vec<(&Inspection, Because)> = Vec::new();
-    let mut assessed: Vec<(&Inspection, Assessment)> = Vec::new();
-    for (index, inspection) in bay.inspections.iter().enumerate() {
-        let case = Case::new(&bay.machine, inspection, &bay.inspections[..index], catalogue, units, today);
-        let assessment = assess(&case);
-        account.look(inspection, &assessment);
-        unanswered.retain(|(_, b)| !answers(assessment.result(&b.check), b));
-        unanswered
-            .extend(assessment.verdict.because.iter().filter(|b| b.finding.is_none()).map(|b| (inspection, b.clone())));
-        assessed.push((inspection, assessment));
+    for (at, inspection) in bay.inspections.iter().enumerate() {
+        account.look(inspection, |check| past.result(at, check).is_some_and(|r| !r.status.is_open()));
     }
+    let unanswered = past.unanswered();
     let asked_again = account.rest();
     let log = OdometerLog::of(bay, today);
-    let open = open(bay, &assessed, today);
-    let base = assessed.iter().rposition(|(i, _)| !is_second_look(i)).or(assessed.len().checked_sub(1));
+    let open = open(bay, past, today);
     let planted: Vec<String> = planted(bay, today).iter().map(|p| p.what.trim().to_owned()).collect();
-    let Some((base, (inspection, assessment))) = base.and_then(|at| Some((at, assessed.get(at)?))) else {
+    let Some(base) = past.base() else {
         let verdict = (!planted.is_empty()).then(|| Verdict::of_planted(planted, today));
         return Standing { inspection: None, verdict, open, asked_again };
     };
+    let at_hand = past.whole_from(base);
+    let Some(((inspection, assessment), since)) = at_hand.split_first() else {
+        return Standing { inspection: None, verdict: None, open, asked_again };
+    };
     let (inspection, mut verdict) = (*inspection, assessment.verdict.clone());
-    let since = &assessed[base + 1..];
     verdict.because = because(&open, &unanswered, &bay.inspections[base..]);
     // A required check that was open and that a second look has answered since is no longer open.
     let answered = |check: &CheckRef| since.iter().any(|(_, a)| a.result(check).is_some_and(|r| !r.status.is_open()));
     verdict.required_open.retain(|check| !answered(check));
     verdict.asked_again =
         asked_again.iter().map(|a| a.check.clone()).filter(|c| !verdict.required_open.contains(c)).collect();
-    verdict.carried_open = carried_open(&assessed[base..], &open);
+    verdict.carried_open = carried_open(inspection, &open);
     verdict.second_look = since.last().map(|(i, a)| (i.date, a.verdict.looked_at));
     verdict.decision = Decision::from(verdict.because.first().map(|b| b.severity), verdict.open_checks());
     verdict.lapsed = lapse(bay, inspection, catalogue, units, &log, today);
@@ -102,41 +106,27 @@ pub fn standing<'a>(bay: &'a Bay, catalogue: &'a Catalogue, units: &'a Preferenc
 }
 
 /// The open defects, worst first, each counted once.
-fn open<'a>(bay: &'a Bay, assessed: &[(&'a Inspection, Assessment)], today: NaiveDate) -> Vec<OpenFinding<'a>> {
-    let by_id: BTreeMap<_, _> = assessed.iter().map(|(i, a)| (&i.id, a)).collect();
-    let assessment = |i: &Inspection| by_id.get(&i.id).copied();
-    let mut told = BTreeMap::new();
-    for (inspection, assessment) in assessed {
-        for because in &assessment.verdict.because {
-            if let Some(finding) = &because.finding {
-                told.entry((&inspection.id, finding)).or_insert(because);
-            }
-        }
-    }
-    let judged = |inspection: &Inspection, finding: &Finding| {
-        let result = assessment(inspection).and_then(|a| a.result(&finding.check));
-        // A finding whose check no catalogue knows is still open, and is taken for major.
-        result.and_then(|r| finding_severity(&r.judgements, finding)).unwrap_or(Severity::Major)
-    };
+fn open<'a>(bay: &'a Bay, past: &mut Past<'a>, today: NaiveDate) -> Vec<OpenFinding<'a>> {
     let mut open: Vec<OpenFinding<'a>> = open_defects(bay)
         .into_iter()
         .map(|defect| {
-            let found = defect.findings.iter().map(|(i, f)| judged(i, f)).max().unwrap_or(Severity::Major);
-            let looked = defect.looks.iter().filter_map(|(i, _)| {
-                let carried = &assessment(i)?.carried;
-                carried.iter().find(|c| defect.holds(&c.finding.id))?.severity
-            });
+            // A finding whose check no catalogue knows is still open, and is taken for major.
+            let judged = defect.findings.iter().map(|(i, f)| past.found(i, f).map_or(Severity::Major, |(s, _)| s));
+            let found = judged.max().unwrap_or(Severity::Major);
+            let looked = defect.looks.iter().filter_map(|(i, _)| past.looked_again(i, |id| defect.holds(id)));
             let severity = looked.max().map_or(found, |looked| looked.max(found));
             let (inspection, finding) = defect.latest();
-            let because =
-                told.get(&(&inspection.id, &finding.id)).map(|because| (*because).clone()).unwrap_or_else(|| Because {
+            let because = past.found(inspection, finding).map_or_else(
+                || Because {
                     severity,
                     check: finding.check.clone(),
                     finding: Some(finding.id.clone()),
                     rule: None,
                     inspection: inspection.id.clone(),
                     words: format!("{}: {}", finding.check, finding.fault),
-                });
+                },
+                |(_, because)| because,
+            );
             let watch = defect.watched.filter(|_| severity == Severity::Minor).and_then(|e| match &e.kind {
                 EventKind::Watched { until, .. } => Some(until.watch(today, bay.odometer_on(today))),
                 _ => None,
@@ -158,7 +148,7 @@ fn because(open: &[OpenFinding<'_>], unanswered: &[(&Inspection, Because)], at_h
         .map(|(first, mut because, open)| {
             let mut remarks = Vec::new();
             if !at_hand.iter().any(|i| i.id == first.id) {
-                remarks.push(format!("open since {}", first.date.format("%-d %B %Y")));
+                remarks.push(format!("open since {}", day::words(first.date)));
             }
             if let Some(open) = open {
                 remarks.extend(state_words(open));
@@ -199,8 +189,7 @@ fn state_words(open: &OpenFinding<'_>) -> Vec<String> {
 }
 
 /// How many open defects that an inspection began with nobody has looked at again, in it or after it.
-fn carried_open(at_hand: &[(&Inspection, Assessment)], open: &[OpenFinding<'_>]) -> usize {
-    let Some((base, _)) = at_hand.first() else { return 0 };
+fn carried_open(base: &Inspection, open: &[OpenFinding<'_>]) -> usize {
     let since = |date| date >= base.date;
     let is_seen = |o: &OpenFinding<'_>| {
         o.defect.findings.iter().any(|(i, f)| since(i.date) && !base.carried.contains_key(&f.id))
@@ -208,19 +197,6 @@ fn carried_open(at_hand: &[(&Inspection, Assessment)], open: &[OpenFinding<'_>])
     };
     let carried = |o: &&OpenFinding<'_>| base.carried.keys().any(|id| o.defect.holds(id));
     open.iter().filter(carried).filter(|o| !is_seen(o)).count()
-}
-
-/// Whether a later look answers a reading that was outside its limit: the same check is no longer open. What was
-/// dangerous is answered only by a reading judged by the same rule, since "looks sound" is no second measurement
-/// (house rule 3).
-fn answers(later: Option<&CheckResult>, because: &Because) -> bool {
-    let Some(result) = later.filter(|r| !r.status.is_open()) else { return false };
-    let measured = |j: &Judgement| {
-        Some(j.rule) == because.rule && j.finding.is_none() && matches!(j.outcome, Outcome::Sound | Outcome::Fault(_))
-    };
-    because.severity < Severity::Dangerous
-        || result.status == Status::NotApplicable
-        || result.judgements.iter().any(measured)
 }
 
 /// Why the verdict of an inspection no longer holds: a record that cannot be read, age, distance, a fall, or work of
@@ -247,12 +223,12 @@ fn lapse(
     let events = bay.in_force().filter(|e| e.date > inspection.date || (e.date == inspection.date && !made_for_it));
     for event in events {
         match &event.kind {
-            EventKind::Fall { .. } => return Some(format!("the machine fell on {}", event.date.format("%-d %B %Y"))),
+            EventKind::Fall { .. } => return Some(format!("the machine fell on {}", day::words(event.date))),
             EventKind::Work { note } if is_boundless(event) => {
-                return Some(format!("work was done on {} ({note})", event.date.format("%-d %B %Y")));
+                return Some(format!("work was done on {} ({note})", day::words(event.date)));
             }
             EventKind::Job(job) if is_boundless(event) => {
-                return Some(format!("work was done on {} ({})", event.date.format("%-d %B %Y"), job.work));
+                return Some(format!("work was done on {} ({})", day::words(event.date), job.work));
             }
             _ => {}
         }

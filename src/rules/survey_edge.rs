@@ -14,7 +14,10 @@ pub fn survey_edges(case: &Case<'_>, check: &CheckRef, field: &str) -> Vec<(Edge
     let mut edges: Vec<(Edge, Length, Source)> = match (check.check.as_str(), field) {
         ("tyre-tread", _) => {
             let law = case.region.tread.iter().find(|law| law.is_about(case.machine, case.today));
-            let law = law.filter(|law| law.binds).map(|l| (Edge::Least, l.minimum, Source::Law(l.citation.clone())));
+            let law = law.filter(|law| law.binds).map(|l| {
+                let source = Source::Law(case.region.cite(&l.citation, None, None));
+                (Edge::Least, l.minimum, source)
+            });
             let position = wheel(case, check).map(|w| w.position);
             law.into_iter().chain(position.and_then(|p| own(Edge::Least, LimitKind::TreadMinimum(p)))).collect()
         }

@@ -3,6 +3,7 @@
 use super::proof::{choice, wheel};
 use super::{Case, Judgement, Outcome, Rule, Source};
 use crate::inspection::{Answer, CheckRef, Severity};
+use crate::units::day;
 
 /// From this age in months a tyre is inspected every year (trade associations' advice, seen through secondary pages).
 pub const INSPECT_FROM_MONTHS: i32 = 5 * 12;
@@ -39,7 +40,7 @@ impl Rule for TyreAge {
             let sentence = format!(
                 "The date code {tin} is later than this inspection, {}: read the sidewall again and correct the \
                  machine's data.",
-                day.format("%-d %B %Y")
+                day::words(day)
             );
             return vec![Judgement::new(self.id(), check, Outcome::Refused, sentence).of("code")];
         };

@@ -44,12 +44,13 @@ impl Rule for TyreCut {
         let width = marking(case, &finding.check).map(|m| m.size.width_mm);
         let allowed = Length::mm(allowed_mm(width.unwrap_or(0.0)));
         let law = case.is_law(self.id());
+        let the_law = case.region.rule_words("the law");
         let (long, reaches) = (size > allowed, fault.id == "cut-cord");
         let (shown, limit) = (case.units.show_depth(size), case.units.show_depth(allowed));
         let outcome = if long && reaches && law { Outcome::Fault(Severity::Major) } else { Outcome::Noted };
         let mut sentence = match (long, reaches) {
             (true, true) if law => {
-                format!("{shown} long and down to ply or cord: longer than the {limit} that the law allows.")
+                format!("{shown} long and down to ply or cord: longer than the {limit} that {the_law} allows.")
             }
             (true, true) => format!("{shown} long and down to ply or cord: longer than {limit}."),
             (true, false) => {

@@ -8,7 +8,10 @@ use super::assess::{CheckResult, Status};
 use super::proof::capital;
 use crate::catalogue::Kind;
 use crate::clock::Side;
+use crate::garage::Bay;
+use crate::history::planted;
 use crate::inspection::{CheckRef, Finding, FindingId, InspectionId, Place, Severity, clock_words};
+use crate::units::day;
 
 /// The five decisions, in the order in which the first that applies counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -96,12 +99,7 @@ impl Because {
 
 /// A finding in words, where and what: `Front wheel, 4:30 from the right: cut`.
 pub(super) fn finding_words(case: &Case<'_>, finding: &Finding, title: &str) -> String {
-    let fault = case
-        .catalogue
-        .check(&finding.check.check)
-        .and_then(|c| c.fault(&finding.fault))
-        .map_or(finding.fault.as_str(), |f| f.words.as_str());
-    format!("{}: {fault}", place(finding, title))
+    format!("{}: {}", place(finding, title), case.catalogue.fault_words(finding))
 }
 
 /// Where a finding is, so that two alike are told apart: `Front wheel, 4:30 from the right`; else the check's title,
@@ -148,6 +146,9 @@ pub struct Verdict {
     /// What was planted for a class and is still on the machine; while there is any, it is not ridden.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub planted: Vec<String>,
+    /// What of the garage's own, in the place of what is built in, it was judged by, each with its file.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub changed: Vec<String>,
 }
 
 fn checks_text<S: serde::Serializer>(checks: &[CheckRef], serializer: S) -> Result<S::Ok, S::Error> {
@@ -169,10 +170,11 @@ impl Verdict {
             looked_at: asked.iter().filter(|r| !r.status.is_open()).count(),
             asked: asked.len(),
             required_open,
-            kind: kind.called.clone(),
+            kind: kind.shown(),
             date: case.inspection.date,
             lapsed: None,
             planted: Vec::new(),
+            changed: case.changed(),
         }
     }
     /// The verdict of a machine that nobody has gone over and that carries planted defects.
@@ -190,7 +192,16 @@ impl Verdict {
             date,
             lapsed: None,
             planted,
+            changed: Vec::new(),
         }
+    }
+    /// What the machine reads today because of planted defects, whatever else it comes to: "On 4 October 2026 the
+    /// machine reads: Do not ride, class exercise: 2 planted defects are still in." None where none is in. It says
+    /// nothing of where they are.
+    pub fn planted_today(bay: &Bay, today: NaiveDate) -> Option<String> {
+        let planted: Vec<String> = planted(bay, today).iter().map(|p| p.what.to_owned()).collect();
+        let verdict = (!planted.is_empty()).then(|| Self::of_planted(planted, today))?;
+        Some(format!("On {} the machine reads: {}", day::words(today), verdict.sentence()))
     }
     /// The decision in words: `fit to ride`; with planted defects `do not ride, class exercise`.
     pub fn words(&self) -> String {
@@ -212,9 +223,9 @@ impl Verdict {
         if self.looked_at < self.asked {
             text.push_str(&format!(" ({} looked at)", self.looked_at));
         }
-        text.push_str(&format!(", {}", self.date.format("%-d %B %Y")));
+        text.push_str(&format!(", {}", day::words(self.date)));
         if let Some((day, looked_at)) = self.second_look {
-            let day = day.format("%-d %B %Y");
+            let day = day::words(day);
             text.push_str(&format!(", with a second look after work at {} on {day}", count(looked_at, "check")));
         }
     }
@@ -257,6 +268,9 @@ impl Verdict {
         if !classes.is_empty() {
             let total = self.because.len();
             because.push(format!("{} finding{}", classes.join(", "), if total == 1 { "" } else { "s" }));
+        }
+        if !self.changed.is_empty() {
+            because.push(format!("judged by {}", self.changed.join(" and ")));
         }
         if !because.is_empty() {
             text.push_str(&format!(": {}", because.join("; ")));
@@ -306,6 +320,7 @@ mod tests {
             date: "2026-05-03".parse().expect("a day"),
             lapsed: None,
             planted: Vec::new(),
+            changed: Vec::new(),
         };
         assert_eq!(
             verdict.sentence(),

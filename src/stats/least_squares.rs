@@ -1,4 +1,4 @@
-//! The line of least squares with the interval of its mean and of the next value.
+//! The line of least squares with the interval of the next value.
 
 use super::student_quantile;
 
@@ -39,19 +39,12 @@ impl LeastSquares {
     pub fn at(&self, x: f64) -> f64 {
         self.intercept + self.slope * x
     }
-    /// Where the mean of y at x lies with this confidence. None for a confidence outside 0 to 1.
-    pub fn mean_interval(&self, x: f64, confidence: f64) -> Option<(f64, f64)> {
-        self.interval(x, confidence, 0.0)
-    }
     /// Where the next y at x lies with this confidence: ŷ ± t·s·√(1 + 1/n + (x − x̄)²/Sxx) (Penn State STAT 501,
     /// lesson 3). None for a confidence outside 0 to 1.
     pub fn next_interval(&self, x: f64, confidence: f64) -> Option<(f64, f64)> {
-        self.interval(x, confidence, 1.0)
-    }
-    fn interval(&self, x: f64, confidence: f64, own: f64) -> Option<(f64, f64)> {
         let n = self.points as f64;
         let t = student_quantile(0.5 + confidence / 2.0, n - 2.0)?;
-        let half = t * self.spread * (own + 1.0 / n + (x - self.mean_x).powi(2) / self.sum_xx).sqrt();
+        let half = t * self.spread * (1.0 + 1.0 / n + (x - self.mean_x).powi(2) / self.sum_xx).sqrt();
         Some((self.at(x) - half, self.at(x) + half))
     }
 }
@@ -97,15 +90,8 @@ mod tests {
         close(line.intercept, -17.579, 5e-4);
         close(line.slope, 3.932, 5e-4);
         close(line.spread, 15.38, 5e-3);
-        for (x, fit, mean, next) in [
-            (12.0, 29.6, (24.4, 34.8), (-1.75, 61.0)),
-            (19.0, 57.1, (51.8, 62.4), (25.8, 88.5)),
-            (24.0, 76.8, (68.4, 85.2), (44.8, 108.8)),
-        ] {
+        for (x, fit, next) in [(12.0, 29.6, (-1.75, 61.0)), (19.0, 57.1, (25.8, 88.5)), (24.0, 76.8, (44.8, 108.8))] {
             close(line.at(x), fit, 0.05);
-            let (low, high) = line.mean_interval(x, 0.95).expect("an interval");
-            close(low, mean.0, 0.05);
-            close(high, mean.1, 0.05);
             let (low, high) = line.next_interval(x, 0.95).expect("an interval");
             close(low, next.0, 0.055);
             close(high, next.1, 0.055);

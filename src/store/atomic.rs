@@ -21,8 +21,14 @@ pub(super) fn write_file(on: &dyn Medium, path: &Path, bytes: &[u8]) -> Result<(
     if !folder.is_dir() {
         return Err(StoreError::NowhereToWrite(folder));
     }
-    if target.is_dir() {
-        return Err(StoreError::AlreadyThere(path.to_path_buf()));
+    match fs::metadata(&target) {
+        Ok(about) if about.is_dir() => return Err(StoreError::AlreadyThere(path.to_path_buf())),
+        // A new file in its place would take a device or a pipe away from every other program.
+        Ok(about) if !about.is_file() => {
+            let reason = "it is a device or a pipe, and no plain file".into();
+            return Err(StoreError::Io { doing: "write a plain file at", path: path.to_path_buf(), reason });
+        }
+        _ => {}
     }
     let mut file = on.begin(&folder).map_err(|e| fail(&e))?;
     on.write(file.as_file_mut(), bytes).map_err(|e| fail(&e))?;

@@ -6,7 +6,6 @@ use super::layout::{self, EXERCISES, GARAGE, KINDS, MACHINES, REGIONS, Root};
 use super::rest::copy_rest;
 use super::save::encode;
 use super::{Medium, StoreError, atomic};
-use crate::edit::{Record, RecordKey};
 use crate::garage::{Garage, GarageInfo};
 
 /// Whether a folder is a garage: it holds `garage.ron`.
@@ -131,42 +130,11 @@ pub(super) fn take_back(on: &dyn Medium, folder: &Path, was_there: bool) {
     }
 }
 
-/// Every record of a garage as a path from the root and its text.
+/// Every record of a garage as a path from the root and its text; `garage.ron` last, so that a folder is a garage once it
+/// is whole.
 pub(super) fn texts_of(garage: &Garage) -> Result<Vec<(String, String)>, StoreError> {
-    records_of(garage).iter().map(|(key, record)| Ok((layout::record_path(key)?, encode(key, record)?))).collect()
-}
-
-/// Every record of a garage with its key; `garage.ron` last, so that a folder is a garage once it is whole.
-fn records_of(garage: &Garage) -> Vec<(RecordKey, Record)> {
-    let mut records = Vec::new();
-    for bay in &garage.bays {
-        let id = &bay.machine.id;
-        records.push((RecordKey::Machine(id.clone()), Record::Machine(Box::new(bay.machine.clone()))));
-        for inspection in &bay.inspections {
-            let key = RecordKey::Inspection(id.clone(), inspection.id.clone());
-            records.push((key, Record::Inspection(Box::new(inspection.clone()))));
-        }
-        for event in &bay.events {
-            let key = RecordKey::Event(id.clone(), event.id.clone());
-            records.push((key, Record::Event(Box::new(event.clone()))));
-        }
-    }
-    for (name, own) in &garage.own {
-        records.push((RecordKey::Own(name.clone()), Record::Own(Box::new(own.clone()))));
-    }
-    for course in &garage.courses {
-        let id = &course.exercise.id;
-        records.push((RecordKey::Exercise(id.clone()), Record::Exercise(Box::new(course.exercise.clone()))));
-        if let Some(key) = &course.key {
-            records.push((RecordKey::Key(id.clone()), Record::Key(Box::new(key.clone()))));
-        }
-        for sheet in &course.sheets {
-            let key = RecordKey::Sheet(id.clone(), sheet.id.clone());
-            records.push((key, Record::Sheet(Box::new(sheet.clone()))));
-        }
-    }
-    records.push((RecordKey::Garage, Record::Garage(Box::new(garage.info.clone()))));
-    records
+    let records = garage.keys().into_iter().filter_map(|key| garage.record(&key).map(|record| (key, record)));
+    records.map(|(key, record)| Ok((layout::record_path(&key)?, encode(&key, &record)?))).collect()
 }
 
 /// Copies photos, and the garage's own kinds and regions, from one garage to another, never over a file that is

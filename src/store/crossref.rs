@@ -49,7 +49,7 @@ pub(super) fn to_come(sheet: &mut Sheet<'_>, path: &str, what: &str, day: NaiveD
 /// A machine: its region, its days, its spokes.
 pub(super) fn machine(sheet: &mut Sheet<'_>, folder: &str, m: &Machine, catalogue: &Catalogue, today: NaiveDate) {
     let path = format!("{folder}/machine.ron");
-    if catalogue.region_or_wider(&m.region).is_none() {
+    if catalogue.region_or_wider(&m.region).is_none() && !sheet.has_unread(layout::REGIONS, catalogue) {
         let known: Vec<&str> = catalogue.regions.iter().map(|r| r.id.as_str()).collect();
         let message = format!(
             "expected a region ({}), found \"{}\": write one of these, or add it to the folder regions",
@@ -104,7 +104,7 @@ pub(super) fn contents(
     i: &Inspection,
     catalogue: &Catalogue,
 ) {
-    if catalogue.kind(&i.kind).is_none() {
+    if catalogue.kind(&i.kind).is_none() && !sheet.has_unread(layout::KINDS, catalogue) {
         let known: Vec<&str> = catalogue.kinds.iter().map(|k| k.id.as_str()).collect();
         let message =
             format!("expected a kind of inspection ({}), found \"{}\": write one of these", known.join(", "), i.kind);
@@ -139,6 +139,9 @@ pub(super) fn known_check<'a>(
 ) -> Option<&'a Check> {
     let needle = format!("\"{reference}\"");
     let Some(check) = catalogue.check(&reference.check) else {
+        if sheet.has_unread(layout::KINDS, catalogue) {
+            return None;
+        }
         let message = format!(
             "expected a check of the catalogue, found \"{}\": correct the id; the answer is kept until then",
             reference.check

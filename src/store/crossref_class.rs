@@ -1,7 +1,7 @@
 //! What a class exercise, its key and its sheets say of other records and of the catalogue. Must not touch files.
 
 use super::crossref;
-use super::layout::{EXERCISES, MACHINES};
+use super::layout::{EXERCISES, KINDS, MACHINES};
 use super::validate::Sheet as Problems;
 use crate::catalogue::Catalogue;
 use crate::exercise::{Key, Mark, ReadingMark};
@@ -17,7 +17,7 @@ pub(super) fn course(problems: &mut Problems<'_>, garage: &Garage, course: &Cour
     let exercise = &course.exercise;
     let folder = format!("{EXERCISES}/{}", exercise.id);
     let path = format!("{folder}/exercise.ron");
-    if catalogue.kind(&exercise.kind).is_none() {
+    if catalogue.kind(&exercise.kind).is_none() && !problems.has_unread(KINDS, catalogue) {
         let known: Vec<&str> = catalogue.kinds.iter().map(|k| k.id.as_str()).collect();
         let message = format!(
             "expected a kind of inspection ({}), found \"{}\": write one of these",
@@ -26,10 +26,14 @@ pub(super) fn course(problems: &mut Problems<'_>, garage: &Garage, course: &Cour
         );
         problems.note(&path, &format!("\"{}\"", exercise.kind), message);
     }
+    if let Some(message) = exercise.wrong_limit() {
+        problems.note(&path, "minutes:", message);
+    }
     let bay = garage.bay(&exercise.machine);
     if bay.is_none() {
         let message = format!("expected a machine of this garage, found \"{}\": correct the id", exercise.machine);
-        problems.note(&path, &format!("\"{}\"", exercise.machine), message);
+        let record = format!("{MACHINES}/{}/machine.ron", exercise.machine);
+        problems.points_nowhere(&path, &format!("\"{}\"", exercise.machine), &record, message);
     }
     for sheet in course.sheets.iter().filter(|s| s.exercise != exercise.id) {
         let message = format!(
@@ -100,7 +104,7 @@ fn mark_of(
             .trim()
             .split_once(':')
             .is_some_and(|(check, fault)| catalogue.check(check).is_some_and(|c| c.fault(fault).is_some()));
-        if !is_known {
+        if !is_known && !problems.has_unread(KINDS, catalogue) {
             let message = format!(
                 "expected a further name as check:fault of the catalogue, as in tyre-look:puncture, found \"{also}\": correct it"
             );

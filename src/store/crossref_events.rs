@@ -18,16 +18,18 @@ pub(super) fn events(sheet: &mut Sheet<'_>, folder: &str, bay: &Bay, catalogue: 
         to_come(sheet, &path, "the day of the event", event.date, today);
         match &event.kind {
             EventKind::Watched { of, .. } => {
-                known(sheet, &path, bay, of);
+                known(sheet, (folder, &path), bay, of);
             }
             EventKind::SameDefect { earlier, later } | EventKind::Apart { earlier, later } => {
-                known(sheet, &path, bay, earlier);
-                known(sheet, &path, bay, later);
+                known(sheet, (folder, &path), bay, earlier);
+                known(sheet, (folder, &path), bay, later);
             }
-            EventKind::Job(job) => work(sheet, &path, bay, catalogue, job),
+            EventKind::Job(job) => work(sheet, (folder, &path), bay, catalogue, job),
             EventKind::PartFitted(fitting) => part(sheet, &path, bay, &fitting.part),
-            EventKind::Unplanted { planted, look } => taken_out(sheet, &path, bay, event, planted, look),
-            EventKind::TakenBack { event: other, reason } => taken_back(sheet, &path, bay, event, other, reason),
+            EventKind::Unplanted { planted, look } => taken_out(sheet, (folder, &path), bay, event, (planted, look)),
+            EventKind::TakenBack { event: other, reason } => {
+                taken_back(sheet, (folder, &path), bay, event, (other, reason))
+            }
             _ => {}
         }
     }
@@ -44,11 +46,12 @@ pub(super) fn events(sheet: &mut Sheet<'_>, folder: &str, bay: &Bay, catalogue: 
     }
 }
 
-/// A finding by the inspection that holds it.
-fn known(sheet: &mut Sheet<'_>, path: &str, bay: &Bay, of: &FindingRef) {
+/// A finding by the inspection that holds it. What is looked at is told by the machine's folder and the file.
+fn known(sheet: &mut Sheet<'_>, (folder, path): (&str, &str), bay: &Bay, of: &FindingRef) {
     let Some(from) = bay.inspection(&of.inspection) else {
         let message = format!("expected an inspection of this machine, found \"{}\": correct the id", of.inspection);
-        return sheet.note(path, &format!("\"{}\"", of.inspection), message);
+        let record = format!("{folder}/inspections/{}.ron", of.inspection);
+        return sheet.points_nowhere(path, &format!("\"{}\"", of.inspection), &record, message);
     };
     if !from.findings.iter().any(|f| f.id == of.finding) {
         let message =
@@ -57,7 +60,7 @@ fn known(sheet: &mut Sheet<'_>, path: &str, bay: &Bay, of: &FindingRef) {
     }
 }
 
-fn work(sheet: &mut Sheet<'_>, path: &str, bay: &Bay, catalogue: &Catalogue, job: &Job) {
+fn work(sheet: &mut Sheet<'_>, (folder, path): (&str, &str), bay: &Bay, catalogue: &Catalogue, job: &Job) {
     for done in &job.jobs {
         let known: Vec<&str> = catalogue.jobs.iter().map(|j| j.id.as_str()).collect();
         match catalogue.job(&done.job) {
@@ -80,7 +83,7 @@ fn work(sheet: &mut Sheet<'_>, path: &str, bay: &Bay, catalogue: &Catalogue, job
         }
     }
     for of in &job.findings {
-        known(sheet, path, bay, of);
+        known(sheet, (folder, path), bay, of);
     }
     if job.work.trim().is_empty() && !job.findings.is_empty() {
         let message = "expected what was done, found nothing, so nothing counts as repaired: write a few words";
@@ -105,15 +108,14 @@ fn part(sheet: &mut Sheet<'_>, path: &str, bay: &Bay, part: &PartRef) {
 
 fn taken_back(
     sheet: &mut Sheet<'_>,
-    path: &str,
+    (folder, path): (&str, &str),
     bay: &Bay,
     event: &Event,
-    other: &crate::inspection::EventId,
-    reason: &str,
+    (other, reason): (&crate::inspection::EventId, &str),
 ) {
     if bay.event(other).is_none() {
         let message = format!("expected an event of this machine, found \"{other}\": correct the id");
-        sheet.note(path, &format!("\"{other}\""), message);
+        sheet.points_nowhere(path, &format!("\"{other}\""), &format!("{folder}/events/{other}.ron"), message);
     }
     if reason.trim().is_empty() || event.by.trim().is_empty() {
         let message =
@@ -125,16 +127,21 @@ fn taken_back(
 /// A planted defect that is ticked out: it must be one, and its place looked at again by somebody with a name.
 fn taken_out(
     sheet: &mut Sheet<'_>,
-    path: &str,
+    (folder, path): (&str, &str),
     bay: &Bay,
     event: &Event,
-    planted: &crate::inspection::EventId,
-    look: &str,
+    (planted, look): (&crate::inspection::EventId, &str),
 ) {
     let of = bay.event(planted);
     if !of.is_some_and(|e| matches!(e.kind, EventKind::Planted { .. })) {
         let message = format!("expected the event of a planted defect, found \"{planted}\": correct the id");
-        sheet.note(path, &format!("\"{planted}\""), message);
+        match of {
+            Some(_) => sheet.note(path, &format!("\"{planted}\""), message),
+            None => {
+                let record = format!("{folder}/events/{planted}.ron");
+                sheet.points_nowhere(path, &format!("\"{planted}\""), &record, message);
+            }
+        }
     }
     if of.is_some_and(|e| e.date > event.date) {
         let message = format!("expected a day on or after the planting, found {}: correct the day", event.date);
@@ -150,6 +157,10 @@ fn taken_out(
 
 /// The findings that an inspection began with must be findings of this machine.
 fn carried(sheet: &mut Sheet<'_>, folder: &str, bay: &Bay) {
+    // A finding is named by its id alone: it may be in an inspection that could not be read.
+    if bay.unread.iter().any(|record| record.contains("inspections/")) {
+        return;
+    }
     for inspection in &bay.inspections {
         for id in inspection.carried.keys().filter(|id| bay.finding(id).is_none()) {
             let message = format!("expected a finding of this machine, found \"{id}\": correct the id, or take it out");
@@ -171,7 +182,8 @@ fn closings(sheet: &mut Sheet<'_>, folder: &str, bay: &Bay) {
         }
         let Some(from) = bay.inspection(inspection) else {
             let message = format!("expected an inspection of this machine, found \"{inspection}\": correct the id");
-            sheet.note(&path, &format!("\"{inspection}\""), message);
+            let record = format!("{folder}/inspections/{inspection}.ron");
+            sheet.points_nowhere(&path, &format!("\"{inspection}\""), &record, message);
             continue;
         };
         if !from.findings.iter().any(|f| &f.id == finding) {
@@ -185,7 +197,13 @@ fn closings(sheet: &mut Sheet<'_>, folder: &str, bay: &Bay) {
             let message = format!(
                 "expected the event of a repair of {finding}, found \"{job}\", so it stays open: correct the id"
             );
-            sheet.note(&path, &format!("\"{job}\""), message);
+            match bay.event(job) {
+                Some(_) => sheet.note(&path, &format!("\"{job}\""), message),
+                None => {
+                    let record = format!("{folder}/events/{job}.ron");
+                    sheet.points_nowhere(&path, &format!("\"{job}\""), &record, message);
+                }
+            }
         }
         if event.date < from.date {
             let message = format!(

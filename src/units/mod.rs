@@ -4,6 +4,7 @@
 //! printed as `36 psi` and still compares with `2.5 bar`. Parsing is forgiving ([`parse`]), formatting follows the
 //! user's [`Preferences`]. This module must not know machines, files, the window or the clock.
 
+pub mod day;
 mod dimension;
 mod number;
 mod parse;

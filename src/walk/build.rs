@@ -13,6 +13,9 @@ use crate::machine::{FluidState, Machine, WheelPosition};
 /// Checks that come before the engine is started, and before the machine is ridden, wherever they are asked.
 const BEFORE_STARTING: &str = "fuel-leaks";
 pub(super) const BEFORE_RIDING: &str = "tyre-pressure";
+/// The check of a battery that has rested: it comes before anything that switches the ignition on. It asks for a cold
+/// engine, so it cannot come after a start either.
+const BEFORE_IGNITION: &str = "battery-rest";
 
 /// A check that can be planned.
 pub(super) struct Planned<'a> {
@@ -163,6 +166,9 @@ fn forbidden(request: &Request<'_>, one: &Planned<'_>) -> Option<Reason> {
     {
         return Some(Reason::NotStarted(why.clone()));
     }
+    if one.check.id == BEFORE_IGNITION && request.now.setup.ignition {
+        return Some(Reason::NoLongerAtRest);
+    }
     (one.wanted.engines == [EngineNow::Cold] && now != EngineNow::Cold).then_some(Reason::NoLongerCold)
 }
 
@@ -239,11 +245,10 @@ impl Planned<'_> {
     }
 }
 
-/// The abstract problem with the set-ups and the stations that its numbers mean.
+/// The abstract problem with the set-ups that its numbers mean.
 pub(super) struct Posed {
     pub problem: Problem,
     pub setups: Vec<Setup>,
-    pub stations: Vec<Station>,
 }
 
 /// Poses the problem: every set-up that a check allows, every station where one stands.
@@ -278,7 +283,9 @@ pub(super) fn pose_problem(request: &Request<'_>, planned: &[Planned<'_>], requi
         required: required && one.required,
         station: place(one.station),
         states: (0..setups.len()).filter(|&s| one.wanted.allows(&setups[s])).collect(),
-        after: others(planned, one, |r| one.check.after.contains(&r.check)),
+        after: others(planned, one, |r| {
+            one.check.after.contains(&r.check) || (r.check == BEFORE_IGNITION && one.wanted.ignition)
+        }),
         needs: others(planned, one, |r| needs(one, r)),
     });
     let problem = Problem {
@@ -288,7 +295,7 @@ pub(super) fn pose_problem(request: &Request<'_>, planned: &[Planned<'_>], requi
         tasks: tasks.collect(),
         seconds: request.seconds,
     };
-    Posed { problem, setups, stations }
+    Posed { problem, setups }
 }
 
 /// The places of the planned checks that hold, the check itself left out.

@@ -15,7 +15,7 @@ pub(super) fn bring_forward(problem: &Problem, solution: &mut Solution, is_first
     let is_between = |at: &usize| *at == 0 || rest.get(*at).is_none_or(|next| next.1 != rest[at - 1].1);
     for at in (0..=rest.len()).filter(is_between) {
         let order = [&rest[..at], &moved[..], &rest[at..]].concat();
-        let Some(seconds) = seconds(problem, &order).filter(|seconds| *seconds <= solution.seconds) else { continue };
+        let Some(seconds) = problem.seconds_of(&order).filter(|seconds| *seconds <= solution.seconds) else { continue };
         if keeps_to_what_comes_before(problem, &order) {
             let saved = solution.seconds - seconds;
             solution.missing = solution.missing.map(|missing| missing.saturating_sub(saved)).filter(|left| *left > 0);
@@ -23,18 +23,6 @@ pub(super) fn bring_forward(problem: &Problem, solution: &mut Solution, is_first
             return;
         }
     }
-}
-
-/// Seconds of an order; none where a change of state has no way.
-fn seconds(problem: &Problem, order: &[(usize, usize)]) -> Option<u32> {
-    let (mut state, mut station) = problem.start;
-    let mut seconds = 0;
-    for &(task, to) in order {
-        let task = &problem.tasks[task];
-        seconds += problem.change[state][to]? + problem.walk[station][task.station] + task.seconds;
-        (state, station) = (to, task.station);
-    }
-    Some(seconds)
 }
 
 fn keeps_to_what_comes_before(problem: &Problem, order: &[(usize, usize)]) -> bool {

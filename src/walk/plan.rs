@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::build::{BEFORE_RIDING, Planned, Posed, build, pose_problem};
 use super::early::bring_forward;
-use super::{Change, Limits, Now, Request, Setup, Solution, Stop, solve};
+use super::{Change, Limits, Now, Request, Setup, Solution, solve};
 use crate::inspection::{CheckRef, Station};
 
 /// One check at its place in the walk.
@@ -48,6 +48,8 @@ pub enum Reason {
     NeedsHelper,
     /// The engine is no longer cold.
     NoLongerCold,
+    /// It is read from a battery at rest, and the ignition is on.
+    NoLongerAtRest,
     /// The machine is not to be ridden, with the reason.
     NotRidden(String),
     /// It is read hot from a ride, and nothing on this walk is ridden.
@@ -88,6 +90,7 @@ impl LeftOut {
             Reason::NotApplicable => "not applicable: the machine has no such part".into(),
             Reason::NeedsHelper => "needs a helper".into(),
             Reason::NoLongerCold => "needs a cold engine, and it has run".into(),
+            Reason::NoLongerAtRest => "needs a battery at rest, and the ignition is on".into(),
             Reason::NotRidden(why) => format!("not ridden: {why}"),
             Reason::NothingRidden => "read hot from a ride, and nothing on this walk is ridden".into(),
             Reason::NotStarted(why) => format!("the engine is not started: {why}"),
@@ -121,10 +124,6 @@ impl Proof {
     /// Whether no plan takes away more risk in the same time.
     pub fn is_best(&self) -> bool {
         self.points >= self.bound
-    }
-    /// Whether no walk with the same checks is shorter than one of so many seconds.
-    pub fn is_shortest(&self, seconds: u32) -> bool {
-        seconds <= self.no_less_than
     }
     /// How much more another plan might take away at most, in per cent of the bound.
     pub fn gap_percent(&self) -> f64 {
@@ -230,18 +229,14 @@ fn reason(one: &Planned<'_>, out: &[Planned<'_>], request: &Request<'_>, is_with
     }
 }
 
+/// The steps of an order; an order of the solver has a way for every change.
 fn steps(request: &Request<'_>, planned: &[Planned<'_>], posed: &Posed, solution: &Solution) -> Vec<Step> {
-    let problem = &posed.problem;
-    let (mut setup, mut station) = problem.start;
     let mut clock = 0;
     let mut steps = Vec::new();
-    for &(task, state) in &solution.order {
-        let one = &planned[task];
-        let to = problem.tasks[task].station;
-        let changes = posed.setups[setup].changes_to(&posed.setups[state]);
-        let change_seconds = problem.change[setup][state].unwrap_or(0);
-        let walk_seconds = problem.walk[station][to];
-        clock += change_seconds + walk_seconds;
+    for step in posed.problem.moves(&solution.order).flatten() {
+        let one = &planned[step.task];
+        let setup = posed.setups[step.to];
+        let changes = posed.setups[step.from].changes_to(&setup);
         let mut cautions: Vec<String> = changes.iter().filter_map(|c| c.caution().map(str::to_owned)).collect();
         cautions.extend(one.check.cautions.iter().cloned());
         let mut seen = BTreeSet::new();
@@ -249,27 +244,19 @@ fn steps(request: &Request<'_>, planned: &[Planned<'_>], posed: &Posed, solution
         steps.push(Step {
             check: one.reference.clone(),
             title: one.title.clone(),
-            station: posed.stations[to],
-            setup: posed.setups[state],
+            station: one.station,
+            setup,
             changes,
-            change_seconds,
-            walk_seconds,
-            seconds: one.seconds,
-            begins: clock,
+            change_seconds: step.change,
+            walk_seconds: step.walk,
+            seconds: step.itself,
+            begins: clock + step.change + step.walk,
             required: one.required,
             points: one.weight.points,
             raised: one.weight.raised.clone(),
             cautions,
         });
-        clock += one.seconds;
-        (setup, station) = (state, to);
+        clock += step.seconds();
     }
     steps
-}
-
-/// Makes the rest of a plan anew: with the seconds that remain, what is done, the state now, and what is forbidden by
-/// what was found (something dangerous drops every ridden step, a fuel leak everything with the engine
-/// running).
-pub fn replan(request: &Request<'_>, remaining: Option<u32>, done: BTreeSet<CheckRef>, now: Now, stop: Stop) -> Plan {
-    plan(&Request { seconds: remaining, done, now, stop, ..request.clone() })
 }

@@ -151,6 +151,15 @@ impl<'a> Request<'a> {
         self.seconds = Some(minutes.saturating_mul(60));
         self
     }
+    /// The same for the rest of a walk: what was passed counts as done, machine and person are where they stand now, and
+    /// so many seconds are left.
+    #[must_use]
+    pub fn from_here(mut self, now: Now, passed: impl IntoIterator<Item = CheckRef>, seconds: Option<u32>) -> Self {
+        self.now = now;
+        self.done.extend(passed);
+        self.seconds = seconds;
+        self
+    }
 }
 
 #[cfg(test)]

@@ -28,13 +28,13 @@ impl Pose {
     /// In words.
     pub fn word(self) -> &'static str {
         match self {
-            Self::SideStand => "on the side stand",
-            Self::Upright => "upright",
-            Self::CentreStand => "on the centre stand",
-            Self::FrontRaised => "front raised",
-            Self::RearRaised => "rear raised",
+            Self::SideStand => Stance::SideStand.word(),
+            Self::Upright => Stance::Upright.word(),
+            Self::CentreStand => Stance::CentreStand.word(),
+            Self::FrontRaised => Stance::FrontRaised.word(),
+            Self::RearRaised => Stance::RearRaised.word(),
             Self::SidecarRaised => "sidecar wheel raised",
-            Self::Aboard => "rider aboard",
+            Self::Aboard => Stance::RiderAboard.word(),
         }
     }
     /// In ids: `front-raised`.

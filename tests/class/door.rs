@@ -72,7 +72,7 @@ fn a_class_goes_from_the_exercise_to_the_scores() {
         "--csv",
         &at("scores.csv"),
     ]);
-    assert_eq!(scored.code, 0, "{}", scored.err);
+    assert_eq!(scored.code, 1, "one was refused, and the rest is scored: {}", scored.err);
     assert!(scored.err.contains("broken.ron was not taken in") && scored.err.contains("expected"), "{}", scored.err);
     for words in ["1 sheets scored", "=Kim", "found", "missed: not looked at", "Recall: 1 of 2"] {
         assert!(scored.out.contains(words), "{words}: {}", scored.out);
@@ -176,7 +176,7 @@ fn hidden_names_are_in_no_page_no_file_name_and_no_answer() {
         &text(&sheets.join("dov-c2e8.ron")),
         "--json",
     ]);
-    assert_eq!(hidden.code, 0, "{}", hidden.err);
+    assert_eq!(hidden.code, 1, "two were refused: {}", hidden.err);
     assert!(hidden.err.contains("student 1, sheet of student 1, is left out"), "{}", hidden.err);
     assert!(hidden.err.contains("sheet 1 of 1 was not taken in"), "{}", hidden.err);
     let printed = run(&["report", &garage, "--kind", "students", "--leave-out", "people", "--out", &text(&all)]);
@@ -229,8 +229,33 @@ fn planted_defects_are_listed_printed_and_ticked_out_one_by_one() {
     assert!(screw.code == 0 && screw.out.contains("reads: Do not ride, class exercise"), "{} {}", screw.out, screw.err);
     let fuse = class(&["--plant", "Fuse of the stop lamp taken out", "--remove", "put it back", "--by", "M. Fenwick"]);
     assert!(fuse.out.contains("still in (2)"), "{}", fuse.out);
+    assert!(fuse.err.contains("or it counts as a false alarm"), "the key holds no fuse: {}", fuse.err);
     let status = run(&["status", &garage]);
     assert!(status.out.contains("planted for a class: Fuse of the stop lamp taken out"), "{}", status.out);
+    let reads = "the machine reads: Do not ride, class exercise";
+    for asked in [
+        &["judge", &garage, "--machine", "standard"][..],
+        &["walk", &garage, "--machine", "standard"],
+        &["due", &garage, "--machine", "standard"],
+        &["due", &garage],
+    ] {
+        let done = run(asked);
+        assert!(done.out.lines().next().unwrap().contains(reads), "{asked:?}: {}{}", done.out, done.err);
+    }
+    // Of the machines beside it nothing is said.
+    let other = run(&["judge", &garage, "--machine", "tourer"]);
+    assert!(other.code == 0 && !other.out.contains("class exercise"), "{}", other.out);
+    for kind in ["record", "sale", "comparison", "carry"] {
+        let done = run(&["report", &garage, "--machine", "standard", "--kind", kind, "--text"]);
+        let words = done.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        // In the head, before anything else is said of the machine.
+        let said = words.find(reads).unwrap_or(usize::MAX);
+        assert!(said < 700, "{kind} at {said}: {words}{}", done.err);
+        if kind == "carry" {
+            let told = ["Screw head", "stop lamp taken", "2 planted", "prise"].into_iter().find(|w| words.contains(w));
+            assert_eq!(told, None, "students may hold the carry sheet");
+        }
+    }
     let out = home.path().join("class.pdf");
     let scored = class(&["--out", &text(&out)]);
     assert!(scored.out.contains("Planted on Blue standard and still in (2)"), "{}", scored.out);
@@ -253,4 +278,40 @@ fn planted_defects_are_listed_printed_and_ticked_out_one_by_one() {
     assert_eq!(names.filter(|n| n.contains("planted")).count(), 4, "one event each");
     let done = run(&["validate", &garage]);
     assert!(done.out.contains("No problem found"), "{}", done.out);
+}
+
+#[test]
+fn a_fault_of_the_key_that_no_catalogue_knows_is_told_before_the_scores() {
+    let (_home, garage) = sample();
+    let path = Path::new(&garage).join("exercises/autumn-class-6b3e/key.ron");
+    let key = std::fs::read_to_string(&path).unwrap();
+    std::fs::write(&path, key.replacen("fault: \"contaminated\"", "fault: \"nonsense\"", 1)).unwrap();
+    let scored = run(&["class", &garage, "--key", "autumn"]);
+    assert!(scored.err.contains("expected a fault of") && scored.err.contains("\"nonsense\""), "{}", scored.err);
+}
+
+#[test]
+fn a_record_that_is_there_and_cannot_be_read_is_not_called_missing() {
+    let (_home, garage) = sample();
+    let machine = Path::new(&garage).join("machines/standard-4c1f/machine.ron");
+    let sound = std::fs::read_to_string(&machine).unwrap();
+    std::fs::write(&machine, format!("<<<<<<< mine\n{sound}=======\n{sound}>>>>>>> theirs\n")).unwrap();
+    let told = run(&["validate", &garage]);
+    assert!(told.code == 1 && told.out.contains("machines/standard-4c1f/machine.ron"), "{}{}", told.out, told.err);
+    assert!(!told.out.contains("exercise.ron"), "to correct that id would spoil a sound file: {}", told.out);
+    std::fs::write(&machine, sound).unwrap();
+    // An inspection that an event names: only the inspection is told.
+    let watched = Path::new(&garage).join("machines/standard-4c1f/events/2026-11-21-watched-70b9.ron");
+    let words = std::fs::read_to_string(watched).unwrap();
+    let after = words.split("inspection: \"").nth(1).unwrap();
+    let inspection = after.split('"').next().unwrap();
+    let path = Path::new(&garage).join(format!("machines/standard-4c1f/inspections/{inspection}.ron"));
+    std::fs::write(&path, "<<<<<<< mine\n").unwrap();
+    let told = run(&["validate", &garage]);
+    assert!(told.out.contains(&format!("inspections/{inspection}.ron")), "{}", told.out);
+    assert!(!told.out.contains("watched-70b9.ron"), "{}", told.out);
+    // One that is not there is told still.
+    std::fs::remove_file(&path).unwrap();
+    let told = run(&["validate", &garage]);
+    assert!(told.out.contains("watched-70b9.ron"), "{}", told.out);
 }

@@ -154,9 +154,9 @@ fn a_folder_that_is_no_garage_is_refused_with_the_way_out() {
 #[test]
 fn a_day_that_is_none_is_a_usage_error() {
     let (_dir, folder) = on_disk();
-    let done = run(&["status", text(&folder), "--on", "25.11.2026"]);
+    let done = run(&["status", text(&folder), "--on", "25/11/2026"]);
     assert_eq!(done.code, 2);
-    assert!(done.err.contains("expected a day as year-month-day") && done.err.contains("2026-11-25"), "{}", done.err);
+    assert!(done.err.contains("expected a day that exists") && done.err.contains("2026-11-25"), "{}", done.err);
 }
 
 #[test]

@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::Path;
 
+use stemclock::catalogue::Catalogue;
 use stemclock::inspection::{CheckRef, Inspection, TreadPoint, Value, Zone};
 use stemclock::store;
 use stemclock::units::Length;
@@ -194,4 +195,140 @@ fn an_entry_that_says_so_stands_in_the_place_of_a_built_in_one() {
     let catalogue = store::read(&folder).unwrap().catalogue;
     assert_eq!(catalogue.check("horn").unwrap().title, "Klaxon");
     assert_eq!(catalogue.checks.iter().filter(|c| c.id == "horn").count(), 1);
+}
+
+/// The built-in region of Great Britain as a file of a garage, with a least tread of a tenth of its own.
+fn gb_made_lenient() -> String {
+    let mut region = Catalogue::builtin().region("gb").unwrap().clone();
+    region.replaces = true;
+    for law in &mut region.tread {
+        law.minimum = Length::mm(0.1);
+    }
+    ron::to_string(&region).unwrap()
+}
+
+/// The words and the file of a report on the first machine.
+fn reported(folder: &Path, kind: &str, to: &Path) -> (String, std::path::PathBuf) {
+    let out = to.join(format!("{kind}.pdf"));
+    let mut asked = vec!["report", text(folder), "--kind", kind, "--on", "2026-11-25", "--text", "--out", text(&out)];
+    if kind != "garage" {
+        asked.extend(["--machine", "heron-7c1e"]);
+    }
+    if kind == "comparison" {
+        asked.extend(["--against", "2026-03-01"]);
+    }
+    let done = run(&asked);
+    assert_eq!(done.code, 0, "{}", done.err);
+    (done.out.split_whitespace().collect::<Vec<_>>().join(" "), out)
+}
+
+/// The garage with the machine under the rules of Great Britain, and the files given.
+fn in_britain(files: &[(&str, &str)]) -> (tempfile::TempDir, std::path::PathBuf) {
+    let (dir, folder) = on_disk(files);
+    let mut bay = store::read(&folder).unwrap().garage.bays.swap_remove(0);
+    bay.machine.region = "gb".into();
+    let opened = store::read(&folder).unwrap();
+    let command = stemclock::edit::Command::EditMachine(bay.machine);
+    let change = stemclock::edit::decide(&opened.garage, &opened.catalogue, command).unwrap();
+    store::save(&folder, &change).unwrap();
+    (dir, folder)
+}
+
+const CHANGED: &str = "Great Britain, as changed by this garage (regions/gb.ron)";
+
+#[test]
+fn whatever_names_the_rules_names_the_file_that_changed_them() {
+    let (dir, folder) = in_britain(&[("regions/gb.ron", &gb_made_lenient()), ("kinds/ferry.ron", OWN)]);
+    for asked in [
+        &["judge", text(&folder), "--machine", "heron-7c1e", "--on", "2026-11-25"][..],
+        &["status", text(&folder), "--on", "2026-11-25", "--anew"],
+        &["status", text(&folder), "--on", "2026-11-25", "--anew", "--json"],
+        &["validate", text(&folder)],
+        &["judge", text(&folder), "--machine", "heron-7c1e", "--json"],
+    ] {
+        let done = run(asked);
+        assert_eq!(done.code, 0, "{asked:?}: {}", done.err);
+        assert!(done.out.contains(CHANGED), "{asked:?}: {}", done.out);
+    }
+    let judged = run(&["judge", text(&folder), "--machine", "heron-7c1e", "--on", "2026-11-25"]).out;
+    assert!(judged.contains(&format!("Rules: {CHANGED}")), "{judged}");
+    assert!(!judged.contains("meets the law"), "{judged}");
+    assert!(judged.contains("meets this garage's own rule (regions/gb.ron) all round: at least 0.1 mm"), "{judged}");
+    // The document is not cited alone for a figure that it does not hold.
+    let cites = judged.lines().filter(|l| l.contains("Construction and Use") && l.contains("0.1 mm"));
+    let cites: Vec<&str> = cites.collect();
+    assert!(
+        !cites.is_empty() && cites.iter().all(|l| l.contains("as changed by this garage (regions/gb.ron)")),
+        "{judged}"
+    );
+    for kind in ["record", "sale", "garage", "comparison"] {
+        let (words, out) = reported(&folder, kind, dir.path());
+        assert!(words.contains(CHANGED), "{kind}: {words}");
+        assert!(!words.contains("Great Britain Record"), "{kind}: {words}");
+        let verified = run(&["verify", text(&out)]);
+        assert_eq!(verified.code, 0, "{kind}: {}{}", verified.out, verified.err);
+        let words = format!("by rules changed by the garage: the region {CHANGED}");
+        assert!(verified.out.contains(&words), "{kind}: {}", verified.out);
+    }
+    let mine = dir.path().join("mine");
+    store::create(&mine, &Default::default()).unwrap();
+    let taken = run(&["verify", text(&dir.path().join("sale.pdf")), "--import", text(&mine)]);
+    assert!(taken.out.contains(CHANGED) && taken.out.contains("not taken in"), "{}{}", taken.out, taken.err);
+}
+
+#[test]
+fn what_is_built_in_is_named_as_before() {
+    let (dir, folder) = in_britain(&[("kinds/ferry.ron", OWN)]);
+    let judged = run(&["judge", text(&folder), "--machine", "heron-7c1e", "--on", "2026-11-25"]).out;
+    assert!(judged.contains("Rules: Great Britain\n") && judged.contains("meets the law all round"), "{judged}");
+    assert!(judged.contains("on a look before the ferry, of this garage (kinds/ferry.ron), of"), "{judged}");
+    let (_, out) = reported(&folder, "record", dir.path());
+    let verified = run(&["verify", text(&out)]);
+    assert!(verified.out.contains("by rules of the garage's own: the kind before the ferry"), "{}", verified.out);
+}
+
+#[test]
+fn the_verdict_names_a_changed_kind_and_a_changed_check() {
+    let ride = r#"(id: "ride", replaces: true, name: "before a ride", called: "a before-ride look", checks: These(["horn"]),
+        required: These([]), lapses_after_days: 90, lapses_after_km: 9000)"#;
+    // Cord that shows is dangerous by the directive; this file calls it minor.
+    let mut look = Catalogue::builtin().check("tyre-look").unwrap().clone();
+    look.replaces = true;
+    for fault in look.faults.iter_mut().filter(|f| f.id == "cord") {
+        fault.severity = stemclock::inspection::Severity::Minor;
+    }
+    let look = format!("(own_checks: [{}])", ron::to_string(&look).unwrap());
+    let (dir, folder) = on_disk(&[("kinds/quick.ron", ride), ("kinds/look.ron", &look)]);
+    fs::remove_file(folder.join("machines/heron-7c1e/inspections/2026-11-24-ferry-cc.ron")).unwrap();
+    let judged = run(&["judge", text(&folder), "--machine", "heron-7c1e", "--on", "2026-11-25"]);
+    let verdict = judged.out.lines().nth(1).unwrap();
+    assert!(
+        verdict.contains("a before-ride look, as changed by this garage (kinds/quick.ron), of"),
+        "{}{}",
+        judged.out,
+        judged.err
+    );
+    assert!(
+        verdict.contains("judged by the check") && verdict.contains("as changed by this garage (kinds/look.ron)"),
+        "{verdict}"
+    );
+    let class = judged.out.lines().find(|l| l.trim_start().starts_with("class")).unwrap();
+    assert!(class.contains("5.2.3") && class.contains("as changed by this garage (kinds/look.ron)"), "{class}");
+    let (words, _) = reported(&folder, "sale", dir.path());
+    assert!(words.contains("as changed by this garage (kinds/look.ron)"), "{words}");
+}
+
+#[test]
+fn a_pack_says_at_the_door_which_rules_it_brings() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("garage");
+    store::copy_sample(&folder).unwrap();
+    fs::create_dir_all(folder.join("regions")).unwrap();
+    fs::write(folder.join("regions/gb.ron"), gb_made_lenient()).unwrap();
+    let courses = store::read(&folder).unwrap().garage.courses;
+    let pack = dir.path().join("class.zip");
+    let packed = run(&["class", text(&folder), "--key", &courses[0].exercise.id.0, "--pack", text(&pack)]);
+    assert!(packed.code == 0 && packed.out.contains(CHANGED), "{}{}", packed.out, packed.err);
+    let unpacked = run(&["class", text(&dir.path().join("mine")), "--unpack", text(&pack)]);
+    assert!(unpacked.code == 0 && unpacked.out.contains(CHANGED), "{}{}", unpacked.out, unpacked.err);
 }

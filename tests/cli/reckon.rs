@@ -255,3 +255,16 @@ fn what_makes_no_sense_says_what_was_expected_and_the_way_out() {
         assert!(done.err.contains(words), "{arguments:?}: {}", done.err);
     }
 }
+
+#[test]
+fn a_year_of_two_figures_is_no_day_anywhere_and_a_day_in_words_is_one() {
+    let asked =
+        |day: &str| run(&["reckon", "brake-fluid", "--grade", "DOT 4", "--changed", day, "--on", "25 Nov 2026"]);
+    let refused = asked("24-05-17");
+    assert_ne!(refused.code, 0, "{}", refused.out);
+    assert!(refused.err.contains("found the year 24: write the year in full"), "{}", refused.err);
+    let read = asked("3 Apr 2026");
+    assert!(read.code == 0 && read.out.contains("Changed on 2026-04-03"), "{}{}", read.out, read.err);
+    let on = run(&["status", "x", "--on", "24-05-17"]);
+    assert!(on.code != 0 && on.err.contains("found the year 24"), "{}", on.err);
+}

@@ -43,6 +43,13 @@ fn the_sample_garage_answers_every_command() {
 }
 
 #[test]
+fn what_is_watched_is_called_by_its_words_and_not_by_its_id() {
+    let (_dir, folder) = sample();
+    let due = run(&["due", text(&folder), "--machine", "moped", "--on", "2026-11-25"]);
+    assert!(due.out.contains("Look again: fine cracks in the rubber,"), "{}{}", due.out, due.err);
+}
+
+#[test]
 fn two_answers_about_the_same_day_are_the_same() {
     let (_dir, folder) = sample();
     for command in [vec!["status"], vec!["judge", "--machine", "outfit"]] {

@@ -1,8 +1,9 @@
 //! Runs a target on its corpus and on what is made from it, and keeps what breaks it.
 
 use std::collections::HashSet;
-use std::fs;
+use std::fs::{self, File};
 use std::hash::{DefaultHasher, Hash as _, Hasher as _};
+use std::io::{Seek as _, Write as _};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
@@ -35,7 +36,7 @@ pub struct Target {
     pub words: &'static [&'static str],
     /// The longest input.
     pub most: usize,
-    /// How many inputs are made in a run of all tests.
+    /// How many inputs are made in a run of all tests, and the fewest that are made when it is told how long to go on.
     pub rounds: usize,
     /// Takes an input and says in a few words what came of it. It panics where the program breaks a promise.
     pub run: Door,
@@ -45,17 +46,21 @@ pub struct Target {
 pub fn fuzz(target: Target) {
     let Target { name, seeds, words, most, rounds, mut run } = target;
     let seconds = variable("STEMCLOCK_FUZZ_SECONDS");
+    let fewest = variable("STEMCLOCK_FUZZ_INPUTS").map_or(rounds, |n| usize::try_from(n).unwrap());
     let seed = variable("STEMCLOCK_FUZZ_SEED").unwrap_or(8);
     let under_way: UnderWay = Arc::default();
     watch(name, Arc::clone(&under_way));
+    let mut in_hand = InHand::new(name);
     let mut outcomes = HashSet::new();
     let mut pool = Vec::new();
     let mut one = |input: Vec<u8>, pool: &mut Vec<Vec<u8>>, outcomes: &mut HashSet<u64>, is_kept: bool| {
+        in_hand.hold(&input);
         *under_way.lock().unwrap() = Some((Instant::now(), input.clone()));
         let came = catch_unwind(AssertUnwindSafe(|| run(&input)));
         *under_way.lock().unwrap() = None;
         let Ok(came) = came else {
             let path = keep(name, "broken", &input);
+            in_hand.let_go();
             panic!("{name} breaks on the input kept in {} (seed {seed})", path.display());
         };
         if outcomes.insert(rough(&came)) || is_kept {
@@ -74,16 +79,63 @@ pub fn fuzz(target: Target) {
     let (kept, begun) = (pool.len(), Instant::now());
     let mut rng = Rng::with_seed(seed);
     let mut made = 0_usize;
-    while seconds.map_or(made < rounds, |s| begun.elapsed() < Duration::from_secs(s)) {
+    let mut told = Told::default();
+    let mut first = String::new();
+    let is_time = |begun: Instant| seconds.is_some_and(|s| begun.elapsed() < Duration::from_secs(s));
+    while made < fewest || is_time(begun) {
         let input = mutate(&mut rng, &pool, words, most);
+        told.take(&input);
         one(input, &mut pool, &mut outcomes, false);
         made += 1;
+        if made == fewest {
+            first = format!("{:016x}", told.0);
+        }
     }
+    in_hand.let_go();
     println!(
-        "fuzz {name}: {kept} kept inputs, {made} made ones in {} s, {} outcomes, seed {seed}",
+        "fuzz {name}: {kept} kept inputs, {made} made ones in {} s, {} outcomes; seed {seed}, the first {fewest} are {first}",
         begun.elapsed().as_secs(),
         outcomes.len()
     );
+}
+
+/// The input that is tried, on disk while it is tried: where one ends the whole process, nobody is left to keep it.
+struct InHand {
+    file: File,
+    path: PathBuf,
+}
+
+impl InHand {
+    fn new(name: &str) -> Self {
+        let path = folder(name).join(format!("in-hand-{}", std::process::id()));
+        Self { file: File::create(&path).unwrap(), path }
+    }
+    fn hold(&mut self, input: &[u8]) {
+        self.file.rewind().unwrap();
+        self.file.write_all(input).unwrap();
+        self.file.set_len(u64::try_from(input.len()).unwrap()).unwrap();
+    }
+    fn let_go(&self) {
+        fs::remove_file(&self.path).unwrap();
+    }
+}
+
+/// A number for inputs in their order: FNV-1a with 64 bits, which is the same on every machine.
+struct Told(u64);
+
+impl Default for Told {
+    fn default() -> Self {
+        Self(0xcbf2_9ce4_8422_2325)
+    }
+}
+
+impl Told {
+    fn take(&mut self, input: &[u8]) {
+        let length = u64::try_from(input.len()).unwrap().to_le_bytes();
+        for byte in length.iter().chain(input) {
+            self.0 = (self.0 ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
+        }
+    }
 }
 
 fn variable(name: &str) -> Option<u64> {
@@ -129,12 +181,17 @@ fn corpus(name: &str) -> Vec<Vec<u8>> {
     inputs
 }
 
-fn keep(name: &str, what: &str, input: &[u8]) -> PathBuf {
+/// Where what breaks a target is kept.
+fn folder(name: &str) -> PathBuf {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("target/fuzz").join(name);
     fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
+fn keep(name: &str, what: &str, input: &[u8]) -> PathBuf {
     let mut hasher = DefaultHasher::new();
     input.hash(&mut hasher);
-    let path = folder.join(format!("{what}-{:016x}", hasher.finish()));
+    let path = folder(name).join(format!("{what}-{:016x}", hasher.finish()));
     fs::write(&path, input).unwrap();
     path
 }

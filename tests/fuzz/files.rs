@@ -4,7 +4,7 @@ use std::fs;
 use std::io::{Cursor, Write as _};
 use std::path::Path;
 
-use stemclock::photo::{Keep, for_screen, must_open, take_in};
+use stemclock::photo::{At, Keep, PhotoMark, for_print, for_screen, must_open, take_in};
 use stemclock::store::{self, Medium, Store};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipWriter};
@@ -82,10 +82,32 @@ pub mod photos {
                 assert_eq!((again.width, again.height), (taken.width, taken.height));
                 let screen = for_screen(&taken.bytes, 16).unwrap();
                 assert!(screen.width <= 16 && screen.height <= 16);
+                // As it is, because the user says so; and on a page, with marks at places that the input gives.
+                let whole = take_in(&name, &taken.bytes, Keep::Everything).unwrap();
+                assert!(whole.bytes == taken.bytes && whole.removed.is_empty());
+                let page = for_print(&taken.bytes, &marks(bytes), (12, 12)).unwrap();
+                assert!(page.width() <= 12 && page.height() <= 12);
+                must_open(&page.jpeg()).unwrap();
                 format!("{:?} {:?} {}", taken.kind, taken.removed, taken.is_turned)
             }),
         }
     }
+}
+
+/// Up to three marks of each kind, their places taken from the end of an input.
+fn marks(bytes: &[u8]) -> Vec<PhotoMark> {
+    let mut numbers = bytes.rchunks_exact(2).map(|pair| u16::from_le_bytes([pair[0], pair[1]]));
+    let mut place = || Some(At { x: numbers.next()?, y: numbers.next()? });
+    let mut made = Vec::new();
+    for which in 0..bytes.last().copied().unwrap_or_default() % 4 {
+        let (Some(a), Some(b)) = (place(), place()) else { break };
+        made.push(match which {
+            0 => PhotoMark::Blur { corner: a, across: b },
+            1 => PhotoMark::Arrow { tail: a, tip: b },
+            _ => PhotoMark::Circle { middle: a, rim: b },
+        });
+    }
+    made
 }
 
 /// The disk without waiting for it: nothing here must outlive a power cut.
@@ -113,11 +135,20 @@ pub mod packs {
         for line in bytes.split_inclusive(|b| *b == b'\n') {
             match line.strip_prefix(b"== ") {
                 // Two of one name are refused by this writer.
-                Some(name) => drop(writer.start_file(String::from_utf8_lossy(name).trim_end_matches('\n'), options)),
+                Some(name) => drop(writer.start_file(named(name), options)),
                 None => drop(writer.write_all(line)),
             }
         }
         writer.finish().unwrap().into_inner()
+    }
+
+    /// A name in a zip file, whose length has two bytes (APPNOTE 4.4.10): this writer gives up on a longer one.
+    fn named(bytes: &[u8]) -> String {
+        let mut name = String::from_utf8_lossy(bytes).trim_end_matches('\n').to_owned();
+        while name.len() > usize::from(u16::MAX) {
+            name.pop();
+        }
+        name
     }
 
     fn sample() -> Vec<Vec<u8>> {
@@ -180,7 +211,8 @@ pub mod packs {
                 if to.exists() {
                     fs::remove_dir_all(&to).unwrap();
                 }
-                came
+                // The folder has another name in each run, and the same input must come to the same.
+                came.replace(&home.path().display().to_string(), "")
             }),
         }
     }

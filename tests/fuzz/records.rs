@@ -5,11 +5,11 @@ use std::path::{Path, PathBuf};
 
 use stemclock::catalogue::Catalogue;
 use stemclock::guard::is_hidden;
-use stemclock::store::{By, Sort, normal_form};
+use stemclock::store::{By, Sort, normal_form, reads};
 
 use crate::driver::Target;
 
-/// Every record of the sample garage.
+/// Every record of the sample garage, and of those that older versions wrote.
 fn sample() -> Vec<PathBuf> {
     fn walk(folder: &Path, into: &mut Vec<PathBuf>) {
         for entry in fs::read_dir(folder).unwrap() {
@@ -22,7 +22,9 @@ fn sample() -> Vec<PathBuf> {
         }
     }
     let mut found = Vec::new();
-    walk(&Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-garage"), &mut found);
+    let home = Path::new(env!("CARGO_MANIFEST_DIR"));
+    walk(&home.join("sample-garage"), &mut found);
+    walk(&home.join("tests/old_garages"), &mut found);
     found.sort();
     assert!(found.len() > 50, "{}", found.len());
     found
@@ -50,8 +52,10 @@ fn read(sort: Sort, bytes: &[u8]) -> String {
             let again = normal_form(sort, By::Opening, opened.as_bytes());
             assert_eq!(again.as_ref(), Ok(&opened), "{sort:?} does not come back the same");
             assert!(!opened.contains(is_hidden), "hidden signs are in {opened:?}");
-            // Which fields are there is what came of it.
-            opened.lines().map(|line| line.split_once(':').map_or(line.trim(), |(name, _)| name.trim())).collect()
+            // Which fields are there is what came of it, and whether the swift reader took it.
+            let fields = opened.lines().map(|line| line.split_once(':').map_or(line.trim(), |(name, _)| name.trim()));
+            let is_swift = reads(sort, By::Swift, bytes).is_ok();
+            std::iter::once(if is_swift { "swift " } else { "general " }).chain(fields).collect()
         }
         (Err(opened), Err(general)) => {
             assert_eq!(opened, general, "{sort:?}");
@@ -90,6 +94,9 @@ pub mod loader {
                 "*/",
                 "//",
                 "schema: 2,",
+                "schema: 1,",
+                "schema: 0,",
+                "<<<<<<< a\n",
                 "Sound",
                 "Number(",
                 "Choice(",

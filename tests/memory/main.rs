@@ -5,5 +5,6 @@ mod again;
 mod bench;
 mod jobs;
 mod parts;
+mod past;
 mod repairs;
 mod wrong;

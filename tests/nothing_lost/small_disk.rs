@@ -1,9 +1,6 @@
-//! A disk that is really full: a small one in memory, filled to the last page, or with no room for one more name.
-//! Mounting takes the rights of the administrator; without them each test says that it was skipped.
+//! A disk that is really full, to the last page or with no room for one more name.
 
 use std::fs;
-use std::path::Path;
-use std::process::Command as Process;
 
 use egui_kittest::kittest::Queryable as _;
 use stemclock::catalogue::Catalogue;
@@ -13,33 +10,8 @@ use stemclock::ui::Action;
 
 use crate::commands::{every_command, garage};
 use crate::support::{Bench, press, rest, window};
+use crate::tmpfs::{fill, on_small_disk};
 use crate::{files, half_written};
-
-/// Runs with a small disk mounted at a fresh folder. Without leave to mount, says so and skips.
-fn on_small_disk(options: &str, run: impl FnOnce(&Path)) {
-    let dir = tempfile::tempdir().unwrap();
-    let mounted = Process::new("mount").args(["-t", "tmpfs", "-o", options, "none"]).arg(dir.path()).output();
-    match mounted {
-        Ok(output) if output.status.success() => {
-            let outcome = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| run(dir.path())));
-            assert!(Process::new("umount").arg("-l").arg(dir.path()).status().unwrap().success());
-            if let Err(panic) = outcome {
-                std::panic::resume_unwind(panic);
-            }
-        }
-        other => println!("SKIPPED: a small disk cannot be mounted here, so this was not tried ({other:?})"),
-    }
-}
-
-/// Fills a disk and leaves so many pages of 4096 bytes.
-fn fill(disk: &Path, pages: u64) {
-    let filler = fs::OpenOptions::new().create(true).append(true).open(disk.join("filler")).unwrap();
-    for size in [65_536, 4096, 1] {
-        while std::io::Write::write(&mut &filler, &vec![b'x'; size]).is_ok_and(|n| n > 0) {}
-    }
-    let length = filler.metadata().unwrap().len();
-    filler.set_len(length - pages * 4096).unwrap();
-}
 
 #[test]
 fn each_kind_of_command_meets_a_full_disk_and_is_saved_when_there_is_room() {

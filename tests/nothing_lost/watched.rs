@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use stemclock::app::{Disk, RealDisk, Shell};
+use stemclock::app::{Disk, Shell};
 use stemclock::edit::{Change, Command, Record, RecordKey};
 use stemclock::garage::{Garage, GarageInfo};
 use stemclock::inspection::{EventKind, InspectionId};
@@ -19,6 +19,7 @@ use stemclock::ui::Action;
 use crate::commands::{garage, outfit};
 use crate::fixture;
 use crate::real_disk::real_disk;
+use crate::slow::Slow;
 use crate::support::{Bench, press, rest, window};
 
 const SIZE: [f32; 2] = [1024.0, 700.0];
@@ -184,7 +185,7 @@ fn two_versions_of_an_inspection_can_both_be_kept_and_a_removed_one_comes_back()
     rest(&mut harness);
     edit(&folder, INSPECTION, "by the window", "by the editor");
     until(&mut harness, "it is said", |h| is_shown(h, "was changed here and on disk"));
-    press(&mut harness, "Look at both versions of the inspection of 2026-09-01 of The outfit");
+    press(&mut harness, "Look at both versions of the inspection of 1 September 2026 of The outfit");
     press(&mut harness, "Keep both");
     rest(&mut harness);
     let notes = |garage: &Garage| {
@@ -211,7 +212,7 @@ fn two_versions_of_an_inspection_can_both_be_kept_and_a_removed_one_comes_back()
     rest(&mut harness);
     fs::remove_file(folder.join(INSPECTION)).unwrap();
     until(&mut harness, "it is said", |h| is_shown(h, "was changed here and removed on disk"));
-    press(&mut harness, "Look at both versions of the inspection of 2026-09-01 of The outfit");
+    press(&mut harness, "Look at both versions of the inspection of 1 September 2026 of The outfit");
     press(&mut harness, "Keep mine");
     rest(&mut harness);
     assert!(fs::read_to_string(folder.join(INSPECTION)).unwrap().contains("again by the window"));
@@ -303,18 +304,67 @@ fn a_window_that_looks_only_sees_what_the_other_one_writes() {
     assert_eq!(store::read(&folder).unwrap().garage.bay(&outfit()).unwrap().machine.name, "By the first again");
 }
 
+#[test]
+fn what_was_saved_in_one_clone_is_news_in_another() {
+    let (bench, ours) = ready();
+    let theirs = bench.folder.path().join("clone");
+    store::save_all(&theirs, &garage()).unwrap();
+    let mut harness = window(bench.shell(Some(&ours)), SIZE);
+    rename(&mut harness, "By us");
+    harness.state_mut().apply(Action::OpenGarage(theirs.clone()));
+    rest(&mut harness);
+    assert_eq!((harness.state().folder(), name(&harness)), (Some(theirs.as_path()), "The outfit".to_owned()));
+    // The clone is brought up to date, and holds to the letter what this window saved in the first.
+    fs::copy(ours.join(MACHINE), theirs.join(MACHINE)).unwrap();
+    until(&mut harness, "it is seen", |h| name(h) == "By us");
+}
+
+#[test]
+fn a_garage_is_read_when_it_is_watched_and_looked_at_again_where_that_takes_too_long() {
+    let (bench, folder) = ready();
+    let disk = Slow::default();
+    disk.watch.shut();
+    let opening = std::thread::spawn({
+        let disk = disk.clone();
+        move || {
+            std::thread::sleep(Duration::from_millis(200));
+            disk.watch.open();
+        }
+    });
+    let harness = window(bench.shell_on(Some(&folder), Arc::new(disk.clone())), SIZE);
+    opening.join().unwrap();
+    assert_eq!(*disk.order.lock().unwrap(), ["watched", "read"]);
+    drop(harness);
+    // A disk on which that takes long keeps nobody from the garage; what changes meanwhile is seen all the same.
+    disk.order.lock().unwrap().clear();
+    disk.watch.shut();
+    let mut harness = window(bench.shell_on(Some(&folder), Arc::new(disk.clone())), SIZE);
+    assert_eq!(*disk.order.lock().unwrap(), ["read"]);
+    edit(&folder, MACHINE, "The outfit", "Before it was heard");
+    disk.watch.open();
+    until(&mut harness, "it is seen", |h| name(h) == "Before it was heard");
+}
+
 /// The real disk of a system that lets nothing more be watched.
 struct Unwatched;
 
 impl Disk for Unwatched {
-    fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<store::Outcome, String> {
-        RealDisk.save_unless_met(folder, change)
-    }
     fn watch(&self, folder: &Path, _told: Box<dyn Fn(Touched) + Send>) -> Result<Watch, String> {
         let reason = "the system lets no more folders be watched".to_owned();
         Err(store::StoreError::Unwatched { folder: folder.to_path_buf(), reason }.to_string())
     }
-    real_disk!(open, create, save, save_all, copy_sample, copy_attachments, photo, make_folder, write_file, read_text);
+    real_disk!(
+        open,
+        create,
+        save,
+        save_unless_met,
+        save_elsewhere,
+        copy_sample,
+        photo,
+        make_folder,
+        write_file,
+        read_text
+    );
 }
 
 #[test]
@@ -340,4 +390,58 @@ fn where_nothing_can_be_watched_it_is_said_and_saving_still_takes_care() {
     harness.state_mut().apply(Action::OpenGarage(folder.clone()));
     rest(&mut harness);
     assert!(harness.state().garage() == &store::read(&folder).unwrap().garage, "read again by hand");
+}
+
+#[test]
+fn what_is_gone_from_the_disk_is_named_and_undo_puts_it_back() {
+    let (bench, folder) = ready();
+    let mut harness = window(bench.shell(Some(&folder)), SIZE);
+    rest(&mut harness);
+    let before = harness.state().garage().bay(&outfit()).unwrap().clone();
+    let last = before.inspections.last().unwrap().clone();
+    let file = folder.join(format!("machines/outfit-7c1e/inspections/{}.ron", last.id));
+    fs::remove_file(&file).unwrap();
+    until(&mut harness, "it is gone", |h| h.state().garage().bay(&outfit()).unwrap().inspection(&last.id).is_none());
+    let day = last.date.format("%-d %B %Y").to_string();
+    assert!(is_shown(&harness, "Gone from the disk"));
+    assert!(is_shown(&harness, &format!("inspection of {day} of {}, with", before.machine.name)));
+    harness.state_mut().apply(Action::Undo);
+    rest(&mut harness);
+    assert_eq!(harness.state().garage().bay(&outfit()), Some(&before));
+    assert!(file.is_file(), "and it is on disk again");
+}
+
+#[test]
+fn a_record_beside_one_that_was_changed_here_is_taken_in_without_a_choice() {
+    let (bench, folder) = ready();
+    let mut harness = window(bench.shell(Some(&folder)), SIZE);
+    let inspection = harness.state().garage().bay(&outfit()).unwrap().inspections.last().unwrap().clone();
+    let finding = inspection.findings[0].id.clone();
+    harness.state_mut().apply(Action::Edit(Command::RemoveFinding(outfit(), inspection.id, finding)));
+    rest(&mut harness);
+    edit(&folder, MACHINE, "The outfit", "By the editor");
+    until(&mut harness, "it is taken in", |h| name(h) == "By the editor");
+    assert!(!is_shown(&harness, "changed here and on disk") && is_shown(&harness, "Saved"));
+}
+
+#[test]
+fn under_a_machine_that_cannot_be_read_nothing_is_told_as_taken_in() {
+    let (bench, folder) = ready();
+    fs::write(folder.join(MACHINE), "half a rec").unwrap();
+    let mut harness = window(bench.shell(Some(&folder)), SIZE);
+    rest(&mut harness);
+    assert!(harness.state().garage().bay(&outfit()).is_none());
+    for entry in fs::read_dir(folder.join("machines/outfit-7c1e/events")).unwrap() {
+        let path = entry.unwrap().path();
+        let text = fs::read(&path).unwrap();
+        fs::write(&path, text).unwrap();
+    }
+    edit(&folder, "machines/moped-2b7d/machine.ron", "Moped", "The old moped");
+    let moped = MachineId("moped-2b7d".into());
+    until(&mut harness, "the other is taken in", |h| {
+        h.state().garage().bay(&moped).unwrap().machine.name == "The old moped"
+    });
+    std::thread::sleep(Duration::from_millis(500));
+    harness.run();
+    assert!(!is_shown(&harness, "what happened to outfit-7c1e"));
 }

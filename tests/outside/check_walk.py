@@ -124,7 +124,7 @@ def only(problem, kept):
 
 
 def check_random_walks():
-    """OR-Tools CP-SAT (PyPI ortools): the greatest value of random walks, from a model written from the statement."""
+    """OR-Tools CP-SAT: the greatest value of random walks, from a model written from the statement."""
     rng = random.Random(20261125)
     problems = [instance(rng, rng.randint(6, 11), rng.randint(2, 5), rng.randint(1, 4)) for _ in range(INSTANCES)]
     ours = solved(problems)

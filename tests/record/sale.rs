@@ -253,3 +253,23 @@ fn papers_keys_and_recalls_are_asked_before_buying_and_before_selling() {
         }
     }
 }
+
+#[test]
+fn remarks_that_no_page_prints_do_not_travel_with_it() {
+    let mut bay = worn();
+    let last = bay.inspections.last_mut().unwrap();
+    last.note = "Ask at the farm before you sell".into();
+    let check = last.answers.keys().next().unwrap().clone();
+    last.answers.get_mut(&check).unwrap().note = "borrowed the gauge".into();
+    bay.inspections[0].note = "bought for far too little".into();
+    let garage = garage(bay);
+    let spec = sheet(&garage, &Album::default(), usual());
+    let found = verify(&pdf::write(&lay_out(&spec)).unwrap()).unwrap();
+    assert_eq!(found.verified, Verified::Intact, "{:?}", found.differences);
+    let (record, printed) = (found.packet.text().unwrap(), text::plain(&spec));
+    let printed = printed.split_whitespace().collect::<Vec<_>>().join(" ");
+    for remark in ["Ask at the farm before you sell", "borrowed the gauge", "bought for far too little"] {
+        assert_eq!(record.contains(remark), printed.contains(remark), "{remark}");
+    }
+    assert!(!printed.contains("borrowed the gauge"), "else this test says nothing");
+}

@@ -1,31 +1,14 @@
 //! A full disk and a read-only disk.
 
 use std::fs;
-use std::path::Path;
 use std::process::Command as Process;
 
 use stemclock::garage::GarageInfo;
 use stemclock::store::{self, StoreError};
 
 use super::fixture::*;
-
-/// Runs with a small disk mounted at a fresh folder. Without leave to mount, says so and skips.
 #[cfg(target_os = "linux")]
-fn on_small_disk(options: &str, run: impl FnOnce(&Path)) {
-    let dir = tempfile::tempdir().unwrap();
-    let mounted = Process::new("mount").args(["-t", "tmpfs", "-o", options, "none"]).arg(dir.path()).output();
-    match mounted {
-        Ok(output) if output.status.success() => {
-            let outcome = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| run(dir.path())));
-            let _ = Process::new("mount").args(["-o", "remount,rw"]).arg(dir.path()).status();
-            assert!(Process::new("umount").arg(dir.path()).status().unwrap().success());
-            if let Err(panic) = outcome {
-                std::panic::resume_unwind(panic);
-            }
-        }
-        other => println!("SKIPPED: a small disk cannot be mounted here, so this was not tried ({other:?})"),
-    }
-}
+use super::tmpfs::{fill, on_small_disk};
 
 #[cfg(target_os = "linux")]
 #[test]
@@ -34,17 +17,12 @@ fn a_full_disk_leaves_the_old_file_whole() {
         let folder = disk.join("garage");
         store::save_all(&folder, &garage()).unwrap();
         let old = fs::read(folder.join(MACHINE)).unwrap();
-        // Fills the disk to the last byte.
-        let filler = fs::OpenOptions::new().create(true).append(true).open(disk.join("filler")).unwrap();
-        for size in [4096, 1] {
-            while std::io::Write::write(&mut &filler, &vec![b'x'; size]).is_ok_and(|n| n > 0) {}
-        }
+        fill(disk, 0);
         let error = store::save(&folder, &rename_change(&garage(), "Renamed")).unwrap_err();
         assert!(matches!(error, StoreError::DiskFull { .. }), "{error}");
         assert!(error.to_string().contains("free some space"), "{error}");
         assert_eq!(fs::read(folder.join(MACHINE)).unwrap(), old);
         assert_eq!(fs::read_dir(folder.join("machines/outfit-7c1e")).unwrap().count(), 3, "no half-written file stays");
-        drop(filler);
         fs::remove_file(disk.join("filler")).unwrap();
         store::save(&folder, &rename_change(&garage(), "Renamed")).unwrap();
         assert_eq!(store::read(&folder).unwrap().garage.bays[0].machine.name, "Renamed");
@@ -65,4 +43,21 @@ fn a_read_only_disk_opens_for_reading() {
         assert!(matches!(error, StoreError::ReadOnly { .. }), "{error}");
         assert!(matches!(store::create(&disk.join("new"), &GarageInfo::default()), Err(StoreError::ReadOnly { .. })));
     });
+}
+
+#[cfg(unix)]
+#[test]
+fn a_device_or_a_pipe_is_not_written_over() {
+    use std::os::unix::fs::FileTypeExt as _;
+    let dir = tempfile::tempdir().unwrap();
+    let pipe = dir.path().join("report.pdf");
+    assert!(Process::new("mkfifo").arg(&pipe).status().unwrap().success());
+    let link = dir.path().join("link.pdf");
+    std::os::unix::fs::symlink(&pipe, &link).unwrap();
+    for path in [&pipe, &link] {
+        let words = store::write_file(path, b"pages").unwrap_err().to_string();
+        assert!(words.contains("a device or a pipe") && words.contains("try again"), "{words}");
+        assert!(fs::metadata(path).unwrap().file_type().is_fifo(), "it is what it was");
+    }
+    assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 2, "and nothing is left beside it");
 }

@@ -13,3 +13,4 @@ mod pictures;
 #[path = "../support/plain_pdf.rs"]
 mod plain_pdf;
 mod shown;
+mod typefaces;

@@ -87,6 +87,10 @@ fn still_there_and_grown_are_a_key_each_and_a_figure_is_its_size() {
     key(&mut window, Key::Enter);
     assert_eq!(seen(&window).size.map(|s| s.to_string()).as_deref(), Some("12 mm"));
     assert_eq!(in_hand(&window), "again f-spring", "its class is read before going on");
+    key(&mut window, Key::Enter);
+    assert_eq!(in_hand(&window), "tyre-look@front");
+    key(&mut window, Key::B);
+    assert_eq!(in_hand(&window), "again f-spring");
 }
 
 #[test]

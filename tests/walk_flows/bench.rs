@@ -4,7 +4,9 @@
 use std::path::Path;
 
 use chrono::{NaiveDate, NaiveDateTime};
+use egui::{Key, Theme, accesskit::Role};
 use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use stemclock::catalogue::Catalogue;
 use stemclock::clock::{ClockTime, Side, Spot};
 use stemclock::edit::{History, decide};
@@ -204,4 +206,61 @@ pub fn builder(size: [f32; 2], theme: egui::Theme) -> egui_kittest::HarnessBuild
         .with_theme(theme)
         .with_max_steps(16)
         .with_context_setup(theme::install)
+}
+
+pub type Window = Harness<'static, Bench>;
+
+/// A fault of the tyre's body, as it is offered.
+pub const CUT: &str = "Serious cut";
+
+/// How many nodes say some words.
+pub fn told(window: &Window, words: &str) -> usize {
+    window.query_all_by_label_contains(words).count()
+}
+
+pub fn open() -> Window {
+    let mut window = window([1600.0, 1000.0], Theme::Light, Bench::new());
+    window.run();
+    window
+}
+
+pub fn begun() -> Window {
+    let mut window = open();
+    press(&mut window, "Begin the inspection");
+    window
+}
+
+pub fn press(window: &mut Window, label: &str) {
+    window.get_by_role_and_label(Role::Button, label).click();
+    window.run();
+}
+
+/// Types into the field with a label and leaves it by Enter.
+pub fn enter(window: &mut Window, label: &str, text: &str) {
+    window.get_by_role_and_label(Role::TextInput, label).focus();
+    window.run();
+    window.get_by_role_and_label(Role::TextInput, label).type_text(text);
+    window.run();
+    window.key_press(Key::Enter);
+    window.run();
+}
+
+pub fn enter_focused(window: &mut Window, text: &str) {
+    let field = window.get_all_by_role(Role::TextInput).find(|n| n.is_focused()).expect("a field has the keyboard");
+    field.type_text(text);
+    window.run();
+    window.key_press(Key::Enter);
+    window.run();
+}
+
+/// Takes the pressure of the front tyre in hand.
+pub fn front_pressure(window: &mut Window) {
+    let row =
+        |n: &egui_kittest::Node<'_>| n.accesskit_node().label().is_some_and(|l| l.starts_with("Cold pressure, front:"));
+    window.get_all_by_role(Role::Button).find(row).expect("the row of the check").click();
+    window.run();
+}
+
+pub fn in_hand(window: &Window) -> Option<String> {
+    window.state().state.check.as_ref().map(ToString::to_string)
 }

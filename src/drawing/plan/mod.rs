@@ -93,21 +93,6 @@ pub struct Plan {
     pub targets: Vec<(Station, Pt)>,
 }
 
-impl Plan {
-    /// The wheel under a point.
-    pub fn wheel_at(&self, at: Pt) -> Option<WheelPosition> {
-        self.wheels.iter().find(|(_, area)| holds(area, at)).map(|(wheel, _)| *wheel)
-    }
-    /// The station under a point.
-    pub fn station_at(&self, at: Pt) -> Option<Station> {
-        self.station_areas.iter().find(|(_, area)| holds(area, at)).map(|(station, _)| *station)
-    }
-}
-
-fn holds(area: &[f32; 4], at: Pt) -> bool {
-    (area[0]..=area[2]).contains(&at.x) && (area[1]..=area[3]).contains(&at.y)
-}
-
 /// The stations of a machine in walking order.
 pub fn stations_of(machine: &Machine) -> Vec<Station> {
     let has_sidecar = matches!(machine.layout, Layout::Sidecar(_));

@@ -41,7 +41,7 @@ impl<'a> RecordCase<'a> {
         let index = bay.inspections.iter().position(|i| i.id == inspection.id);
         let before = &bay.inspections[..index.unwrap_or(bay.inspections.len())];
         let case = Case::new(&bay.machine, inspection, before, input.catalogue, input.units, day);
-        let region = (case.region.name.clone(), case.region.remark.clone());
+        let region = (case.region.shown(), case.region.remark.clone());
         let assessment = assess(&case);
         // The bay as it stood on that day.
         let then = Bay {

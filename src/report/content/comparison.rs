@@ -12,7 +12,7 @@ use crate::drawing::shape::Ink;
 use crate::history::{Again, Lives, OdometerLog, defects, on_both_days};
 use crate::inspection::{CheckRef, Finding, FindingId, Inspection, Seen, Station, Value};
 use crate::report::block::{Block, Cell, Column, DocumentSpec, Ends, Span, Table};
-use crate::rules::{CheckResult, Status};
+use crate::rules::{CheckResult, Decision, Status, Verdict};
 use crate::units::{Distance, Length, Preferences, Quantity, Shows, print_number};
 
 /// The comparison of an inspection with an earlier one.
@@ -26,11 +26,15 @@ pub fn comparison(input: &RecordInput<'_>, earlier: &Inspection) -> DocumentSpec
     spec.subject = format!("Two inspections of {}, {days}", machine.name);
     spec.paper = input.paper;
     spec.head = Ends { left: machine.name.clone(), right: days.clone() };
-    spec.foot = Ends { left: "Not a statement of legal roadworthiness".into(), right: String::new() };
+    spec.foot = crate::report::content::foot();
     spec.blocks = vec![
         Block::heading(1, machine.name.clone()),
         Block::spans(vec![Span::text(format!("Comparison of two inspections · {days}")).ink(Ink::Faint)]),
     ];
+    spec.blocks.extend(Verdict::planted_today(input.bay, input.today).map(|today| {
+        let mark = notch::drawing(head::decision_mark(Decision::DoNotRide), 28.0);
+        Block::banner(mark, "Planted for a class", today, Ink::Dangerous)
+    }));
     spec.blocks.extend(both.days());
     spec.blocks.extend(both.findings());
     spec.blocks.extend(both.readings());

@@ -73,13 +73,7 @@ fn pair(label: &str, value: Vec<Span>) -> KeyValue {
 
 /// What was seen: `Serious cut`.
 pub(super) fn what(case: &RecordCase<'_>, finding: &Finding) -> String {
-    let fault = case
-        .input
-        .catalogue
-        .check(&finding.check.check)
-        .and_then(|check| check.fault(&finding.fault))
-        .map_or_else(|| finding.fault.clone(), |fault| fault.words.clone());
-    capital(&fault)
+    capital(case.input.catalogue.fault_words(finding))
 }
 
 /// Where it is, in words.

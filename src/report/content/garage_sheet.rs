@@ -17,7 +17,7 @@ pub fn garage(cx: &ReportCx<'_>) -> DocumentSpec {
     spec.subject = format!("Every machine of {name} on {}", day(cx.today));
     spec.paper = cx.paper;
     spec.head = Ends { left: name.clone(), right: day(cx.today) };
-    spec.foot = Ends { left: "Not a statement of legal roadworthiness".into(), right: String::new() };
+    spec.foot = crate::report::content::foot();
     spec.blocks = vec![
         Block::heading(1, name.clone()),
         Block::spans(vec![Span::text(format!("The garage on {}", day(cx.today))).ink(Ink::Faint)]),
@@ -86,8 +86,7 @@ fn one(cx: &ReportCx<'_>, bay: &Bay, stands: &Standing<'_>) -> Vec<Block> {
         blocks.push(Block::paragraph("Nobody has gone over this machine yet, so nothing is known of it."));
         return blocks;
     };
-    let region =
-        cx.catalogue.region(&bay.machine.region).map_or_else(|| bay.machine.region.clone(), |r| r.name.clone());
+    let region = cx.catalogue.region_applied(&bay.machine).shown();
     blocks.push(Block::spans(vec![
         Span::text(verdict.sentence()),
         Span::text(format!(" Rules applied: {region}.")).ink(Ink::Faint),

@@ -8,7 +8,7 @@ use crate::drawing::shape::Ink;
 use crate::inspection::Severity;
 use crate::machine::{Equipment, Power, WheelPosition};
 use crate::report::block::{Block, BlockKind, Callout, Paper, Span};
-use crate::rules::{CheckResult, Decision};
+use crate::rules::{CheckResult, Decision, Verdict};
 
 pub(super) fn blocks(case: &RecordCase<'_>) -> Vec<Block> {
     let mut blocks = vec![Block::heading(1, case.machine().name.clone())];
@@ -71,6 +71,11 @@ fn verdict(case: &RecordCase<'_>, most: usize) -> Block {
     let rest =
         sentence.strip_prefix(title.as_str()).map_or(sentence.as_str(), |s| s.trim_start_matches([':', ',', ' ']));
     let mut text = vec![vec![Span::text(capital(rest))]];
+    // What the machine reads today goes before what it read on the day of the inspection.
+    let today = Verdict::planted_today(case.input.bay, case.input.today).filter(|_| verdict.planted.is_empty());
+    if let Some(today) = today {
+        text.insert(0, vec![Span::text(today).strong()]);
+    }
     text.extend(verdict.planted.iter().map(|what| {
         vec![Span::text("Planted for a class").strong(), Span::text(format!(" and still on the machine: {what}"))]
     }));

@@ -10,11 +10,13 @@ use super::options::{Options, Privacy};
 use super::packet::Packet;
 use super::record::{self, RecordInput};
 use super::redact::redact;
+use super::unprinted::without_unprinted;
 use super::{carry, comparison, garage_sheet, repairs, sale, seal};
 use crate::catalogue::Catalogue;
 use crate::garage::{Bay, Garage};
 use crate::inspection::Inspection;
 use crate::report::block::{DocumentSpec, Paper};
+use crate::report::text::plain;
 
 /// A kind of report.
 #[derive(Debug)]
@@ -248,23 +250,38 @@ pub fn document(request: &Request<'_>) -> Result<DocumentSpec, Lacking> {
         return sealed(request);
     }
     let garage = redact(request.cx.garage, privacy).map_err(Lacking::Privacy)?;
-    let bay = request.bay.and_then(|bay| garage.bay(&bay.machine.id));
-    let same = |i: &Inspection| bay.and_then(|b| b.inspection(&i.id));
-    sealed(&Request {
-        cx: ReportCx { garage: &garage, ..request.cx },
-        bay,
-        inspection: request.inspection.and_then(same),
-        earlier: request.earlier.and_then(same),
-        kind: request.kind,
-    })
+    sealed(&request.on(&garage))
+}
+
+impl Request<'_> {
+    /// The same of the same records in another garage.
+    fn on<'b>(&'b self, garage: &'b Garage) -> Request<'b> {
+        let bay = self.bay.and_then(|bay| garage.bay(&bay.machine.id));
+        let same = |i: &Inspection| bay.and_then(|b| b.inspection(&i.id));
+        Request {
+            cx: ReportCx { garage, ..self.cx },
+            bay,
+            inspection: self.inspection.and_then(same),
+            earlier: self.earlier.and_then(same),
+            kind: self.kind,
+        }
+    }
 }
 
 fn sealed(request: &Request<'_>) -> Result<DocumentSpec, Lacking> {
     let (mut spec, request) = bare(request)?;
-    if request.kind.carries_record {
-        let text = Packet::of(&request, &spec).text().map_err(Lacking::Record)?;
-        seal::seal(&mut spec, &request, text);
+    if !request.kind.carries_record {
+        return Ok(spec);
     }
+    let garage = match request.kind.is_private {
+        true => Some(without_unprinted(request.cx.garage, &plain(&spec)).map_err(Lacking::Privacy)?),
+        false => None,
+    };
+    let text = match &garage {
+        Some(garage) => Packet::of(&request.on(garage), &spec).text(),
+        None => Packet::of(&request, &spec).text(),
+    };
+    seal::seal(&mut spec, &request, text.map_err(Lacking::Record)?);
     Ok(spec)
 }
 

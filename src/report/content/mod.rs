@@ -61,10 +61,12 @@ mod sources;
 mod surveys;
 mod together;
 mod told;
+mod unprinted;
 mod verify;
 mod wear;
 mod words;
 
+use crate::report::block::Ends;
 pub use album::{Album, PHOTO_PIXELS, UNREAD, photos_of};
 pub use class::{ClassInput, class_faces, class_report, student_sheet, student_sheets};
 pub use head::decision_mark;
@@ -74,7 +76,12 @@ pub use packet::{Held, NAME as RECORD_NAME, Packet, hash};
 pub use record::{RecordInput, record};
 pub use redact::LEFT_OUT;
 pub use seal::grouped;
-pub use verify::{Verification, Verified, VerifyError, verify};
+pub use verify::{Verification, Verified, VerifyError, verify, verify_within};
+
+/// The foot of every page.
+fn foot() -> Ends {
+    Ends { left: "Not a statement of legal roadworthiness".into(), right: String::new() }
+}
 
 /// When a sheet was printed and by what, for its last lines.
 fn printed(now: chrono::DateTime<chrono::FixedOffset>) -> [(&'static str, String); 2] {

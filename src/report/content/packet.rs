@@ -13,7 +13,7 @@ use sha2::{Digest as _, Sha256};
 use super::album::Album;
 use super::kinds::{self, ReportCx, Request};
 use super::options::Options;
-use crate::catalogue::{Catalogue, CatalogueError, Check, Kind, Region};
+use crate::catalogue::{Catalogue, CatalogueError, Check, Kind, OwnEntry, Region};
 use crate::garage::{Bay, Garage, GarageInfo};
 use crate::guard;
 use crate::guard::limits::PDF_VALUES;
@@ -59,6 +59,9 @@ pub struct Packet {
     /// Regions of the garage's own that are used.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub regions: Vec<Region>,
+    /// The garage's file of each of these, by what it is and its id: `region gb`.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub own_files: BTreeMap<String, String>,
     /// SHA-256 of each photo on the pages, by its name. The photos themselves are in the pages.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub photos: BTreeMap<String, String>,
@@ -93,9 +96,9 @@ impl Packet {
         let builtin = Catalogue::builtin();
         let uses_kind = |kind: &Kind| bays.iter().flat_map(|b| &b.inspections).any(|i| i.kind == kind.id);
         let own_kinds = catalogue.kinds.iter().filter(|k| builtin.kind(&k.id) != Some(k) && uses_kind(k));
-        let uses_region = |region: &Region| bays.iter().any(|b| b.machine.region.eq_ignore_ascii_case(&region.id));
+        let uses_region = |region: &Region| bays.iter().any(|b| catalogue.region_applied(&b.machine).id == region.id);
         let own_regions = catalogue.regions.iter().filter(|r| builtin.region(&r.id) != Some(r) && uses_region(r));
-        Self {
+        let mut packet = Self {
             schema: SCHEMA,
             made_with: env!("CARGO_PKG_VERSION").to_owned(),
             kind: request.kind.id.to_owned(),
@@ -112,7 +115,21 @@ impl Packet {
             regions: own_regions.cloned().collect(),
             photos: photos(&spec.blocks).into_iter().map(|p| (p.name.clone(), hash(&p.jpeg))).collect(),
             unshown: album.refused().map(|(name, why)| (name.to_owned(), why.to_owned())).collect(),
-        }
+            own_files: BTreeMap::new(),
+        };
+        packet.own_files = packet.files_of(catalogue);
+        packet
+    }
+
+    /// The files from which the entries that travel were read.
+    fn files_of(&self, catalogue: &Catalogue) -> BTreeMap<String, String> {
+        let travels = |entry: &OwnEntry<'_>| match entry.what {
+            "region" => self.regions.iter().any(|r| r.id == entry.id),
+            "kind" => self.kinds.iter().any(|k| k.id == entry.id),
+            _ => self.checks.iter().any(|c| c.id == entry.id),
+        };
+        let own = catalogue.own_entries();
+        own.iter().filter(|e| travels(e)).map(|e| (format!("{} {}", e.what, e.id), e.own.file.clone())).collect()
     }
 
     /// The canonical text.
@@ -157,6 +174,10 @@ impl Packet {
         catalogue.regions.extend(self.regions.iter().cloned());
         catalogue.checks.retain(|check| !self.checks.iter().any(|own| own.id == check.id));
         catalogue.checks.extend(self.checks.iter().cloned());
+        catalogue.mark_own(|what, id| match self.own_files.get(&format!("{what} {id}")) {
+            Some(file) if !file.trim().is_empty() => file.clone(),
+            _ => "a file that is not named".into(),
+        });
         catalogue.verify()?;
         Ok(catalogue)
     }

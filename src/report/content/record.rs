@@ -58,7 +58,7 @@ pub fn record(input: &RecordInput<'_>) -> DocumentSpec {
     spec.subject = format!("{} of {} on {}", case.kind_name(), machine.name, day(input.inspection.date));
     spec.paper = input.paper;
     spec.head = Ends { left: machine.name.clone(), right: format!("Inspection of {}", day(input.inspection.date)) };
-    spec.foot = Ends { left: "Not a statement of legal roadworthiness".into(), right: String::new() };
+    spec.foot = crate::report::content::foot();
     for part in [
         head::blocks,
         findings::blocks,

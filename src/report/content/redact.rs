@@ -134,8 +134,11 @@ fn find(text: &str, name: &[char]) -> Option<(usize, usize)> {
     for start in 0..=marks.len().checked_sub(name.len())? {
         let end = start + name.len();
         let is_same = marks[start..end].iter().zip(name).all(|((_, c), n)| c == n);
+        // A name that is a word of the language too: "Will" is left out, "will" is not.
+        let is_word = name.iter().all(|c| c.is_alphabetic());
+        let is_small = text[marks[start].0..].starts_with(char::is_lowercase);
         let is_whole = (start == 0 || !is_joined(start - 1, start)) && !is_joined(end - 1, end);
-        if is_same && is_whole {
+        if is_same && is_whole && !(is_word && is_small) {
             let last = marks[end - 1].0;
             let width = text[last..].chars().next().map_or(0, char::len_utf8);
             return Some((marks[start].0, last + width));
@@ -162,6 +165,16 @@ mod tests {
         assert_eq!(names.scrubbed("XAB12CDE is another"), "XAB12CDE is another");
         assert_eq!(names.scrubbed("AB12CDE7 too"), "AB12CDE7 too");
         assert_eq!(names.scrubbed(""), "");
+    }
+
+    #[test]
+    fn a_name_that_is_a_word_too_is_left_out_where_it_is_a_name() {
+        let names = names(&["Will"]);
+        assert_eq!(
+            names.scrubbed("Will says that the plates will want oil"),
+            "left out says that the plates will want oil"
+        );
+        assert_eq!(names.scrubbed("seen by WILL"), "seen by left out");
     }
 
     #[test]

@@ -21,7 +21,7 @@ pub fn repairs(cx: &ReportCx<'_>, bay: &Bay) -> DocumentSpec {
     spec.subject = format!("What is to be put right on {name}, {}", day(cx.today));
     spec.paper = cx.paper;
     spec.head = Ends { left: format!("{name} · repair list"), right: day(cx.today) };
-    spec.foot = Ends { left: "Not a statement of legal roadworthiness".into(), right: String::new() };
+    spec.foot = crate::report::content::foot();
     spec.blocks = vec![
         Block::heading(1, name.clone()),
         Block::spans(vec![Span::text(format!("Repair list · {}", day(cx.today))).ink(Ink::Faint)]),

@@ -24,7 +24,7 @@ pub fn sale(input: &RecordInput<'_>) -> DocumentSpec {
     spec.subject = format!("Condition of {} on {date}, for a sale", machine.name);
     spec.paper = input.paper;
     spec.head = Ends { left: machine.name.clone(), right: format!("Condition on {date}") };
-    spec.foot = Ends { left: "Not a statement of legal roadworthiness".into(), right: String::new() };
+    spec.foot = crate::report::content::foot();
     spec.blocks = vec![
         Block::heading(1, machine.name.clone()),
         Block::spans(vec![

@@ -20,6 +20,7 @@ impl Sources {
             Source::Directive { in_force: false, .. } => {
                 format!("after the directive {}", self.number(&source.words()))
             }
+            Source::Own(words) => format!("the garage's own {}", self.number(words)),
             Source::Practice(what) if what.trim().is_empty() => "common practice".into(),
             Source::Practice(_) => format!("practice {}", self.number(&source.words())),
         }

@@ -4,6 +4,7 @@
 //! page and words. It must not know files.
 
 use std::collections::BTreeMap;
+use std::time::Duration;
 
 use thiserror::Error;
 
@@ -15,7 +16,7 @@ use crate::garage::Bay;
 use crate::guard;
 use crate::guard::limits::PDF_RECORD;
 use crate::report::pdf::compare::{Difference, compare};
-use crate::report::pdf::read::{Carried, Read, ReadError, read};
+use crate::report::pdf::read::{Carried, LONGEST, Read, ReadError, read, read_within};
 use crate::report::{layout, pdf};
 
 /// The most bytes of a record that is read.
@@ -81,7 +82,15 @@ pub struct Verification {
 /// # Errors
 /// When the file is no PDF that can be read, carries no record, or carries one that cannot be laid out.
 pub fn verify(bytes: &[u8]) -> Result<Verification, VerifyError> {
-    let found = read(bytes)?;
+    verify_within(bytes, LONGEST)
+}
+
+/// Reads a report back like [`verify`], where its parts must be read within a time.
+///
+/// # Errors
+/// As [`verify`].
+pub fn verify_within(bytes: &[u8], most: Duration) -> Result<Verification, VerifyError> {
+    let found = read_within(bytes, most)?;
     let attachments = found.attachments()?;
     let (record, others) = record_of(&attachments)?;
     let record = match record.bytes() {

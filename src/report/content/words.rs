@@ -6,11 +6,11 @@ use crate::catalogue::{Field, FieldKind};
 use crate::clock::{Side, Spot};
 use crate::inspection::{Station, TreadPoint, Value, Zone};
 use crate::rules::CheckResult;
-use crate::units::{Length, Preferences, print_number, print_short};
+use crate::units::{Length, Preferences, day, print_number, print_short};
 
 /// A day: `3 April 2026`.
 pub(super) fn day(date: NaiveDate) -> String {
-    date.format("%-d %B %Y").to_string()
+    day::words(date)
 }
 
 /// The first letter in upper case.

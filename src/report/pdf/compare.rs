@@ -10,20 +10,22 @@ use lopdf::{Dictionary, Document, Encoding, Object, ObjectId};
 
 use super::read::{Read, UNPACKED_MOST};
 use crate::guard;
-use crate::guard::limits::PDF_PAGE;
+use crate::guard::limits::{PDF_BOOKMARKS, PDF_DEPTH, PDF_FONT_LETTERS, PDF_FONTS, PDF_PAGE};
 
-/// How deep objects are followed. A report's own go to about ten.
-const DEEPEST: usize = 24;
+/// How deep objects are followed.
+const DEEPEST: usize = PDF_DEPTH.size();
 /// The most differences that are told of one page; the rest is counted.
 const TOLD: usize = 4;
 /// The most pages whose differences are told; the others are not looked at any more.
 const PAGES_TOLD: usize = 40;
-/// The most typefaces of a page whose letters are read. A report has three.
-const FONTS_MOST: usize = 16;
-/// The most that the letters of a typeface may unpack to, in bytes. A report's have about 20 KiB.
-const LETTERS_MOST: usize = 1 << 20;
+/// The most typefaces of a page whose letters are read.
+const FONTS_MOST: usize = PDF_FONTS.size();
+/// The most that the letters of a typeface may unpack to, in bytes.
+const LETTERS_MOST: usize = PDF_FONT_LETTERS.size();
 /// The most that a page may unpack to, in bytes.
 const PAGE_MOST: usize = PDF_PAGE.size();
+/// By how much a part may be longer while it is half unpacked, in bytes, however short it is in the end.
+const SLACK: usize = 4096;
 /// Numbers nearer than this are the same: programs round in their own ways.
 const NEAR: f32 = 0.006;
 
@@ -314,7 +316,7 @@ fn outline(read: &Read, root: &Object) -> Vec<String> {
     let mut titles = Vec::new();
     let root = read.document.dereference(root).ok().and_then(|(_, o)| o.as_dict().ok());
     // A list that runs in a circle ends at the count.
-    walk(read, root.and_then(|root| root.get(b"First").ok()), DEEPEST, &mut 100_000, &mut titles);
+    walk(read, root.and_then(|root| root.get(b"First").ok()), DEEPEST, &mut PDF_BOOKMARKS.size(), &mut titles);
     titles
 }
 
@@ -346,16 +348,14 @@ fn same(a_in: &Read, a: &Object, b_in: &Read, b: &Object, depth: usize) -> bool 
         (Object::Dictionary(a), Object::Dictionary(b)) => same_entries(a_in, a, b_in, b, depth, &[b"Parent", b"P"]),
         (Object::Stream(a), Object::Stream(b)) => {
             let packing: [&[u8]; 5] = [b"Length", b"Filter", b"DecodeParms", b"DL", b"Length1"];
-            let unpacked = |stream: &lopdf::Stream| {
+            let unpacked = |stream: &lopdf::Stream, most: usize| {
                 let is_photo = stream.filters().is_ok_and(|filters| filters.contains(&&b"DCTDecode"[..]));
-                if is_photo {
-                    Some(stream.content.clone())
-                } else {
-                    stream.get_plain_content_with_limit(UNPACKED_MOST).ok()
-                }
+                if is_photo { Some(stream.content.clone()) } else { stream.get_plain_content_with_limit(most).ok() }
             };
+            // A stranger's part is unpacked no further than ours goes, or a report of many pages could hide a typeface in
+            // each that fills the memory again and again. Twice, because a packing within a packing may be longer.
             same_entries(a_in, &a.dict, b_in, &b.dict, depth, &packing)
-                && unpacked(a).zip(unpacked(b)).is_some_and(|(a, b)| a == b)
+                && unpacked(b, UNPACKED_MOST).is_some_and(|b| unpacked(a, 2 * b.len() + SLACK).is_some_and(|a| a == b))
         }
         (Object::String(a, _), Object::String(b, _)) => a == b,
         _ => match (a.as_float(), b.as_float()) {

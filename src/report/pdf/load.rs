@@ -10,7 +10,7 @@ use std::time::Duration;
 use lopdf::{Document, LoadOptions, Object, ObjectId, Stream};
 
 use super::read::ReadError;
-use crate::guard::limits::{PDF_OBJECTS, PDF_PACKED, PDF_PART, PDF_SECONDS};
+use crate::guard::limits::{PDF_OBJECTS, PDF_PACKED, PDF_PART};
 
 thread_local! {
     /// What the objects of the file that this thread parses may still weigh, in bytes.
@@ -18,8 +18,8 @@ thread_local! {
 }
 
 /// Parses a PDF on a thread of its own, so that a file which makes the parser give up does not end the program, and one
-/// that keeps it busy for ever is refused; its thread is then left to itself.
-pub(super) fn parse(bytes: &[u8]) -> Result<Document, ReadError> {
+/// that keeps it busy for longer than `most` is refused; its thread is then left to itself.
+pub(super) fn parse(bytes: &[u8], most: Duration) -> Result<Document, ReadError> {
     let bytes = bytes.to_vec();
     let (done, result) = channel();
     let run = move || {
@@ -34,9 +34,9 @@ pub(super) fn parse(bytes: &[u8]) -> Result<Document, ReadError> {
     };
     let spawned = std::thread::Builder::new().name("pdf".into()).spawn(run);
     spawned.map_err(|e| ReadError::Damaged(format!("there is no room for its reader: {e}")))?;
-    match result.recv_timeout(Duration::from_secs(PDF_SECONDS.most)) {
+    match result.recv_timeout(most) {
         Ok(document) => document,
-        Err(RecvTimeoutError::Timeout) => Err(ReadError::TooSlow),
+        Err(RecvTimeoutError::Timeout) => Err(ReadError::TooSlow(most)),
         Err(RecvTimeoutError::Disconnected) => Err(ReadError::Damaged("the parser gave up".into())),
     }
 }

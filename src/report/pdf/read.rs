@@ -4,11 +4,12 @@
 //! It must not know what a report says.
 
 use std::collections::BTreeSet;
+use std::time::Duration;
 
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, decode_text_string};
 
 use super::load;
-use crate::guard::limits::{PDF_ATTACHED, PDF_BYTES, PDF_PAGES, PDF_PART};
+use crate::guard::limits::{PDF_ATTACHED, PDF_BYTES, PDF_DEPTH, PDF_PAGES, PDF_PART, PDF_SECONDS};
 
 /// The largest file that is read, in bytes.
 pub const FILE_MOST: usize = PDF_BYTES.size();
@@ -18,8 +19,10 @@ pub const UNPACKED_MOST: usize = PDF_PART.size();
 pub const PAGES_MOST: usize = PDF_PAGES.size();
 /// The most files that are looked at.
 const ATTACHED_MOST: usize = PDF_ATTACHED.size();
-/// How deep a tree of names may be.
-const DEEPEST: usize = 16;
+/// The longest that a file may take to be read.
+pub const LONGEST: Duration = Duration::from_secs(PDF_SECONDS.most);
+/// How deep a tree of names or of pages may be.
+const DEEPEST: usize = PDF_DEPTH.size();
 
 /// Why a PDF cannot be read.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -54,8 +57,11 @@ pub enum ReadError {
     )]
     TooManyFiles,
     /// Reading it takes too long.
-    #[error("expected a report, found a file that takes longer than {} s to be read: it is not opened, as it may be made to keep the program busy", crate::guard::limits::PDF_SECONDS.most)]
-    TooSlow,
+    #[error(
+        "expected a report, found a file that takes longer than {} s to be read: it is not opened, as it may be made to keep the program busy",
+        .0.as_secs_f64()
+    )]
+    TooSlow(Duration),
     /// It is cut short or damaged.
     #[error("expected a whole PDF file, found a damaged one ({0}): ask for it to be sent again")]
     Damaged(String),
@@ -78,11 +84,19 @@ pub struct Read {
     pub(super) pages: Vec<ObjectId>,
 }
 
-/// Reads a PDF.
+/// Reads a PDF within [`LONGEST`].
 ///
 /// # Errors
-/// When it is no PDF, damaged, locked, or larger than any report.
+/// When it is no PDF, damaged, locked, larger than any report, or made to be slow.
 pub fn read(bytes: &[u8]) -> Result<Read, ReadError> {
+    read_within(bytes, LONGEST)
+}
+
+/// Reads a PDF within a time.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_within(bytes: &[u8], most: Duration) -> Result<Read, ReadError> {
     if bytes.len() > FILE_MOST {
         return Err(ReadError::TooLarge { found: bytes.len() });
     }
@@ -90,7 +104,7 @@ pub fn read(bytes: &[u8]) -> Result<Read, ReadError> {
     if !bytes[..bytes.len().min(1024)].windows(5).any(|w| w == b"%PDF-") {
         return Err(ReadError::NoPdf);
     }
-    let document = load::parse(bytes)?;
+    let document = load::parse(bytes, most)?;
     if document.is_encrypted() || document.was_encrypted() {
         return Err(ReadError::Locked);
     }
@@ -156,7 +170,7 @@ impl Read {
             }
         }
         for kid in self.array(tree, b"Kids").iter().take(if depth > 0 { usize::MAX } else { 0 }) {
-            // A branch that hangs in the tree twice is gone through once, or sixteen levels could be endless.
+            // A branch that hangs in the tree twice is gone through once, or the levels could be endless.
             let is_new = kid.as_reference().map_or(true, |id| seen.insert(id));
             if let Some(kid) = self.as_dictionary(kid).filter(|_| is_new) {
                 self.names(kid, depth - 1, seen, found)?;

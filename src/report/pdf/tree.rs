@@ -132,18 +132,10 @@ pub fn link(area: Area, link: &Link, height: f32, layout: &Layout, page_ids: &[(
         // Viewers print what they show only where this says so.
         ("F", Object::Int(4)),
     ];
-    match link {
-        Link::Heading(text) => {
-            let entry = layout.outline.iter().find(|entry| entry.text == *text)?;
-            let top = layout.pages.get(entry.page).map_or(0.0, |page| (page.height - entry.y + 8.0).round());
-            let page = Object::Ref(*page_ids.get(entry.page)?);
-            entries
-                .push(("Dest", Object::Array(vec![page, name("XYZ"), Object::Null, Object::Real(top), Object::Null])));
-        }
-        Link::Web(address) => {
-            entries.push(("A", Object::Dict(vec![("S", name("URI")), ("URI", text(address))])));
-        }
-    }
+    let entry = layout.outline.iter().find(|entry| entry.text == link.0)?;
+    let top = layout.pages.get(entry.page).map_or(0.0, |page| (page.height - entry.y + 8.0).round());
+    let page = Object::Ref(*page_ids.get(entry.page)?);
+    entries.push(("Dest", Object::Array(vec![page, name("XYZ"), Object::Null, Object::Real(top), Object::Null])));
     Some(Object::Dict(entries))
 }
 

@@ -5,7 +5,6 @@ mod geometry;
 use geometry::judge_by;
 pub use geometry::{Depth, POSITIONS_ALL_ROUND, TreadOutcome, depths, judge, least};
 
-use super::case::in_words;
 use super::proof::{at, margin, own_limit, own_unit, tread, wheel};
 use super::{Case, Judgement, Outcome, Rule, Source};
 use crate::catalogue::{TreadGeometry, TreadLaw};
@@ -63,7 +62,7 @@ impl Rule for TreadDepth {
             candidates.push(match judge(law, &points) {
                 Some(outcome) if law.binds => self.by_law(case, check, law, &outcome),
                 Some(outcome) => self.for_comparison(case, check, law, &outcome),
-                None => not_in_the_zones(self.id(), check, law),
+                None => not_in_the_zones(case, self.id(), check, law),
             });
         }
         if let Some((limit, source)) = own {
@@ -82,13 +81,14 @@ impl Rule for TreadDepth {
         }
         judgement.others.extend(candidates.filter_map(|c| c.judgement.limit));
         for other in laws.iter().skip(1) {
-            judgement = judgement.also(format!("{}, the general rule", at_least(case, other)), law_source(other));
+            judgement = judgement.also(format!("{}, the general rule", at_least(case, other)), law_source(case, other));
         }
         // What is law on another day is told and does not bind.
         for other in
             case.region.tread.iter().filter(|l| l.is_for(case.machine) && !l.is_about(case.machine, case.today))
         {
-            judgement = judgement.also(format!("{}, not in force today", at_least(case, other)), law_source(other));
+            judgement =
+                judgement.also(format!("{}, not in force today", at_least(case, other)), law_source(case, other));
         }
         vec![judgement.also(
             format!("{} or more", case.units.show_depth(Length::thirty_seconds(2.0))),
@@ -118,8 +118,8 @@ fn candidate(judgement: Judgement, limit: Length) -> Candidate {
 }
 
 /// The law as a source, with what else a reader should know of it.
-fn law_source(law: &TreadLaw) -> Source {
-    let mut words = in_words(&law.citation, law.from, law.until);
+fn law_source(case: &Case<'_>, law: &TreadLaw) -> Source {
+    let mut words = case.region.cite(&law.citation, law.from, law.until);
     if !law.binds {
         words.push_str(" (for comparison)");
     }
@@ -143,7 +143,7 @@ fn at_least(case: &Case<'_>, law: &TreadLaw) -> String {
 }
 
 /// Readings that say nothing under the law's geometry: a shoulder alone, say.
-fn not_in_the_zones(rule: &'static str, check: &CheckRef, law: &TreadLaw) -> Candidate {
+fn not_in_the_zones(case: &Case<'_>, rule: &'static str, check: &CheckRef, law: &TreadLaw) -> Candidate {
     let judgement = Judgement::new(
         rule,
         check,
@@ -151,7 +151,7 @@ fn not_in_the_zones(rule: &'static str, check: &CheckRef, law: &TreadLaw) -> Can
         "The depths were read outside the part of the tread that the law is about: read the centre and both intermediate \
          zones too.",
     )
-    .against(law.citation.clone(), law_source(law));
+    .against(law.citation.clone(), law_source(case, law));
     candidate(judgement, law.minimum)
 }
 
@@ -194,22 +194,23 @@ impl TreadDepth {
         let depth = case.units.show_depth(deciding.depth);
         let place = format!("{}, {}", at(deciding.spot), deciding.zone.words());
         let wanted = at_least(case, law);
+        let the_law = case.region.rule_words("the law");
         let (outcome, sentence) = if found.below {
             (
                 Outcome::Fault(Severity::Dangerous),
                 format!(
-                    "{depth} at {place} is below what the law asks for: {wanted}. Dangerous; the tyre is replaced before it is ridden.{}",
+                    "{depth} at {place} is below what {the_law} asks for: {wanted}. Dangerous; the tyre is replaced before it is ridden.{}",
                     by_capacity(case)
                 ),
             )
         } else {
             (
                 Outcome::Sound,
-                format!("{depth} at {place} meets the law {}: {wanted}.{}", found.extent(), the_least(case, found)),
+                format!("{depth} at {place} meets {the_law} {}: {wanted}.{}", found.extent(), the_least(case, found)),
             )
         };
         let judgement = Judgement::new(self.id(), check, outcome, sentence)
-            .against(wanted, law_source(law))
+            .against(wanted, law_source(case, law))
             .with_margin(margin(case, deciding.depth, law.minimum))
             .read(read_where_it_counts(case, found, "which this law lets be"))
             .graded(case.directive("5.2.3 e"));
@@ -223,7 +224,7 @@ impl TreadDepth {
         let thinnest = case.units.show_depth(found.least.depth);
         let place = format!("{}, {}", at(found.least.spot), found.least.zone.words());
         let wanted = at_least(case, law);
-        let no_law = format!("no law binds you to a figure here: {}", case.region.name);
+        let no_law = format!("no law binds you to a figure here: {}", case.region.shown());
         let (outcome, sentence, limit) = if found.least.depth.as_mm() <= BALD_MM {
             (
                 Outcome::Fault(Severity::Dangerous),
@@ -257,7 +258,7 @@ impl TreadDepth {
             )
         };
         let mut judgement = Judgement::new(self.id(), check, outcome, sentence)
-            .against(wanted, law_source(law))
+            .against(wanted, law_source(case, law))
             .with_margin(margin(case, found.deciding.depth, law.minimum))
             .read(read_where_it_counts(case, found, "which the figure for comparison lets be"));
         judgement.graded_by.push(match &judgement.outcome {
@@ -309,7 +310,7 @@ impl TreadDepth {
                 "{} cannot be judged: {} gives no figure for this machine. Enter the machine's own least tread, or \
                  choose the region.",
                 case.units.show_depth(thinnest.depth),
-                case.region.name
+                case.region.shown()
             ),
         );
         candidate(judgement, Length::mm(0.0))

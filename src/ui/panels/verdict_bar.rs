@@ -160,7 +160,7 @@ fn line(cx: &ViewCtx<'_>, state: &UiState, bay: &Bay, because: &Because) -> Stri
     let placed = because.finding.as_ref().and_then(|id| {
         let finding = bay.inspections.iter().flat_map(|i| &i.findings).find(|f| &f.id == id)?;
         let crate::inspection::Place::Wheel { position, spot: Some(spot), .. } = &finding.place else { return None };
-        let fault = words::fault(finding, cx.catalogue.check(&finding.check.check));
+        let fault = cx.catalogue.fault_words(finding);
         Some(format!("{} · {} from the {}: {fault}", position.word(), spot.time(side), side.word()))
     });
     placed.unwrap_or_else(|| because.words.clone())

@@ -13,6 +13,8 @@ use crate::drawing::shape::Ink;
 pub const PHOTO_INK: Color32 = Color32::from_rgb(0xd5, 0x5e, 0x00);
 /// The rim that sets it off from any photo.
 pub const PHOTO_RIM: Color32 = Color32::WHITE;
+/// What a picture is multiplied by so that it is shown in its own colours.
+pub const UNTINTED: Color32 = Color32::WHITE;
 
 /// Sizes and colours by meaning.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,10 +1,10 @@
 //! Entries for quantities, days, words and numbers. Each gives the new value when it was committed and could be read.
 
-use chrono::{Datelike as _, NaiveDate};
+use chrono::NaiveDate;
 use egui::Ui;
 
 use super::entry::Entry;
-use crate::units::{Dimension, Preferences, Quantity, Shows, Unit};
+use crate::units::{Dimension, Preferences, Quantity, Shows, Unit, day};
 
 /// A field for an optional quantity; an empty field means that it is not known.
 pub struct QuantityField<'a, D: Dimension> {
@@ -121,23 +121,13 @@ pub fn day_field(ui: &mut Ui, name: &str, value: Option<NaiveDate>, today: Naive
     })
 }
 
-/// Reads `2024-05-17`, `17 May 2024`, `17.5.2024` or `today`. Slashes are refused: they are read two ways.
+/// Reads `today`, or a day as [`day::parse`] does.
 pub fn read_day(text: &str, today: NaiveDate) -> Result<NaiveDate, String> {
     let text = text.trim();
     if text.eq_ignore_ascii_case("today") {
         return Ok(today);
     }
-    let day = ["%Y-%m-%d", "%d.%m.%Y", "%d %B %Y", "%d %b %Y"]
-        .iter()
-        .find_map(|form| NaiveDate::parse_from_str(text, form).ok())
-        .ok_or_else(|| {
-            format!("expected a day that exists, such as 2024-05-17, found \"{text}\": write year-month-day")
-        })?;
-    // `24-05-17` would otherwise be a day of the year 24.
-    if day.year() < 1900 {
-        return Err(format!("expected a day from 1900 on, found the year {}: write the year in full", day.year()));
-    }
-    Ok(day)
+    day::parse(text)
 }
 
 /// A field for words on one line.

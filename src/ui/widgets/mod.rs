@@ -10,6 +10,7 @@ mod paint;
 mod press;
 mod section;
 mod seen;
+mod typing;
 mod words;
 
 pub use choice::{choice, segments, yes_no};
@@ -22,4 +23,5 @@ pub use paint::{paint, scale_to_fit};
 pub use press::{Press, press};
 pub use section::section;
 pub use seen::seen_only;
+pub use typing::{typed_line, typed_lines};
 pub use words::{caption, heading, sentence, strong, tokens, trouble};

@@ -120,8 +120,7 @@ fn at_prices(
         if height < low - SLACK {
             (low, pick) = (height, fields.len() - 1);
         }
-        if let Some(order) = field.best(graph, ask) {
-            let plan = ask.plan(order);
+        if let Some(plan) = field.best(graph, ask).and_then(|order| ask.plan(order)) {
             lines.push((plan.value as f64, f64::from(plan.seconds)));
             if f64::from(plan.seconds) <= ask.seconds && plan.value > known.found.value {
                 known.found = plan;

@@ -38,18 +38,11 @@ impl Ask<'_> {
         }
         all
     }
-    /// A plan of these tasks in this order.
-    pub fn plan(&self, order: Vec<(usize, usize)>) -> Found {
-        let (mut state, mut station) = self.problem.start;
-        let (mut seconds, mut value) = (0, 0);
-        for &(task, to) in &order {
-            let task = &self.problem.tasks[task];
-            seconds += self.problem.change[state][to].unwrap_or(0);
-            seconds += self.problem.walk[station][task.station] + task.seconds;
-            value += u64::from(task.value);
-            (state, station) = (to, task.station);
-        }
-        Found { value, seconds, order }
+    /// A plan of these tasks in this order; none where a change of state has no way.
+    pub fn plan(&self, order: Vec<(usize, usize)>) -> Option<Found> {
+        let seconds = self.problem.seconds_of(&order)?;
+        let value = order.iter().map(|&(task, _)| u64::from(self.problem.tasks[task].value)).sum();
+        Some(Found { value, seconds, order })
     }
 }
 
@@ -212,7 +205,9 @@ pub(super) fn build(
                         let to = match found {
                             Some(to) => to,
                             None => {
-                                let must = required.as_mut().map_or(0.0, |b| -b.ahead(done, state).gain);
+                                // The rebate of a state is for a change that need not come: with nothing left to do it
+                                // must not lengthen the time given.
+                                let must = required.as_mut().map_or(0.0, |b| (-b.ahead(done, state).gain).max(0.0));
                                 if must > ask.seconds {
                                     continue;
                                 }

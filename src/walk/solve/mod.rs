@@ -16,13 +16,15 @@ mod graph;
 mod labels;
 mod problem;
 mod rounds;
+#[cfg(test)]
+mod tests;
 mod view;
 
 use labels::Found;
 use rounds::Rounds;
 use view::View;
 
-pub use problem::{MAX_ROUNDS, MAX_STATIONS, Problem, ProblemError, Solution, Task};
+pub use problem::{MAX_ROUNDS, MAX_STATIONS, Move, Problem, ProblemError, Solution, Task};
 
 /// How much work the search may do. Counted in steps, not in time, so that the same problem gives the same plan on
 /// every machine.

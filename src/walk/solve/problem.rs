@@ -61,6 +61,30 @@ pub struct Solution {
     pub missing: Option<u32>,
 }
 
+/// One task of an order with what it takes to come to it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Move {
+    /// The task.
+    pub task: usize,
+    /// The state before it.
+    pub from: usize,
+    /// The state it is done in.
+    pub to: usize,
+    /// Seconds for the change of state.
+    pub change: u32,
+    /// Seconds on foot from the station before.
+    pub walk: u32,
+    /// Seconds for the task itself.
+    pub itself: u32,
+}
+
+impl Move {
+    /// Seconds for all of it.
+    pub fn seconds(&self) -> u32 {
+        self.change + self.walk + self.itself
+    }
+}
+
 /// Why there is no answer.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum ProblemError {
@@ -83,6 +107,22 @@ pub enum ProblemError {
 }
 
 impl Problem {
+    /// An order step by step, from the start on; none in place of a step whose change of state has no way.
+    pub fn moves<'a>(&'a self, order: &'a [(usize, usize)]) -> impl Iterator<Item = Option<Move>> + 'a {
+        order.iter().scan(self.start, |(state, station), &(task, to)| {
+            let (from, at) = (*state, *station);
+            let done = &self.tasks[task];
+            (*state, *station) = (to, done.station);
+            let walk = self.walk[at][done.station];
+            let told = |change| Move { task, from, to, change, walk, itself: done.seconds };
+            Some(self.change[from][to].map(told))
+        })
+    }
+    /// Seconds that an order takes; none where a change of state has no way.
+    pub fn seconds_of(&self, order: &[(usize, usize)]) -> Option<u32> {
+        self.moves(order).map(|step| Some(step?.seconds())).sum()
+    }
+
     /// Whether every number points somewhere and no table is ragged.
     ///
     /// # Errors

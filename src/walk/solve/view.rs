@@ -134,7 +134,8 @@ impl View {
             let most = best.map_or(seconds, |b: u32| b.saturating_sub(1).min(seconds));
             let (graph, field) =
                 build(&ask, -f64::from(most) - SLACK, Room { width, work: limits.work }, &mut bound, None);
-            if let Some(new) = field.best(&graph, &ask).map(|order| ask.plan(order)).filter(|new| new.seconds <= most) {
+            let new = field.best(&graph, &ask).and_then(|order| ask.plan(order));
+            if let Some(new) = new.filter(|new| new.seconds <= most) {
                 best = Some(new.seconds);
                 found = Some(new);
             }

@@ -18,6 +18,7 @@ use super::words::{capital, count, day, place};
 use crate::drawing::shape::{Drawing, Ink, Stroke, pt};
 use crate::garage::Bay;
 use crate::guide::{Leg, Sheet, Wanted, legs, minutes_words, sheet};
+use crate::history::planted;
 use crate::report::block::{Block, BlockKind, Callout, Cell, Column, DocumentSpec, Ends, Span, Table};
 use crate::rules::Case;
 use crate::walk::Reason;
@@ -66,7 +67,7 @@ pub(super) fn carry(input: &RecordInput<'_>) -> DocumentSpec {
     let machine = &input.bay.machine;
     let mut spec = DocumentSpec::new(format!("Carry sheet: {}", machine.name), input.now);
     spec.paper = input.paper;
-    spec.foot = Ends { left: "Not a statement of legal roadworthiness".into(), right: String::new() };
+    spec.foot = crate::report::content::foot();
     spec.subject = format!("A walk round {} on {}", machine.name, day(input.inspection.date));
     let Some(carried) = Carried::of(input) else {
         spec.head = Ends { left: machine.name.clone(), right: "Carry sheet".into() };
@@ -102,6 +103,11 @@ fn head(carried: &Carried<'_>, number: &str) -> Vec<Block> {
         Block::heading(1, input.bay.machine.name.clone()),
         Block::spans(vec![Span::text(format!("Carry sheet · {kind} · {about} · sheet {number}")).ink(Ink::Faint)]),
     ];
+    if !planted(input.bay, input.today).is_empty() {
+        // How many and where stays out: students may hold this sheet.
+        let today = format!("On {} the machine reads: Do not ride, class exercise.", day(input.today));
+        blocks.push(Block::callout("Not to be ridden", today));
+    }
     if let Some(missing) = plan.missing {
         let text = format!("Every required check is on it, and they take {} more.", minutes_words(missing));
         blocks.push(Block::callout("More than the time at hand", text));

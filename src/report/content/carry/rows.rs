@@ -52,6 +52,7 @@ fn short(source: &Source) -> String {
     match source {
         Source::Machine(what) => what.clone(),
         Source::Law(_) => "law".into(),
+        Source::Own(_) => "the garage's own".into(),
         Source::Directive { .. } => "directive".into(),
         Source::Practice(_) => "common practice".into(),
     }

@@ -17,7 +17,7 @@ pub(super) fn document(input: &ClassInput<'_>, title: String, subject: String, r
     spec.subject = subject;
     spec.paper = input.paper;
     spec.head = Ends { left: format!("{} · class exercise", input.course.exercise.title), right };
-    spec.foot = Ends { left: "Not a statement of legal roadworthiness".into(), right: String::new() };
+    spec.foot = crate::report::content::foot();
     spec
 }
 

@@ -12,12 +12,7 @@ use crate::units::print_short;
 
 /// What was seen: `Serious cut`.
 pub(super) fn what(input: &ClassInput<'_>, finding: &Finding) -> String {
-    let fault = input
-        .catalogue
-        .check(&finding.check.check)
-        .and_then(|check| check.fault(&finding.fault))
-        .map_or_else(|| finding.fault.clone(), |fault| fault.words.clone());
-    capital(&fault)
+    capital(input.catalogue.fault_words(finding))
 }
 
 /// Where it is, from the side of its zone, with the distances along the wheel.

@@ -35,7 +35,7 @@ pub(super) fn ui(cx: &ViewCtx<'_>, course: &Course, class: &mut ClassState, acti
     }
     for (index, finding) in key.inspection.findings.iter().enumerate() {
         let mark = key.mark(&finding.id);
-        let title = format!("{}. {}", index + 1, words::fault_words(cx.catalogue, finding));
+        let title = format!("{}. {}", index + 1, cx.catalogue.fault_words(finding));
         let is_open = class.open.as_ref() == Some(&finding.id);
         let mut now = mark.clone();
         let pressed = ui

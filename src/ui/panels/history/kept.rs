@@ -111,7 +111,7 @@ fn bars(cx: &ViewCtx<'_>, bay: &Bay) -> Vec<Bar> {
         for finding in &inspection.findings {
             let because = assessment.verdict.because.iter().find(|b| b.finding.as_ref() == Some(&finding.id));
             bars.push(Bar {
-                words: because.map_or_else(|| finding.fault.replace('-', " "), |b| b.words.clone()),
+                words: because.map_or_else(|| cx.catalogue.fault_words(finding).to_owned(), |b| b.words.clone()),
                 severity: because.map_or(Severity::Major, |b| b.severity),
                 from: inspection.date,
                 to: bay.closing(&finding.id).map(|e| e.date),

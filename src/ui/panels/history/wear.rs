@@ -12,6 +12,8 @@ use crate::units::{Distance, DistanceTag};
 
 /// Points along the line and its interval.
 const STEPS: usize = 60;
+/// Readings in the table at the most: every row is there for a screen reader, in view or not.
+const MOST_ROWS: usize = 40;
 
 /// Draws it.
 pub(super) fn ui(cx: &ViewCtx<'_>, kept: &Kept, chosen: &mut Option<String>, ui: &mut Ui) {
@@ -127,12 +129,15 @@ fn table(cx: &ViewCtx<'_>, outlook: &Outlook, ui: &mut Ui) {
     } else {
         caption(ui, "Nobody took down when it was fitted; distances are those of the machine.");
     }
+    let hidden = series.readings.len().saturating_sub(MOST_ROWS);
+    if hidden > 0 {
+        caption(ui, &format!("The last {MOST_ROWS} of {} readings; the plot has them all.", series.readings.len()));
+    }
     egui::Grid::new("readings").num_columns(4).striped(true).show(ui, |ui| {
         for title in ["Day", "Distance", "Read", "On the line"] {
             strong(ui, title);
         }
         ui.end_row();
-        let hidden = series.readings.len().saturating_sub(40);
         for reading in &series.readings[hidden..] {
             ui.label(reading.date.to_string());
             ui.label(km(reading.km));

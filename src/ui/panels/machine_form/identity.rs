@@ -11,7 +11,7 @@ use crate::units::{Distance, Length, Mass, Speed};
 
 /// The part in a few words.
 pub fn summary(cx: &ViewCtx<'_>, machine: &Machine) -> String {
-    let region = cx.catalogue.region(&machine.region).map_or(machine.region.as_str(), |r| r.name.as_str());
+    let region = cx.catalogue.region(&machine.region).map_or_else(|| machine.region.clone(), |r| r.shown());
     format!("{}, {}, {region}", machine.layout.word(), machine.category.word())
 }
 

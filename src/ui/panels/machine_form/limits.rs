@@ -1,11 +1,11 @@
 //! Service limits of this machine, each with its source.
 
-use egui::{TextEdit, Ui};
+use egui::Ui;
 
 use super::{Form, source};
 use crate::machine::{FinalDrive, Layout, Limit, LimitKind, LimitSource, Machine, Quota};
 use crate::ui::ViewCtx;
-use crate::ui::widgets::{QuantityField, caption, choice, named, read_quantity, strong, trouble};
+use crate::ui::widgets::{QuantityField, caption, choice, named, read_quantity, strong, trouble, typed_line};
 use crate::units::{Length, Preferences, Voltage};
 
 /// The part in a few words.
@@ -90,7 +90,7 @@ fn add(form: &mut Form<'_>, prefs: &Preferences, ui: &mut Ui) {
     let mut is_asked = false;
     named(ui, "Figure of the new limit", |ui, name_id| {
         ui.horizontal_wrapped(|ui| {
-            let edit = TextEdit::singleline(&mut form.keep.new_figure).desired_width(120.0);
+            let edit = typed_line(&mut form.keep.new_figure).desired_width(120.0);
             let response = ui.add(edit.hint_text(prefs.depth_unit().symbol));
             let response = match name_id {
                 Some(id) => response.labelled_by(id),

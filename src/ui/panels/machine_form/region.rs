@@ -21,8 +21,7 @@ pub struct Switched {
 /// Draws the choice and what it changed.
 pub(super) fn ui(form: &mut Form<'_>, ui: &mut Ui) {
     let cx = form.cx;
-    let mut regions: Vec<(String, String)> =
-        cx.catalogue.regions.iter().map(|r| (r.id.clone(), r.name.clone())).collect();
+    let mut regions: Vec<(String, String)> = cx.catalogue.regions.iter().map(|r| (r.id.clone(), r.shown())).collect();
     if cx.catalogue.region(&form.machine.region).is_none() {
         regions.push((form.machine.region.clone(), format!("{} (not in the catalogue)", form.machine.region)));
     }
@@ -63,7 +62,7 @@ fn told(form: &mut Form<'_>, ui: &mut Ui) {
     if switched.machine != form.machine.id || switched.to != form.machine.region {
         return;
     }
-    let name = |id: &str| cx.catalogue.region(id).map_or_else(|| id.to_owned(), |r| r.name.clone());
+    let name = |id: &str| cx.catalogue.region(id).map_or_else(|| id.to_owned(), |r| r.shown());
     let mut is_read = false;
     egui::Frame::new().fill(cx.tokens.wash).inner_margin(8.0).corner_radius(4.0).show(ui, |ui| {
         ui.set_width(ui.available_width());

@@ -6,7 +6,7 @@ use super::overlay;
 use super::shelf::Picture;
 use super::viewer::Tool;
 use crate::photo::{At, PhotoMark};
-use crate::ui::theme::Tokens;
+use crate::ui::theme::{self, Tokens};
 use crate::ui::widgets::{caption, trouble};
 
 /// How much one press zooms.
@@ -86,7 +86,7 @@ impl Canvas {
         let on = Rect::from_center_size(room.center() + self.pan, shown);
         let painter = ui.painter_at(room);
         painter.rect_filled(room, 0.0, tokens.wash);
-        painter.image(texture.id(), on, Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0)), egui::Color32::WHITE);
+        painter.image(texture.id(), on, Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0)), theme::UNTINTED);
         marks.iter().for_each(|mark| overlay::mark(&painter, *mark, on, tokens));
         if response.has_focus() {
             painter.rect_stroke(room, 0.0, egui::Stroke::new(2.0, tokens.accent), egui::StrokeKind::Inside);

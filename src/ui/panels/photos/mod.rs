@@ -67,9 +67,7 @@ fn home_words(cx: &ViewCtx<'_>, machine: &MachineId, home: &PhotoHome) -> String
     match home {
         PhotoHome::Machine => bay.map_or_else(String::new, |bay| bay.machine.name.clone()),
         PhotoHome::Finding(_, id) => bay.and_then(|bay| bay.finding(id)).map_or_else(String::new, |(_, finding)| {
-            let entry = cx.catalogue.check(&finding.check.check);
-            let fault = super::walk::words::fault(finding, entry);
-            format!("“{}”", super::walk::words::capital(&fault))
+            format!("“{}”", super::walk::words::capital(cx.catalogue.fault_words(finding)))
         }),
     }
 }

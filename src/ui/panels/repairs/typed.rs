@@ -1,11 +1,11 @@
 //! Fields that keep what is typed, and reading them: days, odometers, lengths. Nothing typed is lost while it is wrong.
 
-use egui::{RichText, TextEdit, Ui, vec2};
+use egui::{RichText, Ui, vec2};
 
 use crate::garage::Bay;
 use crate::repair::Wrench;
 use crate::ui::ViewCtx;
-use crate::ui::widgets::read_day;
+use crate::ui::widgets::{read_day, typed_line};
 use crate::units::{Distance, Length, Preferences, parse_number};
 
 /// A named line of text.
@@ -13,7 +13,7 @@ pub(super) fn line(cx: &ViewCtx<'_>, ui: &mut Ui, label: &str, hint: &str, text:
     ui.vertical(|ui| {
         let label = ui.label(RichText::new(label).small().color(cx.tokens.faint));
         let width = width.min(ui.available_width());
-        let edit = TextEdit::singleline(text).hint_text(hint).desired_width(width);
+        let edit = typed_line(text).hint_text(hint).desired_width(width);
         ui.add(edit.min_size(vec2(0.0, cx.tokens.target))).labelled_by(label.id);
     });
 }

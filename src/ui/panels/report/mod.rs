@@ -15,7 +15,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset};
-use egui::{TextEdit, Ui};
+use egui::Ui;
 
 use crate::garage::Bay;
 use crate::inspection::{Inspection, InspectionId};
@@ -25,7 +25,7 @@ use crate::report::block::Paper;
 use crate::report::content::{Album, photos_of};
 use crate::report::content::{KINDS, Options, ReportKind, Takes, kind};
 use crate::report::layout::Layout;
-use crate::ui::widgets::{caption, choice, named, segments, strong, trouble, yes_no};
+use crate::ui::widgets::{caption, choice, named, segments, strong, trouble, typed_line, yes_no};
 use crate::ui::{Action, UiState, ViewCtx};
 
 use pages::Pages;
@@ -319,7 +319,7 @@ fn save(state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     let mut is_asked = false;
     named(ui, "or type a path", |ui, name_id| {
         let hint = state.report.file_name();
-        let edit = TextEdit::singleline(&mut state.report.path).desired_width(f32::INFINITY).hint_text(hint);
+        let edit = typed_line(&mut state.report.path).desired_width(f32::INFINITY).hint_text(hint);
         let response = ui.add(edit);
         let response = match name_id {
             Some(id) => response.labelled_by(id),

@@ -1,5 +1,5 @@
 //! The pages: laid out when something has changed, painted by a thread when they come near, kept while they are near.
-//! Words that lead somewhere can be pressed; what lies outside is only shown, never opened.
+//! Words that lead to a heading can be pressed; nothing leads outside.
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -12,10 +12,9 @@ use super::Zoom;
 use super::job::{Job, Outcome};
 use super::painter::{Painter, Wanted};
 use super::spec::{Order, Snapshot};
-use crate::report::block::Link;
 use crate::report::layout::{Layout, OutlineEntry, Page, Placed};
 use crate::report::raster;
-use crate::ui::theme::Tokens;
+use crate::ui::theme::{self, Tokens};
 use crate::ui::widgets::{caption, trouble};
 
 /// The widest that a page is shown where nothing larger is asked for, in points.
@@ -44,8 +43,6 @@ pub struct Pages {
     painter: Option<Arc<Painter>>,
     /// The place that is to be shown: a page and how far down, in points of the page.
     going_to: Option<(usize, f32)>,
-    /// The address outside that was pressed.
-    outside: Option<String>,
     job: Option<Arc<Job>>,
     /// What the report lacks.
     lacking: Option<String>,
@@ -106,7 +103,6 @@ impl Pages {
                 self.text = text;
                 self.painted.clear();
                 self.making += 1;
-                self.outside = None;
             }
             Outcome::Lacking(why) => {
                 let (made_for, painter) = (self.made_for.take(), self.painter.take());
@@ -152,7 +148,6 @@ impl Pages {
     pub fn ui(&mut self, zoom: Zoom, tokens: &Tokens, ui: &mut Ui) {
         let Some(layout) = self.layout.clone() else { return };
         self.take_painted(ui);
-        self.outside(ui);
         let room = vec2((ui.available_width() - 22.0).max(120.0), (ui.available_height() - 8.0).max(120.0));
         let mut seen: Vec<(usize, f32)> = Vec::new();
         egui::ScrollArea::both().auto_shrink([false, false]).show(ui, |ui| {
@@ -227,7 +222,7 @@ impl Pages {
         match self.painted.get(&index).map(|p| &p.texture) {
             Some(Ok(texture)) => {
                 let whole = egui::Rect::from_min_max(egui::pos2(0.0, 0.0), egui::pos2(1.0, 1.0));
-                ui.painter().image(texture.id(), rect, whole, egui::Color32::WHITE);
+                ui.painter().image(texture.id(), rect, whole, theme::UNTINTED);
             }
             Some(Err(error)) => {
                 let mut inside = ui.new_child(egui::UiBuilder::new().max_rect(rect.shrink(20.0)));
@@ -256,34 +251,12 @@ impl Pages {
                 let line = egui::Stroke::new(1.0, ui.visuals().hyperlink_color);
                 ui.painter().hline(place.x_range(), place.bottom(), line);
             }
-            match link {
-                Link::Heading(title) if response.clicked() => {
-                    let target = layout.outline.iter().find(|entry| &entry.text == title);
-                    self.going_to = target.map(|OutlineEntry { page, y, .. }| (*page, *y));
-                    ui.ctx().request_repaint();
-                }
-                Link::Web(address) => {
-                    if response.on_hover_text(address).clicked() {
-                        self.outside = Some(address.clone());
-                    }
-                }
-                Link::Heading(_) => {}
+            if response.clicked() {
+                let target = layout.outline.iter().find(|entry| entry.text == link.0);
+                self.going_to = target.map(|OutlineEntry { page, y, .. }| (*page, *y));
+                ui.ctx().request_repaint();
             }
         }
-    }
-
-    /// The address that was pressed: it is shown and can be copied, and nothing is opened.
-    fn outside(&mut self, ui: &mut Ui) {
-        let Some(address) = self.outside.clone() else { return };
-        ui.horizontal_wrapped(|ui| {
-            ui.label(format!("This leads outside: {address}"));
-            if ui.button("Copy the address").clicked() {
-                ui.ctx().copy_text(address);
-            }
-            if ui.button("Leave it").clicked() {
-                self.outside = None;
-            }
-        });
     }
 }
 
@@ -317,42 +290,7 @@ fn page_words(page: &Page) -> String {
 
 #[cfg(test)]
 mod tests {
-    use egui_kittest::Harness;
-    use egui_kittest::kittest::Queryable as _;
-
     use super::*;
-    use crate::report::block::{Block, DocumentSpec, Span};
-    use crate::report::layout::lay_out;
-
-    #[test]
-    fn an_address_outside_is_shown_and_nothing_is_opened() {
-        let made = chrono::DateTime::parse_from_rfc3339("2026-11-25T10:00:00+01:00").expect("a moment");
-        let mut spec = DocumentSpec::new("t", made);
-        spec.blocks = vec![Block::spans(vec![Span::text("the standard").to_web("https://example.org/a")])];
-        let pages = Pages { layout: Some(Arc::new(lay_out(&spec))), ..Pages::default() };
-        let ui = |ui: &mut Ui, pages: &mut Pages| pages.ui(Zoom::Width, &Tokens::of(egui::Theme::Light), ui);
-        let builder = Harness::builder().with_size([700.0, 900.0]).with_context_setup(crate::ui::theme::install);
-        let mut harness = builder.build_ui_state(ui, pages);
-        harness.get_by_role_and_label(Role::Link, "the standard").click();
-        harness.run();
-        assert!(harness.query_by_label_contains("This leads outside: https://example.org/a").is_some());
-        let opened = |h: &Harness<'_, Pages>| {
-            h.output().platform_output.commands.iter().any(|c| matches!(c, egui::OutputCommand::OpenUrl(_)))
-        };
-        assert!(!opened(&harness));
-        harness.get_by_label("Copy the address").click();
-        harness.step();
-        let copied = harness
-            .output()
-            .platform_output
-            .commands
-            .iter()
-            .any(|c| matches!(c, egui::OutputCommand::CopyText(text) if text == "https://example.org/a"));
-        assert!(copied && !opened(&harness));
-        harness.get_by_label("Leave it").click();
-        harness.run();
-        assert!(harness.query_by_label_contains("This leads outside").is_none());
-    }
 
     #[test]
     fn a_page_is_never_painted_coarser_than_it_is_shown() {

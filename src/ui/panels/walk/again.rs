@@ -5,7 +5,7 @@ use egui::{RichText, Ui, vec2};
 
 use super::field::{FieldLook, Typed, chip, field};
 use super::round::Round;
-use super::{reading_fields, words};
+use super::{reading_fields, size_field, words};
 use crate::edit::Command;
 use crate::history::{Again, Defect};
 use crate::inspection::{EventKind, Finding, FindingId, FindingRef, Revisit, Seen};
@@ -40,6 +40,8 @@ pub(super) fn revisit(
     });
     if matches!(revisit.seen, Seen::Still | Seen::Grown) {
         size(round, state, ui, finding, &mut changed);
+        // Enter ends there: the reason why nobody could look is no next line of it.
+        state.walk.drafts.focus_next = false;
     }
     let why = if let Seen::CouldNot(why) = &revisit.seen { why.clone() } else { String::new() };
     let look = FieldLook {
@@ -82,22 +84,11 @@ pub(super) fn key(finding: &FindingId, field: &str) -> String {
 }
 
 fn size(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, finding: &Finding, changed: &mut Revisit) {
-    let unit = reading_fields::unit_of::<Length>(round.units());
-    let shown = changed.size.map_or_else(String::new, |s| s.to_string());
     let label = match finding.size {
         Some(size) => format!("Size now (then {size})"),
         None => "Size now".to_owned(),
     };
-    let key = key(&finding.id, SIZE);
-    let look =
-        FieldLook { key: &key, label: &label, hint: unit.symbol, shown: &shown, width: 110.0, label_above: true };
-    let read = |text: &str| match Length::parse(text, Some(unit)) {
-        Ok(length) if length.as_mm() <= 0.0 => {
-            Err(format!("expected a size above zero, found {length}: measure along its longest side"))
-        }
-        other => other.map_err(|e| e.to_string()),
-    };
-    match field(ui, round.cx.tokens, &mut state.walk.drafts, &look, read) {
+    match size_field::ui(round, state, ui, &key(&finding.id, ""), &label, changed.size) {
         Typed::Nothing => {}
         Typed::Cleared => changed.size = None,
         Typed::Read(size) => {

@@ -165,9 +165,7 @@ fn overrule(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, u
         ))
     };
     if let Some(set) = round.inspection.overrules.get(check) {
-        let who = if set.by.is_empty() { "A person" } else { set.by.as_str() };
-        ui.label(format!("{who} set {} instead of {}: {}", set.severity.word(), proposed.word(), set.reason));
-        if ui.button("Take the proposed class again").clicked() {
+        if finding_form::is_taken_back(ui, set, proposed) {
             actions.push(send(None));
         }
     } else if let Some(set) = finding_form::overrule_form(round, state, ui, &check.to_string(), proposed) {
@@ -255,7 +253,7 @@ fn findings(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, check: &CheckRe
     for finding in round.inspection.findings_of(check) {
         let words = format!(
             "{}, {}",
-            words::capital(&words::fault(finding, round.entry(check))),
+            words::capital(round.catalogue().fault_words(finding)),
             words::place(&finding.place, select::side(state))
         );
         ui.horizontal(|ui| {

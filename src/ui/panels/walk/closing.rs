@@ -12,8 +12,9 @@ use crate::inspection::{
     until_words,
 };
 use crate::ui::theme::Tokens;
+use crate::ui::widgets::typed_line;
 use crate::ui::{Action, UiState};
-use crate::units::{Distance, Preferences};
+use crate::units::{Distance, Preferences, day};
 
 /// What becomes of a finding.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -54,7 +55,7 @@ impl CloseForm {
     /// How long it is watched, or what is still missing or cannot be read.
     fn until(&self, units: &Preferences) -> Result<Until, String> {
         let typed = |text: &str| Some(text.trim().to_owned()).filter(|t| !t.is_empty());
-        let date = typed(&self.until).map(|t| reading_fields::date(&t)).transpose()?;
+        let date = typed(&self.until).map(|t| day::parse(&t)).transpose()?;
         let unit = reading_fields::unit_of::<Distance>(units);
         let odometer = typed(&self.until_odometer).map(|t| Distance::parse(&t, Some(unit))).transpose();
         let odometer = odometer.map_err(|e| e.to_string())?;
@@ -301,7 +302,7 @@ pub(super) fn closed(
 fn line(ui: &mut Ui, tokens: &Tokens, label: &str, hint: &str, text: &mut String) -> egui::Response {
     let label = ui.label(RichText::new(label).small().color(tokens.faint));
     let width = ui.available_width() - 10.0;
-    let edit = egui::TextEdit::singleline(text).hint_text(hint).desired_width(width);
+    let edit = typed_line(text).hint_text(hint).desired_width(width);
     ui.add(edit.min_size(vec2(0.0, tokens.target))).labelled_by(label.id)
 }
 

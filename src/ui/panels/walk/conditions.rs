@@ -6,7 +6,7 @@ use super::round::Round;
 use super::start::{ConditionsForm, Read, conditions_fields};
 use super::{odometer_doubt, words};
 use crate::edit::Command;
-use crate::ui::widgets::Doubted;
+use crate::ui::widgets::{Doubted, typed_lines};
 use crate::ui::{Action, UiState};
 
 /// What is typed about the inspection in hand.
@@ -38,7 +38,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
     conditions_fields(&round.cx, ui, &mut form.conditions, None, (&form.doubted, doubt.as_deref()));
     let label = ui.label(RichText::new("Remarks on the whole").small().color(tokens.faint));
     let width = ui.available_width() - 10.0;
-    ui.add(egui::TextEdit::multiline(&mut form.note).desired_rows(3).desired_width(width)).labelled_by(label.id);
+    ui.add(typed_lines(&mut form.note).desired_rows(3).desired_width(width)).labelled_by(label.id);
     let read = form.conditions.read(round.units());
     let (mut keep, mut leave) = (false, false);
     ui.horizontal_wrapped(|ui| {

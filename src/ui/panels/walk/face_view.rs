@@ -3,7 +3,8 @@
 
 use egui::{Pos2, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 
-use super::placed::{self, Drag, Placed};
+use super::placed::Placed;
+use super::pointer::{self, Seen};
 use super::round::Round;
 use super::{select, valve};
 use crate::drawing::clock_face::{self, ClockFace, FaceMark};
@@ -45,58 +46,25 @@ pub(super) fn ui(
     if response.has_focus() {
         ui.painter().rect_stroke(rect, 4.0, egui::Stroke::new(1.5, round.cx.tokens.accent), egui::StrokeKind::Inside);
     }
-    let Some(pointer) = response.interact_pointer_pos().or_else(|| response.hover_pos()) else { return };
-    let at = to_face(pointer);
-    let points = placed.iter().map(|p| Some(to_screen(clock_face::pt_of(&face, p.spot, p.zone))));
     if state.walk.turning && response.dragged() {
-        state.walk.valves.insert(wheel.position, clock_face::parked_toward(&face, at).valve());
-        return;
-    }
-    if response.drag_started() {
-        let from = ui.input(|i| i.pointer.press_origin()).unwrap_or(pointer);
-        if let Some(near) = placed::nearest(placed, points, from)
-            && let Some((inspection, finding)) = &near.finding
-            && *inspection == round.inspection.id
-        {
-            state.walk.drag = Some(Drag { finding: finding.clone(), spot: near.spot, zone: near.zone });
+        if let Some(pointer) = response.interact_pointer_pos() {
+            let parked = clock_face::parked_toward(&face, to_face(pointer));
+            state.walk.valves.insert(wheel.position, parked.valve());
         }
         return;
     }
-    if response.dragged() {
-        if let Some(drag) = &mut state.walk.drag {
-            drag.spot = clock_face::spot_toward(&face, at);
-            if let Some((_, zone)) = clock_face::spot_at(&face, at) {
-                drag.zone = zone;
-            }
-            state.walk.live = Some((drag.zone, drag.spot));
-        }
-        return;
-    }
-    if response.drag_stopped() {
-        placed::drop(round, state, actions);
-        return;
-    }
-    let near = placed::nearest(placed, points, pointer);
-    let under = clock_face::spot_at(&face, at);
-    if response.clicked() {
-        match (near.and_then(|p| p.finding.as_ref()), under) {
-            (Some((_, finding)), _) => take(round, state, finding),
-            (None, Some((spot, zone))) => placed::propose(state, wheel.position, spot, zone),
-            (None, None) => {}
-        }
-    } else if let Some((spot, zone)) = near.map(|p| (p.spot, p.zone)).or(under) {
-        state.walk.live = Some((zone, spot));
-        ui.set_cursor_icon(if near.is_some() { egui::CursorIcon::Grab } else { egui::CursorIcon::Crosshair });
-    }
-}
-
-/// Takes the finding of a marker in hand without changing the side in view.
-pub(super) fn take(round: &Round<'_>, state: &mut UiState, id: &crate::inspection::FindingId) {
-    let side = state.side;
-    if let Some((inspection, finding)) = round.finding(id) {
-        select::finding(state, inspection, finding);
-    }
-    state.side = side;
+    let seen = Seen {
+        position: wheel.position,
+        placed,
+        point_of: &|p| Some(to_screen(clock_face::pt_of(&face, p.spot, p.zone))),
+        under: &|at| clock_face::spot_at(&face, to_face(at)),
+        // Off the wheel a marker still goes round with the pointer, in the zone where it was.
+        dragged_to: &|(_, zone), at| {
+            let at = to_face(at);
+            (clock_face::spot_toward(&face, at), clock_face::spot_at(&face, at).map_or(zone, |(_, zone)| zone))
+        },
+    };
+    pointer::hear(round, state, actions, ui, &response, &seen);
 }
 
 /// Whether a zone is on the side that is not in view, where a click cannot reach it.

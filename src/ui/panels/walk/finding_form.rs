@@ -4,14 +4,14 @@ use egui::{RichText, Ui, vec2};
 
 use super::field::{FieldLook, Typed, chip, field};
 use super::round::Round;
-use super::{again, closing, mark, place_form, proof, words};
-use crate::catalogue::Check;
+use super::{again, closing, mark, place_form, proof, size_field, words};
+use crate::catalogue::{Catalogue, Check};
 use crate::edit::PhotoHome;
 use crate::edit::may_overrule;
 use crate::inspection::{Finding, Inspection, Overrule, Severity};
 use crate::ui::theme::strong_family;
+use crate::ui::widgets::typed_line;
 use crate::ui::{Action, UiState};
-use crate::units::Length;
 
 /// Draws the finding in hand.
 pub(super) fn ui(
@@ -24,7 +24,7 @@ pub(super) fn ui(
 ) {
     let tokens = round.cx.tokens;
     let entry = round.entry(&finding.check);
-    ui.label(RichText::new(words::capital(&words::fault(finding, entry))).heading().color(tokens.strong));
+    ui.label(RichText::new(words::capital(round.catalogue().fault_words(finding))).heading().color(tokens.strong));
     if let Some(closed) = round.bay.closing(&finding.id) {
         ui.label(place_form::marker_words(round, state, &finding.place));
         closing::closed(round, state, actions, ui, &finding.id, closed);
@@ -86,9 +86,13 @@ fn edit(
     let mut changed = finding.clone();
     place_form::ui(round, state, ui, &key, &mut changed.place);
     if let Some(entry) = entry {
-        fault_choice(ui, entry, &mut changed);
+        fault_choice(ui, round.catalogue(), entry, &mut changed);
         if entry.fault(&finding.fault).is_some_and(|f| f.sized) || finding.size.is_some() {
-            size(round, state, ui, &key, &mut changed);
+            match size_field::ui(round, state, ui, &key, "Size", changed.size) {
+                Typed::Nothing => {}
+                Typed::Cleared => changed.size = None,
+                Typed::Read(size) => changed.size = Some(size),
+            }
         }
     }
     let (note_key, shown) = (format!("{key}|note"), finding.note.clone());
@@ -114,12 +118,12 @@ fn edit(
     }
 }
 
-fn fault_choice(ui: &mut Ui, entry: &Check, changed: &mut Finding) {
+fn fault_choice(ui: &mut Ui, catalogue: &Catalogue, entry: &Check, changed: &mut Finding) {
     if entry.faults.len() < 2 {
         return;
     }
     let label = ui.label(RichText::new("What is seen").small());
-    let shown = words::capital(&words::fault(changed, Some(entry)));
+    let shown = words::capital(catalogue.fault_words(changed));
     let width = (ui.available_width() - 20.0).clamp(140.0, 290.0);
     egui::ComboBox::from_id_salt("fault-choice")
         .selected_text(shown)
@@ -133,25 +137,6 @@ fn fault_choice(ui: &mut Ui, entry: &Check, changed: &mut Finding) {
         })
         .response
         .labelled_by(label.id);
-}
-
-fn size(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, key: &str, changed: &mut Finding) {
-    let unit = super::reading_fields::unit_of::<Length>(round.units());
-    let shown = changed.size.map_or_else(String::new, |s| s.to_string());
-    let key = format!("{key}|size");
-    let look =
-        FieldLook { key: &key, label: "Size", hint: unit.symbol, shown: &shown, width: 110.0, label_above: true };
-    let read = |text: &str| match Length::parse(text, Some(unit)) {
-        Ok(length) if length.as_mm() <= 0.0 => {
-            Err(format!("expected a size above zero, found {length}: measure along its longest side"))
-        }
-        other => other.map_err(|e| e.to_string()),
-    };
-    match field(ui, round.cx.tokens, &mut state.walk.drafts, &look, read) {
-        Typed::Nothing => {}
-        Typed::Cleared => changed.size = None,
-        Typed::Read(size) => changed.size = Some(size),
-    }
 }
 
 /// The class that is proposed with its reason, and another one set by a person with a reason, within house rule 3.
@@ -170,10 +155,8 @@ fn severity(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, finding: &Findi
     for (salt, judgement) in round.grading(finding).enumerate() {
         proof::judgement(ui, tokens, judgement, salt);
     }
-    if let Some(overrule) = &finding.overrule {
-        let who = if overrule.by.is_empty() { "A person" } else { overrule.by.as_str() };
-        ui.label(format!("{who} set {} instead of {}: {}", overrule.severity.word(), proposed.word(), overrule.reason));
-        if ui.button("Take the proposed class again").clicked() {
+    if let Some(set) = &finding.overrule {
+        if is_taken_back(ui, set, proposed) {
             changed.overrule = None;
         }
         return;
@@ -181,6 +164,13 @@ fn severity(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, finding: &Findi
     if let Some(overrule) = overrule_form(round, state, ui, &finding.id.to_string(), proposed) {
         changed.overrule = Some(overrule);
     }
+}
+
+/// The class that a person set instead of the proposed one, and why; true when the proposed one is to stand again.
+pub(super) fn is_taken_back(ui: &mut Ui, set: &Overrule, proposed: Severity) -> bool {
+    let who = if set.by.is_empty() { "A person" } else { set.by.as_str() };
+    ui.label(format!("{who} set {} instead of {}: {}", set.severity.word(), proposed.word(), set.reason));
+    ui.button("Take the proposed class again").clicked()
 }
 
 /// Another class with its reason. A dangerous is never offered to be lowered.
@@ -214,7 +204,7 @@ pub(super) fn overrule_form(
         });
         let label = ui.label(RichText::new("Reason for it").small().color(tokens.faint));
         let width = ui.available_width() - 10.0;
-        ui.add(egui::TextEdit::singleline(&mut form.reason).desired_width(width).min_size(vec2(0.0, tokens.target)))
+        ui.add(typed_line(&mut form.reason).desired_width(width).min_size(vec2(0.0, tokens.target)))
             .labelled_by(label.id);
         let ready = form.severity.is_some() && !form.reason.trim().is_empty();
         let response = ui.add_enabled(ready, egui::Button::new("Set this class"));

@@ -92,7 +92,7 @@ fn open_here(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
         } else {
             format!(", since {}", words::day(inspection.date))
         };
-        let fault = words::capital(&words::fault(finding, round.entry(&finding.check)));
+        let fault = words::capital(round.catalogue().fault_words(finding));
         let words = format!("{fault}, {}{since}", words::place(&finding.place, side));
         ui.horizontal(|ui| {
             mark::severity(ui, tokens, round.severity_of(inspection, finding), 14.0);

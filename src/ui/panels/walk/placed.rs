@@ -1,11 +1,12 @@
 //! What is marked on the wheel in view, for the face and the strip alike: open findings, the place being chosen, and the
 //! marker that is being dragged. Draws nothing.
 
+use super::proposal;
 use super::round::Round;
 use crate::clock::Spot;
-use crate::inspection::{Finding, FindingId, InspectionId, Place, Severity, Zone};
+use crate::inspection::{FindingId, InspectionId, Place, Severity, Zone};
 use crate::machine::WheelPosition;
-use crate::ui::{Action, UiState};
+use crate::ui::UiState;
 
 /// A place on the wheel in view.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,41 +64,12 @@ pub(super) fn in_hand(placed: &[Placed]) -> Option<(Zone, Spot)> {
     placed.iter().rev().find(|p| p.selected).map(|p| (p.zone, p.spot))
 }
 
-/// The finding of the inspection in hand whose marker is nearest to a point, if it is near enough to mean it.
-pub(super) fn nearest(
-    placed: &[Placed],
-    points: impl Iterator<Item = Option<egui::Pos2>>,
-    pointer: egui::Pos2,
-) -> Option<&Placed> {
-    let reach = 12.0;
-    placed
-        .iter()
-        .zip(points)
-        .filter_map(|(placed, at)| Some((placed, at?.distance(pointer))))
-        .filter(|(placed, distance)| placed.finding.is_some() && *distance <= reach)
-        .min_by(|a, b| a.1.total_cmp(&b.1))
-        .map(|(placed, _)| placed)
-}
-
 /// A click at a place of the wheel proposes a finding there; a check that already waits for its place keeps waiting.
 pub(super) fn propose(state: &mut UiState, position: WheelPosition, spot: Spot, zone: Zone) {
     let check = state.walk.proposal.take().and_then(|p| p.check);
     state.finding = None;
-    let mut proposal = super::proposal::on_wheel(position, zone, Some(spot));
+    let mut proposal = proposal::on_wheel(position, zone, Some(spot));
     proposal.check = check;
     state.walk.proposal = Some(proposal);
     state.walk.drafts.clear_under("proposal");
-}
-
-/// Ends a drag: the finding goes to where its marker was let go.
-pub(super) fn drop(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>) {
-    let Some(drag) = state.walk.drag.take() else { return };
-    let Some((_, finding)) = round.finding(&drag.finding) else { return };
-    let mut moved: Finding = finding.clone();
-    if let Place::Wheel { zone, spot, .. } = &mut moved.place {
-        (*zone, *spot) = (drag.zone, Some(drag.spot));
-    }
-    if moved != *finding {
-        actions.push(round.put(moved));
-    }
 }

@@ -1,6 +1,5 @@
 //! The fields of a check: each takes one reading in the user's units and sends it to the record when it is left.
 
-use chrono::NaiveDate;
 use egui::{RichText, Ui};
 
 use super::drafts::Drafts;
@@ -12,7 +11,7 @@ use crate::inspection::{CheckRef, LevelReading, Mark, Subject, Value};
 use crate::machine::{FluidState, Stance};
 use crate::tyre::pressure_doubt;
 use crate::ui::{Action, UiState};
-use crate::units::{Dimension, Preferences, Quantity, Unit, parse_number};
+use crate::units::{Dimension, Preferences, Quantity, Unit, day, parse_number};
 
 /// A fluid level that is not yet said whole.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -64,7 +63,7 @@ pub(super) fn read(text: &str, kind: &FieldKind, units: &Preferences) -> Result<
         FieldKind::Torque => Value::Torque(quantity(text, unit_of::<crate::units::Torque>(units))?),
         FieldKind::Distance => Value::Distance(quantity(text, unit_of::<crate::units::Distance>(units))?),
         FieldKind::Number => Value::Number(parse_number(text).map_err(|e| e.to_string())?),
-        FieldKind::Date => Value::Date(date(text)?),
+        FieldKind::Date => Value::Date(day::parse(text)?),
         FieldKind::Choice(_)
         | FieldKind::Level
         | FieldKind::TreadGrid
@@ -90,14 +89,6 @@ impl<D: crate::units::Shows> Liked for Quantity<D> {
 /// The unit the user likes for a quantity type.
 pub(super) fn unit_of<Q: Liked>(units: &Preferences) -> &'static Unit {
     Q::liked(units)
-}
-
-/// Reads a day: `2026-03-05` or `5.3.2026`.
-pub(super) fn date(text: &str) -> Result<NaiveDate, String> {
-    let text = text.trim();
-    ["%Y-%m-%d", "%d.%m.%Y", "%d %B %Y"].iter().find_map(|form| NaiveDate::parse_from_str(text, form).ok()).ok_or_else(
-        || format!("expected a day that exists, such as 2026-03-05, found \"{text}\": write year-month-day"),
-    )
 }
 
 /// The text with which a value is shown in its field: as it was typed.

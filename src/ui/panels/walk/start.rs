@@ -12,9 +12,9 @@ use crate::inspection::{Conditions, Inspection, InspectionId};
 use crate::machine::SCHEMA;
 use crate::rules::{carry_over, standing};
 use crate::ui::theme::strong_family;
-use crate::ui::widgets::Doubted;
+use crate::ui::widgets::{Doubted, typed_line};
 use crate::ui::{Action, UiState, ViewCtx};
-use crate::units::{Distance, Temperature, parse_number};
+use crate::units::{Distance, Temperature, day, parse_number};
 
 /// What is typed about the conditions, as text; empty where it is not known.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -116,7 +116,7 @@ pub(super) fn conditions_fields(
     let line = |ui: &mut Ui, label: &str, hint: &str, text: &mut String, width: f32| {
         ui.vertical(|ui| {
             let label = ui.label(RichText::new(label).small().color(tokens.faint));
-            let edit = egui::TextEdit::singleline(text).hint_text(hint).desired_width(width);
+            let edit = typed_line(text).hint_text(hint).desired_width(width);
             ui.add(edit.min_size(vec2(0.0, tokens.target))).labelled_by(label.id);
         });
     };
@@ -193,7 +193,7 @@ fn begin(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
         }
         ui.label(RichText::new(text).small());
     }
-    let doubt = match day(cx, form) {
+    let doubt = match day_of(cx, form) {
         Ok(date) => odometer_doubt(cx, bay, (date, &form.conditions.odometer), None),
         Err(_) => None,
     };
@@ -238,16 +238,16 @@ pub(super) fn begin_today(round: &Round<'_>, state: &mut UiState, actions: &mut 
 }
 
 /// The day that is typed; today where none is.
-fn day(cx: &ViewCtx<'_>, form: &StartForm) -> Result<NaiveDate, String> {
+fn day_of(cx: &ViewCtx<'_>, form: &StartForm) -> Result<NaiveDate, String> {
     match form.date.trim() {
         "" => Ok(cx.today),
-        text => reading_fields::date(text),
+        text => day::parse(text),
     }
 }
 
 /// The inspection that the form describes, its id still to be given, or what could not be read.
 fn inspection(cx: &ViewCtx<'_>, form: &StartForm) -> Result<Inspection, String> {
-    let date = day(cx, form)?;
+    let date = day_of(cx, form)?;
     if date > cx.today {
         return Err(format!("expected a day up to today, {}, found {date}: look at the year again", cx.today));
     }

@@ -2,8 +2,8 @@
 
 use egui::{Pos2, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 
-use super::face_view;
-use super::placed::{self, Drag, Placed};
+use super::placed::Placed;
+use super::pointer::{self, Seen};
 use super::round::Round;
 use super::{select, valve};
 use crate::drawing::shape::{Pt, pt};
@@ -57,41 +57,14 @@ pub(super) fn ui(
     paint(ui.painter(), &drawing, rect.min, 1.0, round.cx.tokens);
     let to_strip = |p: Pos2| pt(p.x - rect.left(), p.y - rect.top());
     let to_screen = |p: Pt| pos2(rect.left() + p.x, rect.top() + p.y);
-    let Some(pointer) = response.interact_pointer_pos().or_else(|| response.hover_pos()) else { return };
-    let points = placed.iter().map(|p| strip::pt_of(&strip, p.spot, p.zone).map(to_screen));
-    if response.drag_started() {
-        let from = ui.input(|i| i.pointer.press_origin()).unwrap_or(pointer);
-        if let Some(near) = placed::nearest(placed, points, from)
-            && let Some((inspection, finding)) = &near.finding
-            && *inspection == round.inspection.id
-        {
-            state.walk.drag = Some(Drag { finding: finding.clone(), spot: near.spot, zone: near.zone });
-        }
-        return;
-    }
-    let under = strip::spot_at(&strip, to_strip(pointer));
-    if response.dragged() {
-        if let (Some(drag), Some((spot, zone))) = (&mut state.walk.drag, under) {
-            (drag.spot, drag.zone) = (spot, zone);
-            state.walk.live = Some((zone, spot));
-        }
-        return;
-    }
-    if response.drag_stopped() {
-        placed::drop(round, state, actions);
-        return;
-    }
-    let near = placed::nearest(placed, points, pointer);
-    if response.clicked() {
-        match (near.and_then(|p| p.finding.as_ref()), under) {
-            (Some((_, finding)), _) => face_view::take(round, state, finding),
-            (None, Some((spot, zone))) => placed::propose(state, wheel.position, spot, zone),
-            (None, None) => {}
-        }
-    } else if let Some((spot, zone)) = near.map(|p| (p.spot, p.zone)).or(under) {
-        state.walk.live = Some((zone, spot));
-        ui.set_cursor_icon(egui::CursorIcon::Crosshair);
-    }
+    let seen = Seen {
+        position: wheel.position,
+        placed,
+        point_of: &|p| strip::pt_of(&strip, p.spot, p.zone).map(to_screen),
+        under: &|at| strip::spot_at(&strip, to_strip(at)),
+        dragged_to: &|from, at| strip::spot_at(&strip, to_strip(at)).unwrap_or(from),
+    };
+    pointer::hear(round, state, actions, ui, &response, &seen);
 }
 
 /// The depths read on a wheel in this inspection; those below the least depth of the region stand out.

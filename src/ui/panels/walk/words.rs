@@ -4,12 +4,12 @@ use chrono::NaiveDate;
 
 use crate::catalogue::{Check, Field, FieldKind};
 use crate::clock::Side;
-use crate::inspection::{Answer, CheckState, DialPoint, Finding, Place, Severity, TreadPoint, Value};
-use crate::units::Preferences;
+use crate::inspection::{Answer, CheckState, DialPoint, Place, Severity, TreadPoint, Value};
+use crate::units::{Preferences, day};
 
 /// A day as it is said: `3 March 2026`.
 pub fn day(date: NaiveDate) -> String {
-    date.format("%-d %B %Y").to_string()
+    day::words(date)
 }
 
 /// A text with its first letter in upper case.
@@ -130,11 +130,6 @@ pub fn answer(answer: &Answer, check: &Check, side: Side, units: &Preferences) -
         parts.push(answer.note.clone());
     }
     parts.join(", ")
-}
-
-/// The fault of a finding in words.
-pub fn fault(finding: &Finding, check: Option<&Check>) -> String {
-    check.and_then(|c| c.fault(&finding.fault)).map_or_else(|| finding.fault.clone(), |f| f.words.clone())
 }
 
 /// Where a finding is, in a few words; the full marker is shown for the one in hand.

@@ -11,6 +11,7 @@ use super::{course, leave};
 use crate::guide::{SheetNumber, Wanted, beside, find, legs, sheet};
 use crate::ui::theme::LargeType;
 use crate::ui::{Action, UiState};
+use crate::units::day;
 
 /// The key of the minutes among the drafts.
 const MINUTES: &str = "guided|minutes";
@@ -73,7 +74,7 @@ pub(super) fn whether_today(
     large: &LargeType,
 ) {
     let tokens = round.cx.tokens;
-    let day = round.inspection.date.format("%-d %B %Y");
+    let day = day::words(round.inspection.date);
     parts::title(ui, tokens, large, "Begin an inspection of today?");
     let left = round.results().iter().filter(|r| r.status.is_open()).count();
     ui.label(match left {

@@ -123,7 +123,6 @@ pub(super) fn keep_to_what_is_allowed(round: &Round<'_>, state: &mut UiState) {
         return;
     }
     let Some(mut request) = request(round) else { return };
-    let in_hand = walk.leg().cloned();
     // The rest begins behind the step in hand, from the machine as it stands there.
     let split = (walk.at + 1).min(walk.legs.len());
     let passed: BTreeSet<CheckRef> =
@@ -131,16 +130,12 @@ pub(super) fn keep_to_what_is_allowed(round: &Round<'_>, state: &mut UiState) {
     let mut again = again(round);
     again.retain(|a| walk.legs[..split].iter().all(|l| l.again.as_ref() != Some(&a.finding)));
     let before: Vec<Leg> = walk.legs[split..].to_vec();
-    request.done.extend(passed);
-    if let Some(leg) = &in_hand {
-        request.now = Now { setup: leg.setup, station: leg.station };
-    }
+    let here = walk.leg().map_or(request.now, |leg| Now { setup: leg.setup, station: leg.station });
     let left = walk.minutes.map(|m| m.saturating_mul(60).saturating_sub(walk.used));
-    request.seconds = left.map(|seconds| seconds_for_checks(seconds, &again));
     request.part = walk.part;
-    let made = plan(&request);
+    let made = plan(&request.from_here(here, passed, left.map(|seconds| seconds_for_checks(seconds, &again))));
     walk.legs.truncate(split);
-    walk.legs.extend(beside(legs(&made, round.machine()), &again, round.machine(), request.now));
+    walk.legs.extend(beside(legs(&made, round.machine()), &again, round.machine(), here));
     told_of_plan(walk, &made);
     let is_left = |l: &&Leg| walk.legs.iter().all(|n| n.key() != l.key());
     let dropped = before.iter().filter(|l| !l.is_change()).filter(is_left).count();
