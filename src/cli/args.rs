@@ -188,6 +188,9 @@ pub struct ReportArgs {
     /// The minutes there are for the walk of a carry sheet; as long as it takes if left out
     #[arg(long, value_name = "MINUTES", value_parser = clap::value_parser!(u32).range(1..=1440))]
     pub minutes: Option<u32>,
+    /// Where the required checks do not fit into the minutes, print only what fits, most risk first
+    #[arg(long, requires = "minutes")]
+    pub part: bool,
     /// The kind of inspection that a carry sheet is for, where none has been begun: ride, season, …
     #[arg(long, value_name = "KIND", conflicts_with = "inspection")]
     pub inspection_kind: Option<String>,

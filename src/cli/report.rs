@@ -136,10 +136,18 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
 fn too_short(request: &Request<'_>, bay: &Bay, inspection: &Inspection) -> Option<String> {
     let (cx, minutes) = (&request.cx, request.cx.options.minutes?);
     let kind = cx.catalogue.kind(&inspection.kind)?;
-    let wanted = Wanted { kind, asks: &inspection.asks, minutes: Some(minutes), day: inspection.date };
-    let missing = sheet(bay, cx.catalogue, &cx.garage.info.units, &wanted).plan.missing?;
+    let part = cx.options.part;
+    let wanted = Wanted { kind, asks: &inspection.asks, minutes: Some(minutes), part, day: inspection.date };
+    let plan = sheet(bay, cx.catalogue, &cx.garage.info.units, &wanted).plan;
+    let unchecked = plan.required_left_out();
+    if part && unchecked > 0 {
+        let checks = if unchecked == 1 { "1 required check is" } else { &format!("{unchecked} required checks are") };
+        return Some(format!("{checks} not on the sheet: the verdict will be \"not yet decided\""));
+    }
+    let missing = plan.missing?;
     Some(format!(
-        "the required checks take {} more than the {minutes} at hand; every one of them is on the sheet",
+        "the required checks take {} more than the {minutes} at hand; every one of them is on the sheet; \
+         --part prints only what fits, most risk first",
         minutes_words(missing)
     ))
 }
@@ -162,7 +170,8 @@ fn not_begun(args: &ReportArgs, cx: &ReportCx<'_>) -> Result<Inspection, Failure
 
 /// The choices: those of the kind, and what was asked for beside them.
 fn options(args: &ReportArgs) -> Options {
-    let mut options = Options { count_minors: args.count_minors, minutes: args.minutes, ..Options::of(args.kind) };
+    let mut options =
+        Options { count_minors: args.count_minors, minutes: args.minutes, part: args.part, ..Options::of(args.kind) };
     if !args.leave_out.is_empty() {
         let asks = |what: LeaveOut| args.leave_out.iter().any(|asked| *asked == what || *asked == LeaveOut::All);
         let none = args.leave_out.contains(&LeaveOut::None);

@@ -1,6 +1,7 @@
 //! Reusable pieces: a drawing painted, an entry that keeps what was typed, choices, things to press. They know no panel.
 
 mod choice;
+mod doubt;
 mod entry;
 mod fields;
 mod icon;
@@ -13,6 +14,7 @@ mod typing;
 mod words;
 
 pub use choice::{choice, segments, yes_no};
+pub use doubt::Doubted;
 pub use entry::{Entry, NAME_WIDTH, named};
 pub use fields::{QuantityField, day_field, read_day, read_liked, read_quantity, whole_field, words_field};
 pub use icon::{Icon, icon};

@@ -2,6 +2,7 @@
 
 use egui::{RichText, Ui, vec2};
 
+use crate::garage::Bay;
 use crate::repair::Wrench;
 use crate::ui::ViewCtx;
 use crate::ui::widgets::{read_day, typed_line};
@@ -36,6 +37,14 @@ pub(super) fn odometer(units: &Preferences, what: &str, text: &str) -> Result<Op
     }
     let unit = crate::ui::panels::walk::distance_unit(units);
     Distance::parse(text, Some(unit)).map(Some).map_err(|e| format!("{what}: {e}"))
+}
+
+/// What the odometer log will say of a reading that is being typed; none where the day or the figure cannot be read yet.
+pub(super) fn odometer_doubt(cx: &ViewCtx<'_>, bay: &Bay, on: &str, text: &str) -> Option<String> {
+    match day(cx, on) {
+        Ok(date) => crate::ui::panels::walk::odometer_doubt(cx, bay, (date, text), None),
+        Err(_) => None,
+    }
 }
 
 /// A length; empty where it is not known. Without a unit, millimetres or what the owner likes for small depths.
