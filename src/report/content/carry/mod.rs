@@ -83,10 +83,11 @@ pub(super) fn carry(input: &RecordInput<'_>) -> DocumentSpec {
     let number = carried.sheet.number.to_string();
     spec.head = Ends { left: format!("{} · carry sheet", machine.name), right: format!("Sheet {number}") };
     spec.blocks.extend(head(&carried, &number));
-    spec.blocks.extend(walk(&carried));
+    let mut told = BTreeSet::new();
+    spec.blocks.extend(walk(&carried, &mut told));
     spec.blocks.extend(wheels::blocks(&carried));
     spec.blocks.extend(findings());
-    spec.blocks.extend(end(&carried));
+    spec.blocks.extend(end(&carried, &told));
     spec
 }
 
@@ -144,21 +145,23 @@ fn head(carried: &Carried<'_>, number: &str) -> Vec<Block> {
     blocks
 }
 
-/// The walk, set-up by set-up and station by station.
-fn walk(carried: &Carried<'_>) -> Vec<Block> {
+/// The walk, set-up by set-up and station by station. `told` comes to hold the cautions that were told in full.
+fn walk(carried: &Carried<'_>, told: &mut BTreeSet<String>) -> Vec<Block> {
     let mut blocks = Vec::new();
     let mut numbers = carried.checks();
     let mut at = 0;
     let legs = &carried.legs;
     let mut set_up = 0;
-    let mut told: BTreeSet<String> = BTreeSet::new();
-    let mut is_new_set_up = true;
+    let mut cautions: Vec<String> = Vec::new();
     while at < legs.len() {
         let leg = &legs[at];
-        if is_new_set_up || leg.is_change() {
+        if set_up == 0 || leg.is_change() {
             set_up += 1;
-            is_new_set_up = false;
-            blocks.extend(set_up_blocks(carried, set_up, leg, &mut told));
+            cautions = match leg.change {
+                Some(_) => leg.cautions.clone(),
+                None => crate::guide::cautions_of(&leg.setup).into_iter().map(str::to_owned).collect(),
+            };
+            blocks.extend(set_up_blocks(carried, set_up, leg, (&cautions, told)));
             if leg.is_change() {
                 at += 1;
                 continue;
@@ -167,30 +170,31 @@ fn walk(carried: &Carried<'_>) -> Vec<Block> {
         let same = |l: &Leg| !l.is_change() && l.station == leg.station && l.setup == leg.setup;
         let until = at + legs[at..].iter().take_while(|l| same(l)).count();
         let stop: Vec<(usize, &Leg)> = numbers.by_ref().take(until - at).collect();
-        blocks.push(rows::table(carried, &place(leg.station), &stop));
+        blocks.push(rows::table(carried, &place(leg.station), &stop, &cautions));
         at = until;
     }
     blocks
 }
 
 /// How the machine is set up, and the cautions that count until it is set up otherwise: the words the first time, later
-/// the title, for who has a sheet in hand has read them.
-fn set_up_blocks(carried: &Carried<'_>, number: usize, leg: &Leg, told: &mut BTreeSet<String>) -> Vec<Block> {
+/// the titles beside the set-up, for who has a sheet in hand has read them.
+fn set_up_blocks(
+    carried: &Carried<'_>,
+    number: usize,
+    leg: &Leg,
+    (ids, told): (&[String], &mut BTreeSet<String>),
+) -> Vec<Block> {
     let title = match &leg.change {
         Some(change) => format!("{number}. {}", change.trim_end_matches('.')),
         None => format!("{number}. As it stands"),
     };
-    let mut blocks = vec![
-        Block::heading(2, title),
-        Block::spans(vec![Span::text(capital(&leg.setup.words())).small().ink(Ink::Faint)]).keep_with_next(),
-    ];
-    let ids: Vec<String> = match leg.change {
-        Some(_) => leg.cautions.clone(),
-        None => crate::guide::cautions_of(&leg.setup).into_iter().map(str::to_owned).collect(),
-    };
-    for caution in ids.iter().filter_map(|id| carried.input.catalogue.caution(id)) {
-        let is_new = told.insert(caution.id.clone());
-        let text = if is_new { vec![vec![Span::text(&caution.text).small()]] } else { Vec::new() };
+    let cautions = ids.iter().filter_map(|id| carried.input.catalogue.caution(id));
+    let (new, known): (Vec<_>, Vec<_>) = cautions.partition(|caution| told.insert(caution.id.clone()));
+    let mut set_up = vec![Span::text(capital(&leg.setup.words())).small().ink(Ink::Faint)];
+    set_up.extend(known.iter().map(|caution| Span::text(format!(" · mind: {}", caution.title)).small().strong()));
+    let mut blocks = vec![Block::heading(2, title), Block::spans(set_up).keep_with_next()];
+    for caution in new {
+        let text = vec![vec![Span::text(&caution.text).small()]];
         let callout = Callout { mark: None, title: caution.title.clone(), text, ink: Ink::Strong, banner: false };
         // A caution stands on the page of the first check that it is for.
         blocks.push(Block::from(BlockKind::Callout(callout)).keep_with_next());
@@ -228,8 +232,8 @@ fn findings() -> Vec<Block> {
     ]
 }
 
-/// Room for notes, the cautions in full, and what is not on the walk.
-fn end(carried: &Carried<'_>) -> Vec<Block> {
+/// Room for notes, the cautions that were not told in full on the way, and what is not on the walk.
+fn end(carried: &Carried<'_>, told: &BTreeSet<String>) -> Vec<Block> {
     let mut lines = Drawing::new(480.0, 130.0, "lines for notes");
     for i in 1..=5 {
         let y = i as f32 * 26.0 - 1.0;
@@ -238,7 +242,7 @@ fn end(carried: &Carried<'_>) -> Vec<Block> {
     let mut blocks = vec![Block::heading(2, "Notes"), Block::figure(lines, "")];
     let mut ids: Vec<&String> = Vec::new();
     for id in carried.legs.iter().flat_map(|l| &l.cautions) {
-        if !ids.contains(&id) {
+        if !told.contains(id) && !ids.contains(&id) {
             ids.push(id);
         }
     }

@@ -11,40 +11,38 @@ use crate::report::block::{Block, Cell, Column, Span, Table};
 use crate::rules::{Source, expected};
 use crate::units::{Length, Preferences, Pressure, Shows, Temperature, Torque, Voltage};
 
-/// The table of a stop. Its head names the place, so that no place stands without its checks.
-pub(super) fn table(carried: &Carried<'_>, place: &str, stop: &[(usize, &Leg)]) -> Block {
+/// The table of a stop. Its head names the place, so that no place stands without its checks. `told` are the cautions of
+/// the set-up, which stand above it.
+pub(super) fn table(carried: &Carried<'_>, place: &str, stop: &[(usize, &Leg)], told: &[String]) -> Block {
     let rows = stop.iter().map(|(number, leg)| {
         let entry = carried.input.catalogue.check(&leg.check.check);
-        vec![
-            Cell::strong(number.to_string()),
-            title(carried, leg, entry),
-            limit_and_last(carried, &leg.check, entry),
-            reading(carried, entry),
-            boxes(),
-        ]
+        let mut what = title(carried, leg, entry, told);
+        what.extend(limit_and_last(carried, &leg.check, entry));
+        vec![Cell::strong(number.to_string()), Cell::Text(what), reading(carried, entry), boxes()]
     });
     Block::table(Table {
-        columns: [0.55, 2.7, 2.5, 3.3, 1.35].map(Column::left).into(),
-        head: ["No.", place, "Limit · last time", "Reading", "S  ·  F  ·  N"].map(Cell::strong).into(),
+        columns: [0.5, 4.7, 3.8, 1.35].map(Column::left).into(),
+        head: ["No.", &format!("{place} · limit · last time"), "Reading", "S  ·  F  ·  N"].map(Cell::strong).into(),
         rows: rows.collect(),
     })
 }
 
-/// The title, the tool, and the cautions that belong to this check by their titles.
-fn title(carried: &Carried<'_>, leg: &Leg, entry: Option<&Check>) -> Cell {
+/// The title, the tool, and the cautions that belong to this check alone by their titles.
+fn title(carried: &Carried<'_>, leg: &Leg, entry: Option<&Check>, told: &[String]) -> Vec<Span> {
     let mut spans = vec![Span::text(&leg.title).strong()];
     if let Some(entry) = entry {
         if !entry.tool.is_empty() {
             spans.push(Span::text(format!(" · with {}", entry.tool)).small().ink(Ink::Faint));
         }
-        for caution in entry.cautions.iter().filter_map(|id| carried.input.catalogue.caution(id)) {
+        let own = entry.cautions.iter().filter(|id| !told.contains(id));
+        for caution in own.filter_map(|id| carried.input.catalogue.caution(id)) {
             spans.push(Span::text(format!(" · mind: {}", caution.title.to_lowercase())).small());
         }
     }
     if !leg.required {
         spans.push(Span::text(" · not required").small().ink(Ink::Faint));
     }
-    Cell::Text(spans)
+    spans
 }
 
 /// Where a limit comes from, in a word: the record of the inspection gives it in full.
@@ -58,19 +56,19 @@ fn short(source: &Source) -> String {
     }
 }
 
-fn limit_and_last(carried: &Carried<'_>, check: &CheckRef, entry: Option<&Check>) -> Cell {
+/// The limits for this machine and last time's value, one after the other below the title.
+fn limit_and_last(carried: &Carried<'_>, check: &CheckRef, entry: Option<&Check>) -> Vec<Span> {
     let mut spans = Vec::new();
     let case = carried.case();
+    let before = |spans: &[Span]| if spans.is_empty() { "\n" } else { " · " };
     for limit in expected(&case, check).into_iter().filter(|l| l.binds) {
-        let end = if spans.is_empty() { "" } else { "\n" };
-        spans.push(Span::text(format!("{end}{}", limit.value)).strong());
+        spans.push(Span::text(format!("{}{}", before(&spans), limit.value)).strong());
         spans.push(Span::text(format!(" ({})", short(&limit.source))).small().ink(Ink::Faint));
     }
     if let Some((words, date)) = entry.and_then(|entry| last(carried, check, entry)) {
-        let end = if spans.is_empty() { "" } else { "\n" };
-        spans.push(Span::text(format!("{end}last: {words}, {date}")).small());
+        spans.push(Span::text(format!("{}last: {words}, {date}", before(&spans))).small());
     }
-    Cell::Text(spans)
+    spans
 }
 
 /// What was read last time, and when.

@@ -17,25 +17,20 @@ fn hours(side: Side) -> Vec<String> {
     (0..8).map(|i| Spot::from_side_degrees(f64::from(i) * 45.0, side).time(side).to_string()).collect()
 }
 
-/// A page for each wheel, and the grids of what is round no wheel.
+/// The faces, strips and grids of each wheel, and the grids of what is round no wheel.
 pub(super) fn blocks(carried: &Carried<'_>) -> Vec<Block> {
     let mut blocks = Vec::new();
     for wheel in &carried.input.bay.machine.wheels {
-        blocks.push(Block::page_break());
         blocks.push(Block::heading(2, format!("{} wheel", capital(wheel.position.word()))));
         blocks.push(faces(carried, wheel));
         for side in [Side::Left, Side::Right] {
             blocks.push(tread(carried, wheel, side));
         }
-        for (number, leg) in carried.checks().filter(|(_, l)| l.check.subject.wheel() == Some(wheel.position)) {
-            blocks.extend(grids(carried, number, leg));
-        }
+        let legs: Vec<_> = carried.checks().filter(|(_, l)| l.check.subject.wheel() == Some(wheel.position)).collect();
+        blocks.extend(grids(carried, &legs));
     }
-    let rest: Vec<Block> = carried
-        .checks()
-        .filter(|(_, l)| l.check.subject.wheel().is_none())
-        .flat_map(|(number, leg)| grids(carried, number, leg))
-        .collect();
+    let legs: Vec<_> = carried.checks().filter(|(_, l)| l.check.subject.wheel().is_none()).collect();
+    let rest = grids(carried, &legs);
     if !rest.is_empty() {
         blocks.push(Block::heading(2, "Round chain or belt"));
         blocks.extend(rest);
@@ -45,8 +40,8 @@ pub(super) fn blocks(carried: &Carried<'_>) -> Vec<Block> {
 
 fn faces(carried: &Carried<'_>, wheel: &Wheel) -> Block {
     let size = match carried.input.paper {
-        Paper::A4 => 200.0,
-        Paper::Letter => 186.0,
+        Paper::A4 => 160.0,
+        Paper::Letter => 150.0,
     };
     let face = |side: Side| {
         let face = ClockFace { wheel, side, parked: None, marks: Vec::new(), size };
@@ -61,7 +56,7 @@ fn tread(carried: &Carried<'_>, wheel: &Wheel, side: Side) -> Block {
         wheel,
         side,
         width: 470.0,
-        height: 84.0,
+        height: 70.0,
         marks: Vec::new(),
         depths: Vec::new(),
         wear_bars: Vec::new(),
@@ -97,33 +92,41 @@ fn to_write_on(mut drawing: Drawing) -> Drawing {
     drawing
 }
 
-/// The grids of a check: the zones of the tread by the clock, or one line round it.
-fn grids(carried: &Carried<'_>, number: usize, leg: &Leg) -> Vec<Block> {
-    let Some(entry) = carried.input.catalogue.check(&leg.check.check) else { return Vec::new() };
+/// One table for all that is read round the clock on some checks: the zones of the tread, or one line round it.
+fn grids(carried: &Carried<'_>, legs: &[(usize, &Leg)]) -> Vec<Block> {
     let side = Side::Right;
-    let mut blocks = Vec::new();
-    for field in &entry.fields {
-        let rows: Vec<String> = match field.kind {
-            FieldKind::TreadGrid => Zone::TREAD.into_iter().map(|z| z.words()).collect(),
-            FieldKind::DialSurvey | FieldKind::RoundDepth | FieldKind::RoundNumber => vec![field.label.clone()],
-            _ => continue,
-        };
-        let unit = match field.kind {
-            FieldKind::RoundNumber => String::new(),
-            _ => format!(", {}", carried.input.units.depth_unit().symbol),
-        };
-        let title = format!("{number} · {}: {}{unit}", leg.title, field.label.to_lowercase());
-        blocks.push(Block::spans(vec![Span::text(title).strong()]).keep_with_next());
-        let mut head = vec![Cell::text(format!("from the {}", side.word()))];
-        head.extend(hours(side).into_iter().map(Cell::strong));
-        let mut columns = vec![Column::left(2.4)];
-        columns.extend([Column::middle(1.0); 8]);
-        let rows = rows.into_iter().map(|row| {
-            let mut cells = vec![Cell::text(row)];
-            cells.extend((0..8).map(|_| room(15.0)));
-            cells
-        });
-        blocks.push(Block::table(Table { columns, head, rows: rows.collect() }));
+    let mut rows = Vec::new();
+    for (number, leg) in legs {
+        let Some(entry) = carried.input.catalogue.check(&leg.check.check) else { continue };
+        for field in &entry.fields {
+            let zones: Vec<String> = match field.kind {
+                FieldKind::TreadGrid => Zone::TREAD.into_iter().map(|z| format!(", {}", z.words())).collect(),
+                FieldKind::DialSurvey | FieldKind::RoundDepth | FieldKind::RoundNumber => vec![String::new()],
+                _ => continue,
+            };
+            let unit = match field.kind {
+                FieldKind::RoundNumber => String::new(),
+                _ => format!(", {}", carried.input.units.depth_unit().symbol),
+            };
+            for (i, zone) in zones.iter().enumerate() {
+                // The whole name once; below it the zone alone.
+                let what = match i {
+                    0 => format!("{}: {}{zone}{unit}", leg.title, field.label.to_lowercase()),
+                    _ => zone.trim_start_matches(", ").to_owned(),
+                };
+                let words = vec![Span::text(format!("{number} · ")).strong(), Span::text(what)];
+                let mut cells = vec![Cell::Text(words)];
+                cells.extend((0..8).map(|_| room(15.0)));
+                rows.push(cells);
+            }
+        }
     }
-    blocks
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    let mut head = vec![Cell::strong(format!("Check · from the {}", side.word()))];
+    head.extend(hours(side).into_iter().map(Cell::strong));
+    let mut columns = vec![Column::left(3.8)];
+    columns.extend([Column::middle(1.0); 8]);
+    vec![Block::table(Table { columns, head, rows })]
 }
