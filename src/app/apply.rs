@@ -6,7 +6,7 @@ use super::dialogs::Question;
 use super::paths;
 use super::reports::ReportTo;
 use super::shell::Shell;
-use crate::edit::{Change, Command, RecordKey, decide, timed};
+use crate::edit::{Change, Command, Record, RecordKey, decide, timed};
 use crate::ui::{Action, Place, Stale};
 
 impl Shell {
@@ -21,7 +21,9 @@ impl Shell {
     /// Carries out one action.
     pub fn apply(&mut self, action: Action) {
         match action {
-            Action::Edit(command) => self.edit(command),
+            Action::Edit(command) => {
+                self.edit(command);
+            }
             Action::Undo => {
                 if let Some(change) = self.history.undo() {
                     self.follow(&change);
@@ -88,24 +90,27 @@ impl Shell {
         }
     }
 
-    pub(super) fn edit(&mut self, command: Command) {
+    /// Decides a command and does it. Gives whether it was done.
+    pub(super) fn edit(&mut self, command: Command) -> bool {
         if self.folder.is_none() {
             self.trouble(
                 "No garage is open",
                 "Expected an open garage, found none: open a folder, or make a new garage.",
             );
-            return;
+            return false;
         }
         if command.machine().cloned().is_some_and(|id| !self.bring(&id)) {
-            return;
+            return false;
         }
         let inspector = inspector_of(&command);
         let added = added(&command);
         match decide(&self.garage, &self.catalogue, command) {
-            Err(rejected) => self.trouble("That was not done", rejected.to_string()),
-            // A field that was typed over with the same words is no change to undo. The printed form is compared,
-            // because 2.5 bar and 250 kPa are equal and still a change of what is kept.
-            Ok(change) if format!("{:?}", change.before) == format!("{:?}", change.after) => {}
+            Err(rejected) => {
+                self.trouble("That was not done", rejected.to_string());
+                false
+            }
+            // A field that was typed over with the same words is no change to undo.
+            Ok(change) if Record::are_same(change.before.as_ref(), change.after.as_ref()) => true,
             Ok(change) => {
                 let change = timed(&self.garage, change, self.clock.now().time());
                 self.make(change.clone());
@@ -122,6 +127,7 @@ impl Shell {
                     self.state.machine = Some(machine);
                     self.state.inspection = inspection;
                 }
+                true
             }
         }
     }

@@ -36,7 +36,7 @@ impl Shell {
             let is_each = matches!(what, ClassItem::Reports { .. });
             let written = self
                 .class_documents(&exercise, hide_names, is_each, &path)
-                .and_then(|documents| self.saver.write_documents(path, documents));
+                .and_then(|documents| self.printer.write_documents(path, documents));
             if let Err(error) = written {
                 self.trouble(format!("{} could not be written", capital(what.words())), error);
             }

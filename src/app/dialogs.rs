@@ -124,8 +124,8 @@ impl Dialogs for SystemDialogs {
             let answer = answer.or_else(|| {
                 (began.elapsed() < TOO_FAST).then(|| {
                     Action::Tell(
-                        "Expected the system's file dialog, found none on this desktop: type the path in the field \
-                         beside the button."
+                        "Expected the system's file dialog, found none on this desktop: type the path instead. \
+                         For photos its field stands under \"Other ways to add photos\"."
                             .into(),
                     )
                 })

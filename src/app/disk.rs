@@ -54,9 +54,7 @@ pub trait Disk: Send + Sync {
     /// Writes or deletes the one file of a change. Gives the copy that was kept, where the file was not as it was left.
     fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String>;
     /// Writes or deletes the one file of a change, if it is as the change expects it; else gives what stands there.
-    fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<Outcome, String> {
-        self.save(folder, change).map(|_| Outcome::Saved)
-    }
+    fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<Outcome, String>;
     /// Reads again what may have changed.
     fn look_again(&self, folder: &Path, touched: &Touched) -> Result<Look, String> {
         store::look(folder, touched).map_err(words)
@@ -65,17 +63,11 @@ pub trait Disk: Send + Sync {
     fn watch(&self, folder: &Path, told: Box<dyn Fn(Touched) + Send>) -> Result<Watch, String> {
         Watch::start(folder, told).map_err(words)
     }
-    /// Writes every record.
-    fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String>;
-    /// Writes every record into another folder, and the photos and the garage's own kinds and regions of `from`.
-    fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<(), String> {
-        self.save_all(to, garage)?;
-        from.map_or(Ok(()), |from| self.copy_attachments(from, to))
-    }
+    /// Writes every record into another folder, with everything else that stands in `from`. Gives what is left behind,
+    /// each with the reason.
+    fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<Vec<String>, String>;
     /// Writes the sample garage.
     fn copy_sample(&self, to: &Path) -> Result<(), String>;
-    /// Copies photos and the garage's own kinds and regions, never over a file that is there.
-    fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String>;
     /// Writes what students get of a garage as one zip file, with the kinds and regions of the folder `from`.
     fn write_pack(&self, to: &Path, garage: &Garage, from: &Path) -> Result<(), String> {
         store::write_pack(to, garage, from).map_err(words)
@@ -145,13 +137,8 @@ impl<M: Medium> Disk for M {
     fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<Outcome, String> {
         Store::on(self).save_unless_met(folder, change).map_err(words)
     }
-    fn save_all(&self, folder: &Path, garage: &Garage) -> Result<(), String> {
-        Store::on(self).save_all(folder, garage).map_err(words)
-    }
-    fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<(), String> {
-        let left = Store::on(self).save_elsewhere(from, to, garage).map_err(words)?;
-        left.iter().for_each(|what| log::warn!("left behind: {what}"));
-        Ok(())
+    fn save_elsewhere(&self, from: Option<&Path>, to: &Path, garage: &Garage) -> Result<Vec<String>, String> {
+        Store::on(self).save_elsewhere(from, to, garage).map_err(words)
     }
     fn copy_sample(&self, to: &Path) -> Result<(), String> {
         match Store::on(self).copy_sample(to) {
@@ -159,9 +146,6 @@ impl<M: Medium> Disk for M {
             Err(store::StoreError::AlreadyThere(_)) if store::is_garage(to) => Ok(()),
             other => other.map_err(words),
         }
-    }
-    fn copy_attachments(&self, from: &Path, to: &Path) -> Result<(), String> {
-        Store::on(self).copy_attachments(from, to).map_err(words)
     }
     fn photo(&self, folder: &Path, machine: &MachineId, name: &str) -> Result<Vec<u8>, String> {
         store::photo_bytes(folder, machine, name).map_err(words)

@@ -35,11 +35,6 @@ impl Meetings {
     }
 }
 
-/// Whether two records are one to the eye too: 2.5 bar and 250 kPa are equal, and not the same.
-pub(super) fn same(one: Option<&Record>, other: Option<&Record>) -> bool {
-    one == other && format!("{one:?}") == format!("{other:?}")
-}
-
 impl Shell {
     /// Works out what is shown, where something has changed.
     pub(super) fn show_meetings(&mut self) {

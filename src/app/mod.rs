@@ -1,9 +1,12 @@
 //! The program behind the window: it opens a garage, draws the panels, carries their actions out and saves.
 //!
 //! ```text
-//! window    the native window and its options         shell    what is open, one frame at a time
+//! window    the native window and its options         shell    what is open, and how it is started
+//! frame     one frame: take in, draw, apply            selection  what is in hand, and what follows from it
+//! closing   what closing would give up                 notes    what is said to the user
 //! opening   which garage, first run, other folders     apply    actions -> changes -> history -> disk
-//! saving    one change at a time, on a thread          dialogs  the system's file dialogs (the only rfd)
+//! saving    the queue: one change at a time            saving_thread  writes them, reads again what others wrote
+//! printing  reports, on a thread of their own          dialogs  the system's file dialogs (the only rfd)
 //! settings  what is remembered between runs            clock    the only now
 //! frames    --frames: timings                          wake     threads wake the window
 //! keeping   where a walk under way is, after a crash too
@@ -22,18 +25,24 @@ mod apply;
 mod calendar;
 mod class;
 mod clock;
+mod closing;
 mod dialogs;
 mod disk;
+mod frame;
 mod frames;
 mod keeping;
 mod meeting;
+mod notes;
 mod opening;
 mod outside;
 mod paths;
 mod photos;
 mod pictures;
+mod printing;
 mod reports;
 mod saving;
+mod saving_thread;
+mod selection;
 mod settings;
 mod shelf;
 mod shell;

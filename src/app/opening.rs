@@ -1,13 +1,18 @@
 //! Which garage is open: the one asked for, the last one, or a copy of the sample; and changing to another.
 
 use std::path::PathBuf;
+use std::time::Duration;
 
 use super::meeting::Meetings;
+use super::photos::Batch;
 use super::shell::Shell;
 use super::watching::Watching;
 use crate::edit::History;
 use crate::garage::GarageInfo;
 use crate::ui::{Place, Stale};
+
+/// How long the window waits for what is on its way to disk before another garage is opened.
+const LEAVING: Duration = Duration::from_secs(2);
 
 impl Shell {
     /// Opens the garage of a fresh start. A folder on the command line is opened or complained of; it is never
@@ -33,7 +38,7 @@ impl Shell {
         match self.disk.copy_sample(&folder) {
             Ok(()) => {
                 self.open(folder.clone());
-                if self.folder.is_some() {
+                if self.folder.as_ref() == Some(&folder) {
                     self.tell_of_garage(
                         "This is your own copy of the sample garage. Open or make another under Garage.",
                         "",
@@ -44,17 +49,35 @@ impl Shell {
         }
     }
 
-    /// Opens a garage. What is open stays open where that fails, or where it holds changes that are not on disk.
-    pub(super) fn open(&mut self, folder: PathBuf) {
-        if self.saver.waiting() > 0 {
-            self.settle();
+    /// What keeps the garage open, if something does: what is not on disk yet would end up in another one, or nowhere.
+    fn kept_open_by(&mut self) -> Option<&'static str> {
+        if self.saver.waiting() > 0 || self.saver.is_copying() || self.pictures.is_keeping() {
+            self.settle_within(LEAVING);
         }
-        if self.saver.waiting() > 0 {
-            self.trouble(
-                "The garage stays open",
+        if self.saver.is_copying() {
+            Some(
+                "Expected the copy of the garage in its other folder, found that it is still being written: wait until \
+                 it is there, then open the other garage.",
+            )
+        } else if self.saver.waiting() > 0 {
+            Some(
                 "Expected every change on disk, found some that could not be written: try again or save to another \
                  folder first, then open the other garage.",
-            );
+            )
+        } else if self.pictures.is_keeping() {
+            Some(
+                "Expected every photo in its folder, found that some are still being written: wait until they are there \
+                 or stop them, then open the other garage.",
+            )
+        } else {
+            None
+        }
+    }
+
+    /// Opens a garage. What is open stays open where that fails, or where something of it is not on disk.
+    pub(super) fn open(&mut self, folder: PathBuf) {
+        if let Some(why) = self.kept_open_by() {
+            self.trouble("The garage stays open", why);
             return;
         }
         // Another window must not hold what this one is about to open again.
@@ -64,6 +87,7 @@ impl Shell {
         }
         // Heard before it is read, so that nothing falls between the two.
         let opened = self.opened + 1;
+        self.saver.begin_afresh();
         let watching = Watching::start(self.disk.clone(), folder.clone(), opened, self.saver.ear());
         match self.disk.open(&folder) {
             Ok(found) => {
@@ -81,6 +105,7 @@ impl Shell {
                 self.read_only = found.read_only;
                 self.hold = Some(found.hold);
                 self.history = History::default();
+                self.batch = Batch::default();
                 self.revision += 1;
                 self.stale = Stale::Everything;
                 self.folder = Some(folder.clone());
@@ -142,6 +167,17 @@ impl Shell {
                 "That is the same folder",
                 "Expected another folder than the one that cannot be written: type one on another disk, for example.",
             );
+        } else if self.pictures.is_keeping() {
+            self.trouble(
+                "The garage cannot be written elsewhere yet",
+                "Expected every photo in its folder, found that some are still being written: wait until they are there \
+                 or stop them, then save it there.",
+            );
+        } else if self.saver.is_copying() {
+            self.trouble(
+                "The garage is being written elsewhere already",
+                "Expected one copy at a time, found one that is still being written: wait until it is there.",
+            );
         } else if !self.bring_all() {
             // What is wrong has been said.
         } else if let Err(error) = self.saver.write_all(self.folder.clone(), folder, &self.garage) {
@@ -150,17 +186,34 @@ impl Shell {
     }
 
     /// The whole garage has been written into another folder: what waited for the old one is there now.
-    pub(super) fn moved_to(&mut self, folder: PathBuf) {
-        self.saver.forget_copied();
+    pub(super) fn moved_to(&mut self, folder: PathBuf, left: &[String]) {
+        let waited = self.saver.forget_copied();
         // What was changed while the copy was being written goes after it.
         self.saver.retry(&folder);
-        let news = self.saver.settle(&folder, std::time::Duration::from_secs(10));
+        let news = self.saver.settle(&folder, Duration::from_secs(10));
         self.hear(news);
-        self.open(folder.clone());
+        if self.saver.waiting() == 0 {
+            self.open(folder.clone());
+        }
         if self.folder.as_ref() == Some(&folder) {
-            self.tell(
-                format!("The garage is now in {}", folder.display()),
-                "Every record and photo is there; the old folder is left as it was.",
+            let is_there = "Every record, every photo and whatever else stood in the old folder is there, but for names \
+                            that begin with a point; the old folder is left as it was.";
+            let summary = format!("The garage is now in {}", folder.display());
+            if left.is_empty() {
+                self.tell(summary, is_there);
+            } else {
+                let more = left.len().saturating_sub(4);
+                let more = if more > 0 { format!("; and {more} more") } else { String::new() };
+                let first = left.iter().take(4).cloned().collect::<Vec<_>>().join("; ");
+                self.trouble(summary, format!("Left behind in the old folder: {first}{more}. {is_there}"));
+            }
+        } else {
+            // The old folder is still the one in hand, and these are not in it.
+            self.saver.wait_again(waited);
+            self.trouble(
+                format!("The garage is not whole in {}", folder.display()),
+                "Expected the last changes in the copy too, found that they could not be written there: they wait in \
+                 this window. Try again, or save it to another folder.",
             );
         }
     }

@@ -3,7 +3,6 @@
 
 use std::collections::BTreeSet;
 
-use super::meeting::same;
 use super::shell::Shell;
 use crate::edit::{Change, Record, RecordKey};
 use crate::machine::MachineId;
@@ -63,11 +62,13 @@ impl Shell {
         let mut on_disk = self.on_disk_of(&seen, &look);
         let (mut taken, mut gone) = (Vec::new(), Vec::new());
         for (key, found) in records {
-            // Of a machine that stays on disk only its own record is in memory.
+            let Ok(path) = store::path_of(&key) else { continue };
+            // Of a machine that stays on disk only its own record is in memory. It is read again below, and what is wrong
+            // with it then is said then.
             if !is_home(&key) && machine_of(&key).is_some_and(|id| on_disk.contains(id)) {
+                self.forget_problem(&path);
                 continue;
             }
-            let Ok(path) = store::path_of(&key) else { continue };
             match found {
                 Err(problem) => self.is_unreadable(&key, &path, problem.to_string()),
                 Ok(theirs) => {
@@ -135,7 +136,7 @@ impl Shell {
         let mine = self.garage.record(key);
         let on_disk = |theirs: Option<Record>| theirs.map_or(OnDisk::Gone, |r| OnDisk::Record(Box::new(r)));
         let is_met = self.saver.met().contains_key(key);
-        if same(mine.as_ref(), theirs.as_ref()) {
+        if Record::are_same(mine.as_ref(), theirs.as_ref()) {
             // Both are one again: there is nothing to choose and nothing to write.
             if is_met {
                 self.saver.give_up(key, &folder);
@@ -144,11 +145,11 @@ impl Shell {
         }
         let pending: Vec<Change> = self.saver.pending(key).cloned().collect();
         if let Some(first) = pending.first() {
-            if same(first.before.as_ref(), theirs.as_ref()) {
+            if Record::are_same(first.before.as_ref(), theirs.as_ref()) {
                 if is_met {
                     self.saver.part(key, &folder);
                 }
-            } else if is_met || !pending.iter().any(|c| same(c.after.as_ref(), theirs.as_ref())) {
+            } else if is_met || !pending.iter().any(|c| Record::are_same(c.after.as_ref(), theirs.as_ref())) {
                 self.saver.meet(key.clone(), on_disk(theirs));
             }
             return false;

@@ -32,6 +32,13 @@ impl Shell {
             self.trouble("No photo can be added", why);
             return;
         }
+        if self.saver.is_copying() {
+            self.trouble(
+                "No photo can be added yet",
+                "Expected the garage in one place, found that its copy is being written: add the photo when it is there.",
+            );
+            return;
+        }
         // What is forbidden is said before a file is written.
         let trial = Command::PutPhoto(machine.clone(), home.clone(), PhotoRef::default());
         if let Err(rejected) = decide(&self.garage, &self.catalogue, trial) {
@@ -88,7 +95,8 @@ impl Shell {
     pub(super) fn hear_pictures(&mut self, ctx: Option<&egui::Context>) {
         self.came.extend(self.pictures.poll());
         for (folder, came) in std::mem::take(&mut self.came) {
-            if self.folder.as_ref() != Some(&folder) {
+            // A copy outside is no photo of a garage.
+            if self.folder.as_ref() != Some(&folder) && !matches!(came, Came::Copied(..)) {
                 log::info!("a picture came for another garage: {came:?}");
                 continue;
             }
@@ -109,8 +117,7 @@ impl Shell {
                         let known = crate::edit::photos(&self.garage, &machine, &home).unwrap_or_default();
                         if known.iter().any(|photo| photo.file == file) {
                             self.tell(format!("{name} is there already"), "");
-                        } else {
-                            self.edit(Command::PutPhoto(machine, home, PhotoRef::new(file)));
+                        } else if self.edit(Command::PutPhoto(machine, home, PhotoRef::new(file))) {
                             self.batch.added += 1;
                         }
                         if !words.is_empty() {

@@ -73,6 +73,8 @@ pub struct Pictures {
     /// Goes up when the user stops: what was asked before it is left.
     stopped: Arc<AtomicU64>,
     at_work: usize,
+    /// How many of them write a file that somebody waits for.
+    keeping: usize,
 }
 
 impl Pictures {
@@ -97,7 +99,7 @@ impl Pictures {
             jobs
         };
         let (quick, slow) = (thread("pictures"), thread("photos"));
-        Self { quick, slow, done, stopped, at_work: 0 }
+        Self { quick, slow, done, stopped, at_work: 0, keeping: 0 }
     }
     /// Takes files into a machine's folder.
     pub fn take(&mut self, folder: &Path, machine: MachineId, home: PhotoHome, from: Vec<PhotoSource>, keep: Keep) {
@@ -118,6 +120,10 @@ impl Pictures {
     /// Leaves what takes long and was asked before now.
     pub fn stop(&self) {
         self.stopped.fetch_add(1, Ordering::SeqCst);
+    }
+    /// Whether a picture is being added to the garage or written as a copy: what would be lost by giving it up.
+    pub fn is_keeping(&self) -> bool {
+        self.keeping > 0
     }
     /// What has come since the last time.
     pub fn poll(&mut self) -> Vec<(PathBuf, Came)> {
@@ -141,11 +147,15 @@ impl Pictures {
     fn count(&mut self, came: &[(PathBuf, Came)]) {
         let ended = came.iter().filter(|(_, c)| !matches!(c, Came::Taken { .. })).count();
         self.at_work = self.at_work.saturating_sub(ended);
+        let kept = came.iter().filter(|(_, c)| matches!(c, Came::TakenAll { .. } | Came::Copied(..))).count();
+        self.keeping = self.keeping.saturating_sub(kept);
     }
     fn send(&mut self, folder: &Path, job: Job) {
+        let is_kept = matches!(job, Job::Take { .. } | Job::Copy { .. });
         let to = if matches!(job, Job::Show(_)) { &self.quick } else { &self.slow };
         if to.send((folder.to_owned(), self.stopped.load(Ordering::SeqCst), job)).is_ok() {
             self.at_work += 1;
+            self.keeping += usize::from(is_kept);
         } else {
             log::error!("the thread for pictures has ended");
         }

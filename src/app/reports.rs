@@ -39,10 +39,10 @@ impl Shell {
             return;
         };
         let (what, sent) = match to {
-            ReportTo::File(path) => ("report", self.saver.write_report(path, layout)),
+            ReportTo::File(path) => ("report", self.printer.write_report(path, layout)),
             ReportTo::Pictures(folder) => {
                 let stem = self.state.report.file_name().trim_end_matches(".pdf").to_owned();
-                ("pictures", self.saver.write_pictures(folder, stem, layout))
+                ("pictures", self.printer.write_pictures(folder, stem, layout))
             }
         };
         if let Err(error) = sent {

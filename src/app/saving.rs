@@ -1,4 +1,4 @@
-//! Writes each change at once, one at a time and in order, on a thread of its own.
+//! The queue of changes: each is written at once, one at a time and in order, on a thread of its own.
 //!
 //! A change that could not be written stays at the head of the queue with every later one behind it: nothing is lost,
 //! and nothing is written out of order. Where somebody else has written the same record, only the changes of that record
@@ -8,37 +8,15 @@
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
+use std::sync::mpsc::Receiver;
 use std::time::{Duration, Instant};
 
 use super::disk::Disk;
+use super::saving_thread::{self, Ear, Job, News, THREAD_GONE};
 use super::wake::Waker;
-use crate::edit::{Change, Record, RecordKey};
+use crate::edit::{Change, RecordKey};
 use crate::garage::Garage;
-use crate::report::block::DocumentSpec;
-use crate::report::layout::{Layout, lay_out};
-use crate::report::raster;
-use crate::store::{Look, OnDisk, Outcome, Touched};
-
-/// What the thread is asked to write.
-enum Job {
-    /// A change by its number in the queue, and whether it is written though something else stands there.
-    One(PathBuf, u64, Box<Change>, bool),
-    /// What may have changed on disk, for the garage opened under this number.
-    Look(u64, PathBuf, Touched),
-    All {
-        from: Option<PathBuf>,
-        to: PathBuf,
-        garage: Box<Garage>,
-    },
-    Report(PathBuf, Arc<Layout>),
-    /// Reports still to be laid out, each to its file; told under the path.
-    Documents(PathBuf, Vec<(PathBuf, DocumentSpec)>),
-    /// What the window remembers between runs and is no record.
-    Aside(PathBuf, String),
-    /// A picture a page, in a folder, with the beginning of their names.
-    Pictures(PathBuf, String, Arc<Layout>),
-}
+use crate::store::{Look, OnDisk};
 
 /// What came of it.
 #[derive(Debug)]
@@ -52,11 +30,11 @@ pub enum Written {
     /// Why changes on disk are not seen by themselves.
     Unwatched(u64, String),
     /// The whole garage in another folder, or why not.
-    All(PathBuf, Result<(), String>),
-    /// A report in a file, with what could not be printed as it is written; or why not.
-    Report(PathBuf, Result<Vec<String>, String>),
+    All(PathBuf, Result<Vec<String>, String>),
     /// What the window remembers between runs, or why it could not be written.
     Aside(Result<(), String>),
+    /// The thread has ended, which only a fault of the program makes it do.
+    Ended,
 }
 
 /// The queue and its thread.
@@ -66,7 +44,7 @@ pub struct Saver {
     count: u64,
     /// Whether a change is at the thread.
     busy: bool,
-    /// How many jobs of any kind are at the thread, so that closing the window waits for a report too.
+    /// How many jobs of any kind are at the thread, so that closing the window waits for a copy too.
     at_work: usize,
     /// How many changes from the head of the queue are in the copy of the garage that is being written elsewhere; while
     /// that is being written, no change is sent.
@@ -80,122 +58,14 @@ pub struct Saver {
     met: BTreeMap<RecordKey, OnDisk>,
     /// Changes that are written though something unreadable stands there; it is kept beside the record.
     over: BTreeSet<u64>,
-    jobs: Sender<Job>,
-    outbox: Sender<(Option<u64>, Written)>,
-    waker: Waker,
-    done: Receiver<(Option<u64>, Written)>,
-}
-
-/// What the watcher of a garage speaks through.
-#[derive(Clone)]
-pub struct Ear {
-    jobs: Sender<Job>,
-    outbox: Sender<(Option<u64>, Written)>,
-    waker: Waker,
-}
-
-impl Ear {
-    /// Has what may have changed read again, between two saves.
-    pub fn look(&self, opened: u64, folder: &Path, touched: Touched) {
-        if self.jobs.send(Job::Look(opened, folder.to_owned(), touched)).is_err() {
-            log::error!("{THREAD_GONE}");
-        }
-    }
-    /// Says why changes are not seen.
-    pub fn unwatched(&self, opened: u64, why: String) {
-        if self.outbox.send((None, Written::Unwatched(opened, why))).is_ok() {
-            self.waker.wake();
-        }
-    }
+    ear: Ear,
+    done: Receiver<News>,
 }
 
 impl Saver {
     /// Starts the thread.
     pub fn start(disk: Arc<dyn Disk>, waker: Waker) -> Self {
-        let (jobs, inbox) = channel::<Job>();
-        let (outbox, done) = channel();
-        let (outbox_of_thread, waker_of_thread) = (outbox.clone(), waker.clone());
-        let run = move || {
-            // What was saved last of each record, so that the window is not woken by its own writing.
-            let mut saved: BTreeMap<RecordKey, Option<Record>> = BTreeMap::new();
-            for job in inbox {
-                let number = match &job {
-                    Job::One(_, number, ..) => Some(*number),
-                    Job::Look(..)
-                    | Job::All { .. }
-                    | Job::Report(..)
-                    | Job::Documents(..)
-                    | Job::Aside(..)
-                    | Job::Pictures(..) => None,
-                };
-                let written = match job {
-                    Job::One(folder, _, change, over) => {
-                        let result = if over {
-                            disk.save(&folder, &change).map(|copy| Written::One(Ok(copy)))
-                        } else {
-                            disk.save_unless_met(&folder, &change).map(|outcome| match outcome {
-                                Outcome::Saved => Written::One(Ok(None)),
-                                Outcome::Met(theirs) => Written::Met(change.key.clone(), theirs),
-                            })
-                        };
-                        if matches!(result, Ok(Written::One(_))) {
-                            saved.insert(change.key, change.after);
-                        }
-                        result.unwrap_or_else(|error| Written::One(Err(error)))
-                    }
-                    Job::Look(opened, folder, touched) => {
-                        let mut found = disk.look_again(&folder, &touched).map(Box::new);
-                        if let Ok(look) = &mut found {
-                            if look.folders.is_empty() {
-                                look.records.retain(|(key, now)| match (saved.get(key), now) {
-                                    (Some(own), Ok(now)) => own != now,
-                                    _ => true,
-                                });
-                            }
-                            if look.records.is_empty() && look.folders.is_empty() && look.catalogue.is_none() {
-                                continue;
-                            }
-                            for (key, _) in &look.records {
-                                saved.remove(key);
-                            }
-                        }
-                        Written::Looked(opened, found)
-                    }
-                    Job::All { from, to, garage } => {
-                        let result = disk.save_elsewhere(from.as_deref(), &to, &garage);
-                        Written::All(to, result)
-                    }
-                    Job::Aside(path, text) => Written::Aside(
-                        path.parent()
-                            .map_or(Ok(()), |folder| disk.make_folder(folder))
-                            .and_then(|()| disk.write_file(&path, text.as_bytes())),
-                    ),
-                    Job::Report(path, layout) => {
-                        let result = crate::report::pdf::write(&layout)
-                            .map_err(|e| e.to_string())
-                            .and_then(|bytes| disk.write_file(&path, &bytes));
-                        // The report pane names the signs that its pages lack.
-                        Written::Report(path, result.map(|()| Vec::new()))
-                    }
-                    Job::Documents(path, documents) => {
-                        let each = documents.into_iter().map(|(to, spec)| write(disk.as_ref(), &to, spec));
-                        let result = each.collect::<Result<Vec<_>, _>>();
-                        Written::Report(path, result.map(|notes| notes.concat()))
-                    }
-                    Job::Pictures(folder, stem, layout) => {
-                        let result = pictures(disk.as_ref(), &folder, &stem, &layout);
-                        Written::Report(folder, result.map(|()| Vec::new()))
-                    }
-                };
-                if outbox_of_thread.send((number, written)).is_err() {
-                    return;
-                }
-                waker_of_thread.wake();
-            }
-        };
-        if let Err(error) = std::thread::Builder::new().name("saver".into()).spawn(run) {
-            log::error!("the saving thread could not be started: {error}");
-        }
+        let (ear, done) = saving_thread::start(disk, waker);
         Self {
             queue: VecDeque::new(),
             count: 0,
@@ -206,9 +76,7 @@ impl Saver {
             is_resting: false,
             met: BTreeMap::new(),
             over: BTreeSet::new(),
-            jobs,
-            outbox,
-            waker,
+            ear,
             done,
         }
     }
@@ -240,25 +108,14 @@ impl Saver {
         self.in_copy = Some(self.queue.len());
         Ok(())
     }
-    /// Writes a report.
-    pub fn write_report(&mut self, path: PathBuf, layout: Arc<Layout>) -> Result<(), String> {
-        self.send(Job::Report(path, layout))
-    }
-    /// Lays reports out and writes them, each to its file; `path` is what is told of.
-    pub fn write_documents(&mut self, path: PathBuf, documents: Vec<(PathBuf, DocumentSpec)>) -> Result<(), String> {
-        self.send(Job::Documents(path, documents))
-    }
     /// Writes what the window remembers between runs.
     pub fn write_aside(&mut self, path: PathBuf, text: String) -> Result<(), String> {
         self.send(Job::Aside(path, text))
     }
-    /// Writes a report as pictures.
-    pub fn write_pictures(&mut self, folder: PathBuf, stem: String, layout: Arc<Layout>) -> Result<(), String> {
-        self.send(Job::Pictures(folder, stem, layout))
-    }
     /// Forgets the changes that are in the copy of the garage, because it has been written elsewhere. What was changed
-    /// while it was being written still waits, for the new folder.
-    pub fn forget_copied(&mut self) {
+    /// while it was being written still waits, for the new folder. Gives all that waited for the old one.
+    pub fn forget_copied(&mut self) -> Vec<Change> {
+        let waited = self.queue.iter().map(|(_, change)| change.clone()).collect();
         let copied = self.in_copy.take().unwrap_or(0);
         self.queue.drain(..copied.min(self.queue.len()));
         self.trouble = None;
@@ -266,6 +123,27 @@ impl Saver {
         // They are in the copy as they are here; the other version stays in the old folder.
         self.met.clear();
         self.over.clear();
+        waited
+    }
+    /// Lets what waited for the old folder wait for it again, because the copy is not used.
+    pub fn wait_again(&mut self, waited: Vec<Change>) {
+        self.queue.clear();
+        self.busy = false;
+        waited.into_iter().for_each(|change| self.hold(change));
+    }
+    /// Whether the copy of the garage is being written elsewhere; until then the changes are those of this garage.
+    pub fn is_copying(&self) -> bool {
+        self.in_copy.is_some()
+    }
+    /// Another garage is about to be read: what was saved before is no news of its own.
+    pub fn begin_afresh(&self) {
+        if let Err(error) = self.ear.send(Job::Opened) {
+            log::error!("{error}");
+        }
+    }
+    /// Whether the thread has something in hand: a change, a copy, or what the window remembers.
+    pub fn is_at_work(&self) -> bool {
+        self.at_work > 0
     }
     /// How many changes are not on disk yet.
     pub fn waiting(&self) -> usize {
@@ -277,7 +155,7 @@ impl Saver {
     }
     /// What a watcher speaks through.
     pub fn ear(&self) -> Ear {
-        Ear { jobs: self.jobs.clone(), outbox: self.outbox.clone(), waker: self.waker.clone() }
+        self.ear.clone()
     }
     /// What stands on disk of each record that was changed here too.
     pub fn met(&self) -> &BTreeMap<RecordKey, OnDisk> {
@@ -328,18 +206,10 @@ impl Saver {
     /// Takes what the thread has finished. Gives the results that the caller must tell of.
     pub fn poll(&mut self, folder: &Path) -> Vec<Written> {
         let mut news = Vec::new();
-        loop {
-            match self.done.try_recv() {
-                Ok((number, written)) => news.extend(self.take(number, written, folder)),
-                Err(TryRecvError::Empty) => return news,
-                Err(TryRecvError::Disconnected) => {
-                    if self.at_work > 0 || !self.queue.is_empty() {
-                        self.stuck(THREAD_GONE.to_owned());
-                    }
-                    return news;
-                }
-            }
+        while let Ok((number, written)) = self.done.try_recv() {
+            news.extend(self.take(number, written, folder));
         }
+        news
     }
 
     /// Waits until everything is written or stuck, at most for a while. For closing the window, and for tests.
@@ -352,7 +222,9 @@ impl Saver {
             match self.done.recv_timeout(left) {
                 Ok((number, written)) => news.extend(self.take(number, written, folder)),
                 Err(error) => {
-                    self.stuck(format!("the writing did not end in time ({error})"));
+                    if self.busy {
+                        self.stuck(format!("the writing did not end in time ({error})"));
+                    }
                     return news;
                 }
             }
@@ -388,16 +260,20 @@ impl Saver {
                 Some(Written::One(Err(error)))
             }
             // What waits is not for this folder any more.
-            Written::All(to, Ok(())) => Some(Written::All(to, Ok(()))),
+            Written::All(to, Ok(left)) => Some(Written::All(to, Ok(left))),
             Written::All(to, Err(error)) => {
                 self.in_copy = None;
                 self.send_next(folder);
                 Some(Written::All(to, Err(error)))
             }
-            Written::Report(..) | Written::Aside(Err(_)) | Written::Looked(..) | Written::Unwatched(..) => {
-                Some(written)
-            }
+            Written::Aside(Err(_)) | Written::Looked(..) | Written::Unwatched(..) => Some(written),
             Written::Aside(Ok(())) => None,
+            Written::Ended => {
+                self.at_work = 0;
+                self.in_copy = None;
+                self.stuck(THREAD_GONE.to_owned());
+                None
+            }
         }
     }
 
@@ -416,7 +292,7 @@ impl Saver {
     }
 
     fn send(&mut self, job: Job) -> Result<(), String> {
-        self.jobs.send(job).map_err(|_| THREAD_GONE.to_owned())?;
+        self.ear.send(job)?;
         self.at_work += 1;
         Ok(())
     }
@@ -428,35 +304,6 @@ impl Saver {
     }
 }
 
-/// Pixels a point of pictures for a listing: 150 pixels an inch.
-const PICTURE_SCALE: f32 = 150.0 / 72.0;
-
-/// Lays a report out and writes it, into a folder that is made where it is not there. Gives what could not be printed as
-/// it is written.
-fn write(disk: &dyn Disk, to: &Path, mut spec: DocumentSpec) -> Result<Vec<String>, String> {
-    spec.language = "en-GB".to_owned();
-    if let Some(folder) = to.parent() {
-        disk.make_folder(folder)?;
-    }
-    let layout = lay_out(&spec);
-    let bytes = crate::report::pdf::write(&layout).map_err(|e| e.to_string())?;
-    disk.write_file(to, &bytes)?;
-    Ok(layout.missing.iter().map(|glyph| glyph.message()).collect())
-}
-
-fn pictures(disk: &dyn Disk, folder: &Path, stem: &str, layout: &Layout) -> Result<(), String> {
-    disk.make_folder(folder)?;
-    for index in 0..layout.pages.len() {
-        let picture = raster::page(layout, index, PICTURE_SCALE).and_then(|bitmap| bitmap.png());
-        let path = folder.join(format!("{stem}-{:02}.png", index + 1));
-        disk.write_file(&path, &picture.map_err(|e| e.to_string())?)?;
-    }
-    Ok(())
-}
-
 /// What is said while a choice is wanted.
 const TWO_VERSIONS: &str = "expected a record as it was left, found that it was changed on disk too: look at both versions \
                             and choose; nothing is written over before that";
-
-const THREAD_GONE: &str = "expected the saving thread at work, found that it has ended: your changes are still in this \
-                           window; close it and open the garage again after noting them down";

@@ -1,11 +1,12 @@
 //! What the program remembers between runs, apart from any garage: the last folder, the person, light or dark.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use directories::ProjectDirs;
 use serde::{Deserialize, Serialize};
 
 use super::disk::Disk;
+use crate::report::content::hash;
 
 /// Where the program keeps its own files.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -32,8 +33,13 @@ impl Homes {
     pub fn settings_file(&self) -> PathBuf {
         self.config.join("settings.ron")
     }
-    /// Where a walk under way is kept.
-    pub fn walks_file(&self) -> PathBuf {
+    /// Where a walk under way in a garage is kept: a file for each, so that two windows do not strike out each other's.
+    pub fn walks_file(&self, garage: &Path) -> PathBuf {
+        let name = hash(garage.as_os_str().as_encoded_bytes());
+        self.data.join("walks").join(format!("{}.ron", name.get(..20).unwrap_or(&name)))
+    }
+    /// Where the walks of all garages were kept by older versions.
+    pub fn old_walks_file(&self) -> PathBuf {
         self.data.join("walks.ron")
     }
     /// The copy of the sample garage.

@@ -7,7 +7,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::time::{Duration, Instant};
 
 use super::disk::Disk;
-use super::saving::Ear;
+use super::saving_thread::Ear;
 use crate::store::Touched;
 
 /// How long nothing must happen before what happened is looked at.
@@ -16,6 +16,9 @@ const QUIET: Duration = Duration::from_millis(250);
 const MOST: Duration = Duration::from_secs(3);
 /// How long is waited for a file to be whole that is being written bit by bit; then it is named.
 const HALF: Duration = Duration::from_secs(2);
+
+/// How long is waited for the watch to stand before the garage is read; it takes a few milliseconds.
+const STANDING: Duration = Duration::from_secs(1);
 
 enum Word {
     Touched(Touched),
@@ -29,11 +32,13 @@ pub struct Watching {
 
 impl Watching {
     /// Begins to listen for a garage; `opened` comes back with what is found. That it cannot be done is told in the
-    /// same way.
+    /// same way. Returns when it listens, so that what is read from then on is heard of. Where that takes too long,
+    /// everything is looked at once when it does.
     pub fn start(disk: Arc<dyn Disk>, folder: PathBuf, opened: u64, ear: Ear) -> Self {
         let (words, heard) = channel();
         let told = words.clone();
         let telling = ear.clone();
+        let (stands, standing) = channel();
         let run = move || {
             let tell = move |touched| {
                 // The listener has gone: the window is closed or has another garage.
@@ -44,6 +49,10 @@ impl Watching {
             match disk.watch(&folder, Box::new(tell)) {
                 Err(why) => ear.unwatched(opened, why),
                 Ok(mut watch) => {
+                    if stands.send(()).is_err() {
+                        // Nobody has waited for it: what was changed meanwhile may have been read before.
+                        ear.look(opened, &folder, Touched::everything());
+                    }
                     while let Some(touched) = next(&heard) {
                         let is_whole = !touched.folders.is_empty() || touched.additions;
                         if is_whole && let Err(why) = watch.extend() {
@@ -62,6 +71,11 @@ impl Watching {
                 opened,
                 format!("expected a thread to watch the folder, found none ({error}): read it again by hand"),
             );
+        }
+        match standing.recv_timeout(STANDING) {
+            Ok(()) => {}
+            Err(RecvTimeoutError::Timeout) => log::warn!("the folder is read before it is watched"),
+            Err(RecvTimeoutError::Disconnected) => log::debug!("the folder is not watched"),
         }
         Self { words }
     }

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Condition, On, OwnFile};
+use super::{Condition, On, Origin};
 use crate::inspection::{Severity, Station, Value, Zone};
 use crate::machine::Stance;
 
@@ -50,7 +50,7 @@ pub struct Check {
     pub replaces: bool,
     /// The garage's file that it was read from, if it is not built in.
     #[serde(skip)]
-    pub origin: Option<OwnFile>,
+    pub origin: Option<Origin>,
     /// What it is made on.
     pub on: On,
     /// Where one stands; for a check on each wheel, the wheel's own station goes before it.

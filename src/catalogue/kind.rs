@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Check, OwnFile};
+use super::{Check, Origin};
 
 /// A set of checks by id.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -52,7 +52,7 @@ pub struct Kind {
     pub replaces: bool,
     /// The garage's file that it was read from, if it is not built in.
     #[serde(skip)]
-    pub origin: Option<OwnFile>,
+    pub origin: Option<Origin>,
     /// Whether its checks are asked in the order in which `checks` lists them, else in walking order.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub in_order: bool,

@@ -17,5 +17,5 @@ pub use check::{Caution, Check, Choice, Engine, Fault, Field, FieldKind, General
 pub use job::{Fits, JobEntry, Serves, Strip, Where, part_fitted, part_of};
 pub use kind::{Kind, OwnKinds, Selection};
 pub use load::{Catalogue, CatalogueError};
-pub use origin::{OwnEntry, OwnFile};
+pub use origin::{Origin, OwnEntry};
 pub use region::{BrakingLaw, BrakingMinimum, Law, Region, TreadGeometry, TreadLaw, force_words, in_force};

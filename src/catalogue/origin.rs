@@ -6,14 +6,14 @@ use crate::guard;
 
 /// The file of a garage that an entry was read from.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct OwnFile {
+pub struct Origin {
     /// The file, from the garage's folder: `regions/gb.ron`.
     pub file: String,
     /// The name of the built-in entry that it stands in the place of; none where it was added.
     pub instead_of: Option<String>,
 }
 
-impl OwnFile {
+impl Origin {
     /// A file, and the name of what was built in under the same id.
     pub(super) fn new(file: &str, instead_of: Option<&String>) -> Self {
         Self { file: file.to_owned(), instead_of: instead_of.cloned() }
@@ -33,16 +33,11 @@ impl OwnFile {
     }
 }
 
-/// A name as it is shown: with its file where a garage brought it.
-fn shown(name: &str, origin: Option<&OwnFile>) -> String {
-    origin.map_or_else(|| name.to_owned(), |own| own.after(name))
-}
-
 impl Region {
     /// Its name as it is shown wherever its rules are named: `Great Britain, as changed by this garage
     /// (regions/gb.ron)`.
     pub fn shown(&self) -> String {
-        shown(&self.name, self.origin.as_ref())
+        self.origin.as_ref().map_or_else(|| self.name.clone(), |own| own.after(&self.name))
     }
     /// What a sentence calls its rule: `law` in the words given, unless a garage's own file has it so.
     pub fn rule_words(&self, law: &str) -> String {
@@ -53,11 +48,20 @@ impl Region {
     }
 }
 
+impl Check {
+    /// As a source of what is judged by it, where a garage brought it: `the check “Horn”, as changed by this garage
+    /// (kinds/horn.ron)`. In quotes, for titles hold commas.
+    pub fn own_words(&self) -> Option<String> {
+        self.origin.as_ref().map(|own| format!("the check “{}”, {}", guard::line(&self.title), own.words()))
+    }
+}
+
 impl Kind {
-    /// How the verdict names it: `a before-ride look, as changed by this garage (kinds/ride.ron)`.
+    /// How the verdict names it, with the commas that set its file off: `a before-ride look, as changed by this garage
+    /// (kinds/ride.ron),`.
     pub fn shown(&self) -> String {
         match &self.origin {
-            Some(own) => format!("{}, {}", guard::line(&self.called), own.words()),
+            Some(own) => format!("{}, {},", guard::line(&self.called), own.words()),
             None => self.called.clone(),
         }
     }
@@ -73,7 +77,7 @@ pub struct OwnEntry<'a> {
     /// Its name.
     pub name: &'a str,
     /// Where it comes from.
-    pub own: &'a OwnFile,
+    pub own: &'a Origin,
 }
 
 impl OwnEntry<'_> {
@@ -90,7 +94,7 @@ impl Catalogue {
             what: &'static str,
             id: &'a str,
             name: &'a str,
-            origin: &'a Option<OwnFile>,
+            origin: &'a Option<Origin>,
         ) -> Option<OwnEntry<'a>> {
             origin.as_ref().map(|own| OwnEntry { what, id, name, own })
         }
@@ -107,7 +111,7 @@ impl Catalogue {
     pub fn is_changed(&self) -> bool {
         self.own_entries().iter().any(|entry| entry.own.instead_of.is_some())
     }
-    /// The checks that a garage changed, in words that name their files: `the check Horn, as changed by this garage
+    /// The checks that a garage changed, in words that name their files: `the check “Horn”, as changed by this garage
     /// (kinds/horn.ron)`. Changed means that a fault may be graded lower, or that it is asked of other machines.
     pub fn changed_checks(&self) -> Option<String> {
         let changed = |c: &&Check| c.origin.as_ref().is_some_and(|own| own.instead_of.is_some());
@@ -117,7 +121,7 @@ impl Catalogue {
         let files = files.iter().map(|f| guard::line(f)).collect::<Vec<_>>().join(", ");
         match changed.as_slice() {
             [] => None,
-            [one] => Some(format!("the check {}", shown(&one.title, one.origin.as_ref()))),
+            [one] => one.own_words(),
             many => Some(format!("{} checks as changed by this garage ({files})", many.len())),
         }
     }
@@ -126,15 +130,15 @@ impl Catalogue {
         let built_in = Self::builtin();
         for region in self.regions.iter_mut().filter(|r| built_in.region(&r.id) != Some(r)) {
             let file = file_of("region", &region.id);
-            region.origin = Some(OwnFile::new(&file, built_in.region(&region.id).map(|r| &r.name)));
+            region.origin = Some(Origin::new(&file, built_in.region(&region.id).map(|r| &r.name)));
         }
         for kind in self.kinds.iter_mut().filter(|k| built_in.kind(&k.id) != Some(k)) {
             let file = file_of("kind", &kind.id);
-            kind.origin = Some(OwnFile::new(&file, built_in.kind(&kind.id).map(|k| &k.name)));
+            kind.origin = Some(Origin::new(&file, built_in.kind(&kind.id).map(|k| &k.name)));
         }
         for check in self.checks.iter_mut().filter(|c| built_in.check(&c.id) != Some(c)) {
             let file = file_of("check", &check.id);
-            check.origin = Some(OwnFile::new(&file, built_in.check(&check.id).map(|c| &c.title)));
+            check.origin = Some(Origin::new(&file, built_in.check(&check.id).map(|c| &c.title)));
         }
     }
 }

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::kind::OwnKinds;
 use super::load::read_own;
 use super::region::is_id;
-use super::{Catalogue, CatalogueError, Check, FieldKind, Kind, OwnFile, Region};
+use super::{Catalogue, CatalogueError, Check, FieldKind, Kind, Origin, Region};
 
 /// The most minutes that a check may take (house figure: half a working day; more is a slip of the unit).
 const MOST_MINUTES: f32 = 240.0;
@@ -59,7 +59,7 @@ impl Catalogue {
         if let Some(wrong) = wrong {
             return Err(at(file, text, wrong));
         }
-        region.origin = Some(OwnFile::new(file, Self::builtin().region(&region.id).map(|r| &r.name)));
+        region.origin = Some(Origin::new(file, Self::builtin().region(&region.id).map(|r| &r.name)));
         let id = region.id.clone();
         put(&mut self.regions, region, |r| r.id == id);
         Ok(())
@@ -82,7 +82,7 @@ impl Catalogue {
             match wrong {
                 Some(wrong) => errors.push(at(file, text, wrong)),
                 None => {
-                    kind.origin = Some(OwnFile::new(file, Self::builtin().kind(&kind.id).map(|k| &k.name)));
+                    kind.origin = Some(Origin::new(file, Self::builtin().kind(&kind.id).map(|k| &k.name)));
                     let id = kind.id.clone();
                     put(&mut self.kinds, kind, |k| k.id == id);
                 }
@@ -127,7 +127,7 @@ impl Catalogue {
             if let Some(wrong) = wrong {
                 return Err(at(file, text, wrong));
             }
-            check.origin = Some(OwnFile::new(file, Self::builtin().check(&check.id).map(|c| &c.title)));
+            check.origin = Some(Origin::new(file, Self::builtin().check(&check.id).map(|c| &c.title)));
             let id = check.id.clone();
             put(&mut with, check, |c| c.id == id);
         }

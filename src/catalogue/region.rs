@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::OwnFile;
+use super::Origin;
 use crate::machine::{Category, Machine};
 use crate::units::{Length, Speed, day};
 
@@ -177,7 +177,7 @@ pub struct Region {
     pub replaces: bool,
     /// The garage's file that it was read from, if it is not built in.
     #[serde(skip)]
-    pub origin: Option<OwnFile>,
+    pub origin: Option<Origin>,
     /// Whether the classes of Directive 2014/45/EU are law here; else they are "graded after the directive".
     pub directive_in_force: bool,
     /// First day on which they are.

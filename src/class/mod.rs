@@ -6,6 +6,7 @@
 mod figures;
 mod nearness;
 mod pack;
+mod planted;
 mod readings;
 mod results;
 mod score;
@@ -17,8 +18,9 @@ pub mod words;
 pub use figures::{ClassFigures, OfFinding, Share, class_figures};
 pub use nearness::{Nearness, PositionSlip, nearness};
 pub use pack::{for_students, pack};
+pub use planted::not_in_key;
 pub use readings::{ReadingOutcome, ReadingScore};
 pub use results::{Results, Roster, results};
 pub use score::{Alarm, Missed, Outcome, Pairing, Score, score};
 pub use sheets::{Refused, sort_sheets};
-pub use table::table;
+pub use table::{TABLE_BEGINS, table};

@@ -1,5 +1,7 @@
 //! Which sheets can be scored, and why the others cannot: each is named, the rest goes on. Must not know files.
 
+use serde_json::Value;
+
 use super::pack::for_students;
 use crate::exercise::{Exercise, Sheet, SheetId};
 use crate::machine::Machine;
@@ -34,8 +36,8 @@ pub fn sort_sheets<'a>(exercise: &Exercise, machine: &Machine, sheets: &'a [Shee
             refuse("expected the student's name, found none: write it into the file".into());
         } else if for_students(&sheet.machine) != given {
             refuse(format!(
-                "expected the machine as it was handed out, found another {}: the student has edited it, or you have since; make both alike",
-                differing(&given, &sheet.machine)
+                "expected the machine as it was handed out, found another value in {}: the student has edited it, or you have since; make both alike",
+                differing(&given, &for_students(&sheet.machine))
             ));
         } else if sheet.inspection.kind != exercise.kind {
             refuse(format!(
@@ -63,22 +65,45 @@ pub fn sort_sheets<'a>(exercise: &Exercise, machine: &Machine, sheets: &'a [Shee
     (kept, refused)
 }
 
-/// The parts of a machine's record that differ, in the record's own words.
+/// So many parts are named at most.
+const NAMED: usize = 6;
+
+/// The parts of a machine's record that differ, down to the field, in the record's own words and none of the sheet's,
+/// which may name the student.
 fn differing(given: &Machine, found: &Machine) -> String {
-    let pairs: [(&str, bool); 12] = [
-        ("machine", given.id != found.id),
-        ("name", given.name != found.name),
-        ("layout", given.layout != found.layout),
-        ("category", given.category != found.category),
-        ("region", given.region != found.region),
-        ("drive", given.final_drive != found.final_drive || given.power != found.power),
-        ("wheels", given.wheels != found.wheels),
-        ("fluids", given.fluids != found.fluids),
-        ("limits", given.limits != found.limits),
-        ("torque figures", given.torques != found.torques),
-        ("battery", given.battery != found.battery || given.nominal_voltage != found.nominal_voltage),
-        ("brakes", given.front_brake != found.front_brake || given.rear_brake != found.rear_brake),
-    ];
-    let differing: Vec<&str> = pairs.iter().filter(|(_, differs)| *differs).map(|(name, _)| *name).collect();
-    if differing.is_empty() { "record of it".into() } else { differing.join(", ") }
+    let mut parts = Vec::new();
+    match (serde_json::to_value(given), serde_json::to_value(found)) {
+        (Ok(given), Ok(found)) => differ(&given, &found, "", &mut parts),
+        (given, found) => log::warn!("machines cannot be told apart: {:?}, {:?}", given.err(), found.err()),
+    }
+    let more = parts.len().saturating_sub(NAMED);
+    parts.truncate(NAMED);
+    match (parts.is_empty(), more) {
+        (true, _) => "its record".into(),
+        (false, 0) => parts.join(", "),
+        (false, more) => format!("{} and {more} more", parts.join(", ")),
+    }
+}
+
+fn differ(given: &Value, found: &Value, at: &str, into: &mut Vec<String>) {
+    let below = |name: &str| format!("{at} {}", name.replace('_', " ")).trim().to_owned();
+    match (given, found) {
+        (same, other) if same == other => {}
+        (Value::Object(a), Value::Object(b)) => {
+            for (name, one) in a {
+                differ(one, b.get(name).unwrap_or(&Value::Null), &below(name), into);
+            }
+            // What only the sheet has, that may be a name of the student's own.
+            if b.keys().any(|name| !a.contains_key(name)) {
+                into.push(if at.is_empty() { "a part more".to_owned() } else { format!("{at} (more)") });
+            }
+        }
+        (Value::Array(a), Value::Array(b)) if a.len() == b.len() => {
+            for (index, (one, other)) in a.iter().zip(b).enumerate() {
+                let position = one.get("position").and_then(Value::as_str).map(str::to_lowercase);
+                differ(one, other, &below(&position.unwrap_or_else(|| (index + 1).to_string())), into);
+            }
+        }
+        _ => into.push(at.to_owned()),
+    }
 }

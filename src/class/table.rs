@@ -5,6 +5,9 @@ use super::words;
 use crate::exercise::Key;
 use crate::guard;
 
+/// How the first line of every table of scores begins, by which an older one is known.
+pub const TABLE_BEGINS: &str = "student,earned,out_of,percent,found,misplaced,";
+
 /// The table as the bytes of a CSV file: one row a student, with a column for each finding of the key. Names that a
 /// spreadsheet would take for a formula are written as text.
 ///

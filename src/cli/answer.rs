@@ -26,7 +26,7 @@ pub enum Exit {
     /// Done.
     #[default]
     Done = 0,
-    /// It could not be done, or `validate` found problems.
+    /// It could not be done, or not all of it (a picture or a sheet was refused), or `validate` found problems.
     Failed = 1,
     /// Done, and the verdict is one that `--fail-on` asks about, or a report was found altered.
     AskedAbout = 3,

@@ -35,7 +35,8 @@ pub struct Cli {
 const AFTER_HELP: &str = "\
 Exit codes:
   0  done, whatever the verdict
-  1  it could not be done; the reason is on stderr: what was expected, what was found, the way out
+  1  it could not be done, or not all of it: a picture or a sheet was refused, validate found problems; the reason is
+     on stderr: what was expected, what was found, the way out
   2  the command line could not be read
   3  done, and the verdict is one that --fail-on asks about, or verify found the report altered
 
@@ -102,7 +103,8 @@ pub struct DueArgs {
     /// Only this machine, by its id, its name, or the beginning of either
     #[arg(long, value_name = "MACHINE")]
     pub machine: Option<String>,
-    /// Also write it as an iCalendar file, whose name ends in .ics
+    /// Also write it as an iCalendar file, whose name ends in .ics; outside the garage, over nothing but an older
+    /// calendar
     #[arg(long, value_name = "FILE")]
     pub ics: Option<PathBuf>,
     #[command(flatten)]
@@ -186,6 +188,9 @@ pub struct ReportArgs {
     /// The minutes there are for the walk of a carry sheet; as long as it takes if left out
     #[arg(long, value_name = "MINUTES", value_parser = clap::value_parser!(u32).range(1..=1440))]
     pub minutes: Option<u32>,
+    /// Where the required checks do not fit into the minutes, print only what fits, most risk first
+    #[arg(long, requires = "minutes")]
+    pub part: bool,
     /// The kind of inspection that a carry sheet is for, where none has been begun: ride, season, …
     #[arg(long, value_name = "KIND", conflicts_with = "inspection")]
     pub inspection_kind: Option<String>,
@@ -198,10 +203,11 @@ pub struct ReportArgs {
     /// The paper
     #[arg(long, value_name = "PAPER", value_enum, default_value_t = PaperSize::A4)]
     pub paper: PaperSize,
-    /// The PDF file to write; one that is there is replaced
+    /// The PDF file to write, outside the garage; an older PDF that is there is replaced, nothing else
     #[arg(long, value_name = "FILE.pdf", required_unless_present_any = ["png", "text"])]
     pub out: Option<PathBuf>,
-    /// The folder for one PNG picture a page, for listings that take only pictures; it is made if it is not there
+    /// The folder for one PNG picture a page, for listings that take only pictures; outside the garage, made if it is
+    /// not there; older pictures of the same pages are replaced
     #[arg(long, value_name = "FOLDER")]
     pub png: Option<PathBuf>,
     /// Print the words as plain text, for a listing
@@ -294,7 +300,8 @@ pub struct PhotoCopyArgs {
     /// The machine by its id, its name, or the beginning of either
     #[arg(long, value_name = "MACHINE")]
     pub machine: String,
-    /// The folder for the copies; it is made if it is not there, and copies of an earlier time are replaced
+    /// The folder for the copies, outside the garage; it is made if it is not there, and copies of an earlier time are
+    /// replaced
     #[arg(long, value_name = "FOLDER")]
     pub out: PathBuf,
 }

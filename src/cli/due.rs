@@ -1,7 +1,5 @@
 //! `stemclock due FOLDER [--ics FILE]`: what falls due over all machines, overdue first, also as a calendar file.
 
-use std::path::Path;
-
 use chrono::NaiveDate;
 use serde_json::{Value, json};
 
@@ -12,7 +10,7 @@ use crate::forecast::{self, Due, When, ics};
 use crate::garage::Bay;
 use crate::machine::Machine;
 use crate::rules::Verdict;
-use crate::store;
+use crate::store::{self, Form};
 use crate::units::{Preferences, day};
 
 /// The groups in the order they are listed, with their headings.
@@ -30,7 +28,7 @@ const LISTED_MONTHS: u32 = 36;
 /// Works it out, and writes the calendar file if one was asked for.
 pub fn due(args: &DueArgs, today: NaiveDate) -> Result<Answer, Failure> {
     if let Some(out) = &args.ics {
-        must_be_writable(out)?;
+        store::may_write(out, Form::Calendar).map_err(|e| Failure(e.to_string()))?;
     }
     let opened = garage::read(&args.folder)?;
     let today = args.day.on.unwrap_or(today);
@@ -129,24 +127,4 @@ pub fn due_json(item: &Due) -> Value {
         "why": item.why,
         "source": item.source,
     })
-}
-
-/// A calendar never goes where a record could be: its name ends in .ics, in a folder that is there.
-fn must_be_writable(out: &Path) -> Result<(), Failure> {
-    let shown = out.display();
-    if out.is_dir() || !out.extension().is_some_and(|e| e.eq_ignore_ascii_case("ics")) {
-        return Err(Failure::expected(
-            "a file for the calendar whose name ends in .ics",
-            format!("\"{shown}\""),
-            "write it as in --ics due.ics",
-        ));
-    }
-    match out.parent().filter(|folder| !folder.as_os_str().is_empty() && !folder.is_dir()) {
-        Some(folder) => Err(Failure::expected(
-            &format!("the folder of \"{shown}\""),
-            format!("none at \"{}\"", folder.display()),
-            "make the folder first, or choose another place",
-        )),
-        None => Ok(()),
-    }
 }

@@ -30,7 +30,9 @@ pub fn import(folder: &Path, found: &Verification, today: NaiveDate) -> Result<V
                 if left == 1 { "is" } else { "are" }
             ));
         }
+        let again = again(&opened.garage, &bay.machine, found);
         told.push(one(folder, &mut opened, &bay, found, today)?);
+        told.extend(again);
     }
     Ok(told)
 }
@@ -71,6 +73,24 @@ fn one(
         bay.inspections.len(),
         bay.events.len()
     ))
+}
+
+/// What is to be known where the garage held a machine of this id before: the report comes in beside it.
+fn again(garage: &Garage, machine: &Machine, found: &Verification) -> Option<String> {
+    garage.bay(&machine.id)?;
+    let is_this = |m: &Machine| m.read_only.as_ref().is_some_and(|mark| mark.contains(&found.sha256));
+    let before: Vec<String> =
+        garage.bays.iter().filter(|b| is_this(&b.machine)).map(|b| b.machine.id.0.clone()).collect();
+    Some(match before.is_empty() {
+        true => format!(
+            "The garage held a machine {} already, so this is a further one beside it; it was not changed.",
+            machine.id
+        ),
+        false => format!(
+            "This very report was taken in before, as {}: put one of them away if it is not wanted.",
+            before.join(", ")
+        ),
+    })
 }
 
 /// Leaves out of the records the photos that are on no page of the report, and calls the others what they are: on a

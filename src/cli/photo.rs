@@ -12,7 +12,7 @@ use crate::garage::Bay;
 use crate::machine::MachineId;
 use crate::photo::{Keep, PhotoRef, marked_copy, take_in};
 use crate::report::content::photos_of;
-use crate::store::{self, Opened};
+use crate::store::{self, Form, Opened};
 
 /// Carries out what was asked.
 pub fn photo(command: &PhotoCommand) -> Result<Answer, Failure> {
@@ -119,17 +119,16 @@ fn copy(args: &PhotoCopyArgs) -> Result<Answer, Failure> {
     let opened = garage::read(&args.folder)?;
     let bay = garage::machine(&opened.garage, &args.machine)?;
     let mut answer = Answer { warnings: garage::warnings(&opened), ..Answer::default() };
-    if store::is_garage(&args.out) {
-        return Err(Failure::expected("a folder for copies", "a garage", "choose another folder"));
-    }
+    let photos = photos_of(bay);
+    let stem = |file: &str| file.rsplit_once('.').map_or(file, |(stem, _)| stem).to_owned();
+    let names = photos.keys().map(|file| format!("{}.jpg", stem(file)));
+    let paths = store::may_fill(&args.out, Form::Jpeg, names).map_err(|e| Failure(e.to_string()))?;
     store::make_folder(&args.out).map_err(|e| Failure(e.to_string()))?;
     let mut written = Vec::new();
-    for (file, marks) in photos_of(bay) {
-        let read = store::photo_bytes(&args.folder, &bay.machine.id, &file).map_err(|e| e.to_string());
-        match read.and_then(|bytes| marked_copy(&bytes, &marks).map_err(|e| e.to_string())) {
+    for ((file, marks), path) in photos.iter().zip(paths) {
+        let read = store::photo_bytes(&args.folder, &bay.machine.id, file).map_err(|e| e.to_string());
+        match read.and_then(|bytes| marked_copy(&bytes, marks).map_err(|e| e.to_string())) {
             Ok(jpeg) => {
-                let stem = file.rsplit_once('.').map_or(file.as_str(), |(stem, _)| stem);
-                let path = args.out.join(format!("{stem}.jpg"));
                 store::write_file(&path, &jpeg).map_err(|e| Failure(e.to_string()))?;
                 written.push(path.display().to_string());
             }

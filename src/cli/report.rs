@@ -1,6 +1,6 @@
 //! `stemclock report FOLDER --machine M --kind KIND --out FILE.pdf`: the same pages that the window shows, as a PDF.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, NaiveTime};
 use serde_json::json;
@@ -15,12 +15,18 @@ use crate::inspection::{Inspection, InspectionId};
 use crate::report::block::Paper;
 use crate::report::content::{self, Album, Options, Privacy, ReportCx, Request, Takes, UNREAD, photos_of};
 use crate::report::{layout, pdf, raster, text};
-use crate::store;
+use crate::store::{self, Form};
+
+fn fail(error: impl std::fmt::Display) -> Failure {
+    Failure(error.to_string())
+}
 
 /// Writes the report.
 pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, Failure> {
     let now = asked_moment(args, now);
-    args.out.as_deref().map_or(Ok(()), must_be_writable)?;
+    args.out.as_deref().map_or(Ok(()), |out| store::may_write(out, Form::Pdf)).map_err(fail)?;
+    // Where the pages go is asked again once it is known how many there are.
+    args.png.as_deref().map_or(Ok(Vec::new()), |folder| store::may_fill(folder, Form::Png, [])).map_err(fail)?;
     let mut opened = garage::read(&args.folder)?;
     let make = args.kind.make;
     if let Some(exercise) = &args.exercise {
@@ -75,18 +81,28 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
     if let (Some(bay), Some(inspection)) = (bay, inspection.filter(|_| args.kind.takes.contains(&Takes::Minutes))) {
         notes.extend(too_short(&request, bay, inspection));
     }
-    let document = content::document(&request).map_err(|e| Failure(e.to_string()))?;
+    let document = content::document(&request).map_err(fail)?;
     let pages = layout::lay_out(&document);
+    pages.whole().map_err(|e| Failure(e.to_string()))?;
     let mut written = Vec::new();
     let mut size_bytes = None;
+    let pictures = match &args.png {
+        Some(folder) => {
+            let stem = stem(&request);
+            let names = (1..=pages.pages.len()).map(|page| format!("{stem}-{page:02}.png"));
+            store::may_fill(folder, Form::Png, names).map_err(fail)?
+        }
+        None => Vec::new(),
+    };
     if let Some(out) = &args.out {
-        let bytes = pdf::write(&pages).map_err(|e| Failure(e.to_string()))?;
-        store::write_file(out, &bytes).map_err(|e| Failure(e.to_string()))?;
+        let bytes = pdf::write(&pages).map_err(fail)?;
+        store::write_file(out, &bytes).map_err(fail)?;
         size_bytes = Some(bytes.len());
         written.push(out.display().to_string());
     }
     if let Some(folder) = &args.png {
-        written.extend(pictures(&pages, folder, &stem(&request))?);
+        draw(&pages, folder, &pictures)?;
+        written.extend(pictures.iter().map(|path| path.display().to_string()));
     }
     notes.extend(pages.missing.iter().map(|glyph| glyph.message()));
     let mut warnings = garage::warnings(&opened);
@@ -120,10 +136,18 @@ pub fn report(args: &ReportArgs, now: DateTime<FixedOffset>) -> Result<Answer, F
 fn too_short(request: &Request<'_>, bay: &Bay, inspection: &Inspection) -> Option<String> {
     let (cx, minutes) = (&request.cx, request.cx.options.minutes?);
     let kind = cx.catalogue.kind(&inspection.kind)?;
-    let wanted = Wanted { kind, asks: &inspection.asks, minutes: Some(minutes), day: inspection.date };
-    let missing = sheet(bay, cx.catalogue, &cx.garage.info.units, &wanted).plan.missing?;
+    let part = cx.options.part;
+    let wanted = Wanted { kind, asks: &inspection.asks, minutes: Some(minutes), part, day: inspection.date };
+    let plan = sheet(bay, cx.catalogue, &cx.garage.info.units, &wanted).plan;
+    let unchecked = plan.required_left_out();
+    if part && unchecked > 0 {
+        let checks = if unchecked == 1 { "1 required check is" } else { &format!("{unchecked} required checks are") };
+        return Some(format!("{checks} not on the sheet: the verdict will be \"not yet decided\""));
+    }
+    let missing = plan.missing?;
     Some(format!(
-        "the required checks take {} more than the {minutes} at hand; every one of them is on the sheet",
+        "the required checks take {} more than the {minutes} at hand; every one of them is on the sheet; \
+         --part prints only what fits, most risk first",
         minutes_words(missing)
     ))
 }
@@ -146,7 +170,8 @@ fn not_begun(args: &ReportArgs, cx: &ReportCx<'_>) -> Result<Inspection, Failure
 
 /// The choices: those of the kind, and what was asked for beside them.
 fn options(args: &ReportArgs) -> Options {
-    let mut options = Options { count_minors: args.count_minors, minutes: args.minutes, ..Options::of(args.kind) };
+    let mut options =
+        Options { count_minors: args.count_minors, minutes: args.minutes, part: args.part, ..Options::of(args.kind) };
     if !args.leave_out.is_empty() {
         let asks = |what: LeaveOut| args.leave_out.iter().any(|asked| *asked == what || *asked == LeaveOut::All);
         let none = args.leave_out.contains(&LeaveOut::None);
@@ -163,18 +188,14 @@ fn options(args: &ReportArgs) -> Options {
 /// Pixels a point of the pictures: 150 pixels an inch, which listings show without blur.
 const PICTURE_SCALE: f32 = 150.0 / 72.0;
 
-/// Writes a picture a page; gives the paths.
-fn pictures(pages: &layout::Layout, folder: &Path, stem: &str) -> Result<Vec<String>, Failure> {
-    store::make_folder(folder).map_err(|e| Failure(e.to_string()))?;
-    let mut written = Vec::new();
-    for index in 0..pages.pages.len() {
+/// Writes a picture a page.
+fn draw(pages: &layout::Layout, folder: &Path, paths: &[PathBuf]) -> Result<(), Failure> {
+    store::make_folder(folder).map_err(fail)?;
+    for (index, path) in paths.iter().enumerate() {
         let png = raster::page(pages, index, PICTURE_SCALE).and_then(|bitmap| bitmap.png());
-        let path = folder.join(format!("{stem}-{:02}.png", index + 1));
-        let png = png.map_err(|e| Failure(e.to_string()))?;
-        store::write_file(&path, &png).map_err(|e| Failure(e.to_string()))?;
-        written.push(path.display().to_string());
+        store::write_file(path, &png.map_err(fail)?).map_err(fail)?;
     }
-    Ok(written)
+    Ok(())
 }
 
 /// The beginning of the pictures' names: `sale-heron-7c1e`.
@@ -200,33 +221,6 @@ fn subject(request: &Request<'_>) -> String {
 /// The moment of printing: now, or the beginning of the day that was asked for, so that two runs are alike.
 fn asked_moment(args: &ReportArgs, now: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
     args.day.on.and_then(|day| day.and_time(NaiveTime::MIN).and_local_timezone(*now.offset()).single()).unwrap_or(now)
-}
-
-/// A report never goes where a record or a photo could be: the name must end in .pdf, in a folder that is there.
-pub(super) fn must_be_writable(out: &Path) -> Result<(), Failure> {
-    let shown = out.display();
-    if out.is_dir() {
-        return Err(Failure::expected(
-            "a file for the report",
-            format!("the folder \"{shown}\""),
-            "add a name to it, as in --out reports/record.pdf",
-        ));
-    }
-    if !out.extension().is_some_and(|e| e.eq_ignore_ascii_case("pdf")) {
-        return Err(Failure::expected(
-            "a file for the report whose name ends in .pdf",
-            format!("\"{shown}\""),
-            "write it as in --out record.pdf",
-        ));
-    }
-    match out.parent().filter(|folder| !folder.as_os_str().is_empty() && !folder.is_dir()) {
-        Some(folder) => Err(Failure::expected(
-            &format!("the folder of \"{shown}\""),
-            format!("none at \"{}\"", folder.display()),
-            "make the folder first, or choose another place",
-        )),
-        None => Ok(()),
-    }
 }
 
 /// A reminder for a report that goes to strangers, where photos have no blur box.

@@ -8,19 +8,19 @@ use super::args::ValidateArgs;
 use super::garage;
 use crate::store::{self, Validated};
 
-/// Lists the problems. A folder that is no garage is a failure, not a list.
+/// Lists the problems, after what is only worth knowing. A folder that is no garage is a failure, not a list.
 pub fn validate(args: &ValidateArgs, today: NaiveDate) -> Result<Answer, Failure> {
-    let Validated { name, machines, records, catalogue, problems } =
+    let Validated { name, machines, records, catalogue, problems, notes } =
         store::validated(&args.folder, today).map_err(|e| Failure(e.to_string()))?;
-    let text = if problems.is_empty() {
-        let s = if machines == 1 { "" } else { "s" };
-        format!("No problem found: {machines} machine{s}, {records} records read.\n")
+    let mut text: String = notes.iter().map(|note| format!("Note: {note}\n")).collect();
+    text.push_str(&if problems.is_empty() {
+        format!("No problem found: {}, {} read.\n", count(machines, "machine"), count(records, "record"))
     } else {
         let lines: String = problems.iter().map(|p| format!("{p}\n")).collect();
-        format!("{lines}{} problem{}\n", problems.len(), if problems.len() == 1 { "" } else { "s" })
-    };
+        format!("{lines}{}\n", count(problems.len(), "problem"))
+    });
     // That is allowed, and no problem; but whoever reads a verdict here should know of it.
-    let text = format!("{text}{}", garage::own_rules(&catalogue));
+    text.push_str(&garage::own_rules(&catalogue));
     Ok(Answer {
         text,
         json: json!({
@@ -29,8 +29,13 @@ pub fn validate(args: &ValidateArgs, today: NaiveDate) -> Result<Answer, Failure
             "records_read": records,
             "problems": problems,
             "own_rules": catalogue.own_words(),
+            "notes": notes,
         }),
         warnings: Vec::new(),
         exit: if problems.is_empty() { Exit::Done } else { Exit::Failed },
     })
+}
+
+fn count(n: usize, one: &str) -> String {
+    format!("{n} {one}{}", if n == 1 { "" } else { "s" })
 }

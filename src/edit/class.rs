@@ -17,6 +17,9 @@ fn course<'a>(garage: &'a Garage, id: &ExerciseId) -> Result<&'a Course, Rejecte
 pub(super) fn put_exercise(garage: &Garage, exercise: Exercise) -> Result<Change, Rejected> {
     named("the exercise", &exercise.title)?;
     bay_machine(garage, &exercise.machine)?;
+    if let Some(why) = exercise.wrong_limit() {
+        return Err(Rejected::Forbidden(why));
+    }
     let there = garage.course(&exercise.id);
     if there.is_some_and(|c| c.exercise.machine != exercise.machine && c.key.is_some()) {
         return Err(Rejected::Forbidden(

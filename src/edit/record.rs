@@ -48,6 +48,20 @@ pub enum Record {
     Own(Box<OwnKinds>),
 }
 
+impl Record {
+    /// Whether two records are one to the eye too: 2.5 bar and 250 kPa are equal, and not the same.
+    pub fn is_same(&self, other: &Self) -> bool {
+        self == other && format!("{self:?}") == format!("{other:?}")
+    }
+    /// The same of two that may not be there.
+    pub fn are_same(one: Option<&Self>, other: Option<&Self>) -> bool {
+        match (one, other) {
+            (Some(one), Some(other)) => one.is_same(other),
+            (one, other) => one.is_none() && other.is_none(),
+        }
+    }
+}
+
 /// A change of one record: what it was and what it becomes; none where it is not there.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Change {

@@ -58,6 +58,20 @@ pub struct Exercise {
     pub task: String,
 }
 
+/// The time limits that an exercise can have, in minutes.
+pub const EXERCISE_MINUTES: std::ops::RangeInclusive<u32> = 1..=600;
+
+impl Exercise {
+    /// What is wrong with the time limit, if anything: expected, found and the way out.
+    pub fn wrong_limit(&self) -> Option<String> {
+        let minutes = self.minutes.filter(|n| !EXERCISE_MINUTES.contains(n))?;
+        let (least, most) = (EXERCISE_MINUTES.start(), EXERCISE_MINUTES.end());
+        Some(format!(
+            "expected a time limit of {least} to {most} whole minutes, or none, found {minutes}: write it as in 40"
+        ))
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -7,6 +7,6 @@ mod exercise_record;
 mod key;
 mod sheet;
 
-pub use exercise_record::{Exercise, ExerciseId};
+pub use exercise_record::{EXERCISE_MINUTES, Exercise, ExerciseId};
 pub use key::{Key, Mark, Marking, ReadingMark, ZoneRule};
 pub use sheet::{Sheet, SheetId};

@@ -39,6 +39,20 @@ pub const RECORD_VALUES: Limit = Limit::of(
 /// How deep RON text may nest.
 pub const DEPTH: Limit =
     Limit::of("brackets within brackets in a record", 64, "levels", "The deepest record has about 12.");
+/// Characters of words that may run over several lines.
+pub const TEXT_CHARS: Limit = Limit::of(
+    "a note, or other words of several lines",
+    20_000,
+    "characters",
+    "Five closely written pages; the longest of the catalogue has 301.",
+);
+/// Characters of words on one line.
+pub const LINE_CHARS: Limit = Limit::of(
+    "a name, or other words on one line",
+    5_000,
+    "characters",
+    "A name has 30, but a path that a report quotes may have 4 096.",
+);
 /// Entries in one folder.
 pub const FOLDER_ENTRIES: Limit = Limit::of(
     "entries of one folder",
@@ -130,6 +144,29 @@ pub const PDF_PAGE: Limit =
     Limit::of("one page of a PDF unpacked", 4 * MIB, "bytes", "A page of a report with drawings has about 300 KiB.");
 /// Pages of a PDF.
 pub const PDF_PAGES: Limit = Limit::of("pages of a PDF", 5_000, "pages", "A garage of 500 machines at ten pages each.");
+/// Letters of a report that is laid out, whoever asked for it.
+pub const PAGES_LETTERS: Limit = Limit::of(
+    "letters of a report's pages",
+    2_000_000,
+    "letters",
+    "Seven hundred pages full of words; each letter takes some 150 bytes until the PDF is written.",
+);
+/// How far objects of a PDF are followed into each other.
+pub const PDF_DEPTH: Limit =
+    Limit::of("objects within objects of a PDF", 24, "levels", "A report's own go to about ten.");
+/// Typefaces of one page of a PDF.
+pub const PDF_FONTS: Limit =
+    Limit::of("typefaces of a page whose letters are read", 16, "typefaces", "A report has three.");
+/// What the list of a typeface's letters may unpack to.
+pub const PDF_FONT_LETTERS: Limit =
+    Limit::of("the letters of a typeface unpacked", MIB, "bytes", "A report's have about 20 KiB.");
+/// Bookmarks of a PDF.
+pub const PDF_BOOKMARKS: Limit = Limit::of(
+    "bookmarks of a PDF that are compared",
+    100_000,
+    "bookmarks",
+    "Twenty on each of the most pages; a list that runs in a circle ends there.",
+);
 /// Files attached to a PDF.
 pub const PDF_ATTACHED: Limit = Limit::of("files attached to a PDF", 64, "files", "A report carries one.");
 /// The record inside a report.
@@ -164,6 +201,8 @@ pub const LIMITS: &[Limit] = &[
     RECORD_BYTES,
     RECORD_VALUES,
     DEPTH,
+    TEXT_CHARS,
+    LINE_CHARS,
     FOLDER_ENTRIES,
     MACHINE_FINDINGS,
     MACHINE_RECORDS,
@@ -182,6 +221,11 @@ pub const LIMITS: &[Limit] = &[
     PDF_PACKED,
     PDF_PAGE,
     PDF_PAGES,
+    PAGES_LETTERS,
+    PDF_DEPTH,
+    PDF_FONTS,
+    PDF_FONT_LETTERS,
+    PDF_BOOKMARKS,
     PDF_ATTACHED,
     PDF_RECORD,
     PDF_VALUES,

@@ -4,7 +4,7 @@
 //! ```text
 //! limits    every limit with its reason, in one table
 //! plain     control signs, and signs that turn or hide text, made visible; cells and JSON made harmless
-//! reading   RON text to a value: counted, no deeper than stated, its words made plain on the way in
+//! reading   RON text to a value: counted, no deeper and no longer than stated, its words made plain on the way in
 //! ```
 //!
 //! It must not know files, records, pages or the window, and no other room.
@@ -15,4 +15,4 @@ mod reading;
 
 pub use limits::{LIMITS, Limit};
 pub use plain::{brief, cell, is_hidden, json, line, text};
-pub use reading::{from_ron, has_lines};
+pub use reading::{from_ron, has_lines, most_words};

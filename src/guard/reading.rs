@@ -1,9 +1,10 @@
-//! RON text from a stranger to a value: no deeper than stated, no more values than stated, and its words made plain on
-//! the way in, so that nothing behind this door has to think of hidden signs.
+//! RON text from a stranger to a value: no deeper than stated, no more values and no longer words than stated, and its
+//! words made plain on the way in, so that nothing behind this door has to think of hidden signs.
 //!
 //! It wraps a reader of serde in one that counts and looks at strings. Values are counted as they are read, so a file
 //! that is made to fill the memory is refused before it has.
 
+use std::borrow::Cow;
 use std::cell::Cell;
 use std::fmt;
 use std::marker::PhantomData;
@@ -14,7 +15,7 @@ use serde::de::{
     self, Deserialize, DeserializeSeed, Deserializer, EnumAccess, MapAccess, SeqAccess, VariantAccess, Visitor,
 };
 
-use super::limits::{DEPTH, Limit};
+use super::limits::{DEPTH, LINE_CHARS, Limit, TEXT_CHARS};
 use super::plain;
 
 /// Fields whose words may run over several lines; all others stand on one.
@@ -26,7 +27,13 @@ pub fn has_lines(field: &str) -> bool {
     LINES.contains(&field)
 }
 
-/// Reads RON text. Errors: what RON says, or more values than `most`, with line and column.
+/// How long words may be, by whether they may run over several lines.
+pub fn most_words(has_lines: bool) -> &'static Limit {
+    if has_lines { &TEXT_CHARS } else { &LINE_CHARS }
+}
+
+/// Reads RON text. Errors: what RON says, more values than `most`, or longer words than [`most_words`], with line and
+/// column.
 pub fn from_ron<'de, T: Deserialize<'de>>(text: &'de str, most: &Limit) -> SpannedResult<T> {
     let sheet = Sheet { most: *most, left: Cell::new(most.most), has_lines: Cell::new(true) };
     ron::Options::default()
@@ -138,11 +145,30 @@ struct Look<'s, V> {
 
 impl<V> Look<'_, V> {
     /// A key decides how the words after it are taken.
-    fn plain<'a>(&self, words: &'a str) -> std::borrow::Cow<'a, str> {
+    fn plain<'a, E: de::Error>(&self, words: &'a str) -> Result<Cow<'a, str>, E> {
         if self.is_key {
             self.sheet.has_lines.set(has_lines(words));
         }
-        if self.sheet.has_lines.get() && !self.is_key { plain::text(words) } else { plain::line(words) }
+        let has_lines = self.sheet.has_lines.get() && !self.is_key;
+        let most = most_words(has_lines);
+        // Signs that are written out take more room than they did.
+        within(words, most)?;
+        let plain = if has_lines { plain::text(words) } else { plain::line(words) };
+        within(&plain, most)?;
+        Ok(plain)
+    }
+}
+
+fn within<E: de::Error>(words: &str, most: &Limit) -> Result<(), E> {
+    if words.len() <= most.size() {
+        return Ok(());
+    }
+    match words.chars().count() {
+        found if found > most.size() => Err(E::custom(format!(
+            "expected at most {} {} for {}, found {found}: shorten it, or put the rest into a file of its own",
+            most.most, most.unit, most.what
+        ))),
+        _ => Ok(()),
     }
 }
 
@@ -180,17 +206,17 @@ impl<'de, V: Visitor<'de>> Visitor<'de> for Look<'_, V> {
     }
 
     fn visit_str<E: de::Error>(self, words: &str) -> Result<V::Value, E> {
-        let plain = self.plain(words);
+        let plain = self.plain(words)?;
         self.visitor.visit_str(&plain)
     }
     fn visit_borrowed_str<E: de::Error>(self, words: &'de str) -> Result<V::Value, E> {
-        match self.plain(words) {
-            std::borrow::Cow::Borrowed(_) => self.visitor.visit_borrowed_str(words),
-            std::borrow::Cow::Owned(plain) => self.visitor.visit_string(plain),
+        match self.plain(words)? {
+            Cow::Borrowed(_) => self.visitor.visit_borrowed_str(words),
+            Cow::Owned(plain) => self.visitor.visit_string(plain),
         }
     }
     fn visit_string<E: de::Error>(self, words: String) -> Result<V::Value, E> {
-        let plain = self.plain(&words).into_owned();
+        let plain = self.plain(&words)?.into_owned();
         self.visitor.visit_string(plain)
     }
     fn visit_none<E: de::Error>(self) -> Result<V::Value, E> {
@@ -342,6 +368,29 @@ mod tests {
         let list = format!("[{}]", "1,".repeat(100));
         let why = from_ron::<Vec<u8>>(&list, &few).expect_err("one more").code.to_string();
         assert!(why.contains("at most 100 values") && why.contains("found more"), "{why}");
+    }
+
+    #[test]
+    fn words_are_no_longer_than_stated() {
+        let read = |name: usize, note: &str| {
+            let text = format!("(name: \"{}\", note: \"{note}\")", "n".repeat(name));
+            from_ron::<Bike>(&text, &RECORD_VALUES).map_err(|e| e.code.to_string())
+        };
+        // Counted in characters, whatever their bytes.
+        let longest = "\u{e9}".repeat(TEXT_CHARS.size());
+        assert_eq!(read(LINE_CHARS.size(), &longest).expect("the longest").note, longest);
+        let why = read(LINE_CHARS.size() + 1, "").expect_err("a long name");
+        assert!(why.contains("at most 5000 characters for a name") && why.contains("found 5001: shorten it"), "{why}");
+        let why = read(1, &format!("{longest}.")).expect_err("a long note");
+        assert!(why.contains("at most 20000 characters for a note") && why.contains("found 20001"), "{why}");
+        // Each hidden sign comes in as the eight signs of its number.
+        assert!(read(1, &"\\u{202e}".repeat(TEXT_CHARS.size() / 8)).is_ok());
+        assert!(read(1, &"\\u{202e}".repeat(TEXT_CHARS.size() / 8 + 1)).is_err());
+        // In a field that nobody knows and in a key too.
+        for text in ["(name: \"a\", figures: {\"LONG\": 1})", "(name: \"a\", what: \"LONG\")"] {
+            let text = text.replace("LONG", &"k".repeat(LINE_CHARS.size() + 1));
+            assert!(from_ron::<de::IgnoredAny>(&text, &RECORD_VALUES).is_err());
+        }
     }
 
     #[test]

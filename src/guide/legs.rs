@@ -3,7 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::inspection::{CheckRef, Station};
+use crate::inspection::{CheckRef, FindingId, Station};
 use crate::machine::{Machine, Power};
 use crate::walk::{Change, EngineNow, Plan, Pose, Setup};
 
@@ -11,13 +11,16 @@ use crate::walk::{Change, EngineNow, Plan, Pose, Setup};
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Leg {
-    /// The check that is made, or for which the machine is set up otherwise.
+    /// The check that is made, for which the machine is set up otherwise, or which found what is looked at again.
     pub check: CheckRef,
     /// The title of the check with its part.
     pub title: String,
     /// What is done to the machine, as one sentence, where this step is a change of its set-up and not a check.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub change: Option<String>,
+    /// The finding of an earlier day, where this step is to look at it again and not a check.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub again: Option<FindingId>,
     /// How the machine is set up meanwhile.
     pub setup: Setup,
     /// Where one stands.
@@ -35,14 +38,19 @@ pub struct Leg {
 impl Leg {
     /// A name that stays the same when the plan is made anew.
     pub fn key(&self) -> String {
-        match &self.change {
-            Some(_) => format!("before {}", self.check),
-            None => self.check.to_string(),
+        match (&self.change, &self.again) {
+            (Some(_), _) => format!("before {}", self.check),
+            (None, Some(finding)) => format!("again {finding}"),
+            (None, None) => self.check.to_string(),
         }
     }
     /// Whether it is a change of set-up.
     pub fn is_change(&self) -> bool {
         self.change.is_some()
+    }
+    /// Whether it is a check, and not a change of set-up or a finding of an earlier day.
+    pub fn is_check(&self) -> bool {
+        self.change.is_none() && self.again.is_none()
     }
 }
 
@@ -91,6 +99,11 @@ fn with_setup(given: Vec<String>, setup: &Setup) -> Vec<String> {
     cautions
 }
 
+/// The cautions given and those of the set-up, as far as they concern the machine.
+pub(super) fn setup_cautions(machine: &Machine, given: Vec<String>, setup: &Setup) -> Vec<String> {
+    with_setup(given, setup).into_iter().filter(|id| concerns(machine, id)).collect()
+}
+
 /// Whether the machine has what a caution is about.
 fn concerns(machine: &Machine, caution: &str) -> bool {
     !matches!(caution, "carbon-monoxide" | "fuel") || machine.power == Power::Combustion
@@ -106,10 +119,11 @@ pub fn legs(plan: &Plan, machine: &Machine) -> Vec<Leg> {
             check: step.check.clone(),
             title: step.title.clone(),
             change,
+            again: None,
             setup: step.setup,
             station: step.station,
             seconds,
-            cautions: with_setup(cautions, &step.setup).into_iter().filter(|id| concerns(machine, id)).collect(),
+            cautions: setup_cautions(machine, cautions, &step.setup),
             required: step.required,
         };
         if !step.changes.is_empty() {

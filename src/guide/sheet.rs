@@ -24,6 +24,8 @@ pub struct Wanted<'a> {
     pub asks: &'a [CheckRef],
     /// The minutes there are; none for as long as it takes.
     pub minutes: Option<u32>,
+    /// Whether only what fits into the minutes is on it, where the required checks alone take longer.
+    pub part: bool,
     /// The day.
     pub day: NaiveDate,
 }
@@ -108,6 +110,7 @@ pub fn sheet(bay: &Bay, catalogue: &Catalogue, units: &Preferences, wanted: &Wan
     let mut request = Request::new(bay, catalogue, units, wanted.kind, wanted.day);
     request.asks = wanted.asks;
     request.seconds = wanted.minutes.map(|m| m.saturating_mul(60));
+    request.part = wanted.part;
     let plan = plan(&request);
     let number =
         SheetNumber { kind: wanted.kind.id.clone(), minutes: wanted.minutes, day: wanted.day, sum: sum(bay, &plan) };
@@ -138,10 +141,16 @@ pub fn find(
                 events: events[..events.len() - events_fewer].to_vec(),
                 ..bay.clone()
             };
-            let wanted = Wanted { kind, asks, minutes: number.minutes, day: number.day };
-            let found = sheet(&then, catalogue, units, &wanted);
-            if found.number == *number {
-                return Some(found);
+            // The number does not say whether only what fits is on the sheet; its sum does.
+            for part in [false, true] {
+                let wanted = Wanted { kind, asks, minutes: number.minutes, part, day: number.day };
+                let found = sheet(&then, catalogue, units, &wanted);
+                if found.number == *number {
+                    return Some(found);
+                }
+                if found.plan.missing.is_none() {
+                    break;
+                }
             }
         }
     }
@@ -166,7 +175,7 @@ mod tests {
     fn printed(bay: &Bay) -> Sheet {
         let catalogue = Catalogue::builtin();
         let kind = catalogue.kind("ride").expect("a kind");
-        let wanted = Wanted { kind, asks: &[], minutes: Some(20), day: day() };
+        let wanted = Wanted { kind, asks: &[], minutes: Some(20), part: false, day: day() };
         sheet(bay, catalogue, &Preferences::default(), &wanted)
     }
 
@@ -208,5 +217,25 @@ mod tests {
             assert_eq!(found.plan.steps, sheet.plan.steps);
         }
         assert!(find(&bay("plover-2"), catalogue, &units, &sheet.number, None).is_none());
+    }
+
+    #[test]
+    fn a_sheet_of_only_what_fits_is_found_again_by_its_number() {
+        let bay = bay("heron-1");
+        let catalogue = Catalogue::builtin();
+        let units = Preferences::default();
+        let kind = catalogue.kind("periodic").expect("a kind");
+        let of = |part| {
+            let wanted = Wanted { kind, asks: &[], minutes: Some(20), part, day: day() };
+            sheet(&bay, catalogue, &units, &wanted)
+        };
+        let (all, part) = (of(false), of(true));
+        assert!(all.plan.missing.is_some() && part.plan.missing.is_none());
+        assert!(part.plan.seconds <= 20 * 60 && part.plan.required_left_out() > 0);
+        assert_ne!(all.number, part.number);
+        for one in [all, part] {
+            let found = find(&bay, catalogue, &units, &one.number, None).expect("found again");
+            assert_eq!(found.plan.steps, one.plan.steps);
+        }
     }
 }

@@ -28,7 +28,7 @@ use skrifa::{GlyphId, MetadataProvider as _};
 
 use self::tree::Object;
 use super::layout::fonts;
-use super::layout::{Area, Face, Layout, Page, Placed, TextRun};
+use super::layout::{Area, Face, Layout, Page, Placed, TextRun, TooLong};
 use super::palette;
 use crate::drawing::shape::{Ink, Pt, Stroke, pt};
 
@@ -63,6 +63,9 @@ pub enum PdfError {
         /// The writer's own words.
         messages: Vec<String>,
     },
+    /// It is longer than is laid out.
+    #[error(transparent)]
+    TooLong(#[from] TooLong),
     /// The bytes could not be put together.
     #[error("the PDF could not be put together in memory: {0}; close other programs and try again")]
     Assemble(#[from] std::io::Error),
@@ -71,9 +74,10 @@ pub enum PdfError {
 /// Writes the layout as a PDF file with embedded subset fonts.
 ///
 /// # Errors
-/// When a photo is no RGB or grey JPEG, or when the writer gives any warning: a file that may differ from the preview
+/// When it is too long, when a photo is no RGB or grey JPEG, or when the writer gives any warning: a file that may differ from the preview
 /// is not handed out.
 pub fn write(layout: &Layout) -> Result<Vec<u8>, PdfError> {
+    layout.whole()?;
     let mut pdf = PdfDocument::new(&layout.meta.title);
     for face in Face::ALL {
         let font = parsed(face).ok_or(PdfError::Font { face })?;

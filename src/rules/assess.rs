@@ -191,8 +191,8 @@ fn titled(check: &Check, reference: &CheckRef) -> String {
 
 /// The judgements of a check that the garage's own file has so, each with that file among its sources.
 fn by_own(check: &crate::catalogue::Check, mut judgements: Vec<Judgement>) -> Vec<Judgement> {
-    if let Some(own) = &check.origin {
-        let source = super::Source::Own(format!("the check {}", own.after(&check.title)));
+    if let Some(words) = check.own_words() {
+        let source = super::Source::Own(words);
         judgements.iter_mut().for_each(|judgement| judgement.graded_by.push(source.clone()));
     }
     judgements

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::Source;
-use crate::catalogue::{Catalogue, Law, OwnFile, Region};
+use crate::catalogue::{Catalogue, Law, Origin, Region};
 use crate::inspection::Inspection;
 use crate::machine::Machine;
 use crate::units::Preferences;
@@ -54,7 +54,7 @@ impl<'a> Case<'a> {
     }
     /// What of the garage's own, in the place of what is built in, it is judged by: the rules of its region, and checks.
     pub(super) fn changed(&self) -> Vec<String> {
-        let changed = |own: &&OwnFile| own.instead_of.is_some();
+        let changed = |own: &&Origin| own.instead_of.is_some();
         let region = self.region.origin.as_ref().filter(changed);
         let region = region.map(|own| format!("the rules of {}", own.after(&self.region.name)));
         region.into_iter().chain(self.catalogue.changed_checks()).collect()

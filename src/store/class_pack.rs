@@ -12,11 +12,13 @@ use super::codec::{self, FILE_CAP};
 use super::create::{take_back, texts_of};
 use super::layout::{self, EXERCISES, GARAGE, KINDS, MACHINES, REGIONS, Root};
 use super::open::decode_named;
+use super::problem::Problem;
 use super::{Medium, StoreError, atomic, is_garage};
-use crate::exercise::Sheet;
-use crate::garage::Garage;
+use crate::exercise::{Exercise, Sheet};
+use crate::garage::{Garage, GarageInfo};
 use crate::guard;
-use crate::guard::limits::{PACK_BYTES, PACK_FILES, PACK_UNPACKED};
+use crate::guard::limits::{MESSAGE, PACK_BYTES, PACK_FILES, PACK_UNPACKED};
+use crate::machine::Machine;
 
 /// Greatest size of a pack as it is on disk, in bytes.
 const PACK_CAP: u64 = PACK_BYTES.most;
@@ -24,6 +26,9 @@ const PACK_CAP: u64 = PACK_BYTES.most;
 const UNPACKED_CAP: u64 = PACK_UNPACKED.most;
 /// Most files in a pack.
 const MOST_FILES: usize = PACK_FILES.size();
+
+/// Most that is said of a record that cannot be read, in characters: the names around it are said too.
+const MOST_SAID: usize = MESSAGE.size() / 4;
 
 /// Writes a garage as one zip file, with the kinds and regions that the folder `from` adds to the catalogue. The same
 /// garage gives the same bytes. Errors: a record that must not be stored, the disk.
@@ -60,8 +65,8 @@ pub(super) fn write_pack(on: &dyn Medium, to: &Path, garage: &Garage, from: &Pat
 }
 
 /// Unpacks a students' pack into a new or empty folder. Nothing is written unless the whole of it is as it should be.
-/// Errors: no zip file, a name that leads elsewhere or is no part of a pack, more than the limits, a folder that holds
-/// anything.
+/// Errors: no zip file, a name that leads elsewhere or is no part of a pack, more than the limits, a record that cannot be
+/// read, no exercise, a folder that holds anything.
 pub(super) fn unpack(on: &dyn Medium, pack: &Path, to: &Path) -> Result<(), StoreError> {
     let way_out = "ask for the pack again";
     let bytes = atomic::read_within(pack, PACK_CAP, way_out)?;
@@ -93,18 +98,38 @@ pub(super) fn unpack(on: &dyn Medium, pack: &Path, to: &Path) -> Result<(), Stor
         }
         // What the archive says of sizes is not believed: it is read and counted.
         let cap = left.min(FILE_CAP);
+        let is_last_room = left < FILE_CAP;
         let mut bytes = Vec::new();
         file.take(cap + 1)
             .read_to_end(&mut bytes)
             .map_err(|e| broken(format!("expected \"{name}\" whole, found {e}")))?;
         if bytes.len() as u64 > cap {
-            return Err(broken(format!("expected files of at most {FILE_CAP} bytes, found that \"{name}\" is larger")));
+            return Err(broken(if is_last_room {
+                format!("expected files of at most {UNPACKED_CAP} bytes together, found more with \"{name}\"")
+            } else {
+                format!("expected files of at most {FILE_CAP} bytes, found that \"{name}\" is larger")
+            }));
         }
         left -= bytes.len() as u64;
         files.push((name, bytes));
     }
     if !files.iter().any(|(name, _)| name == GARAGE) {
         return Err(broken(format!("expected a garage with its {GARAGE}, found none")));
+    }
+    if let Some(problem) = files.iter().find_map(|(name, bytes)| unreadable(name, bytes)) {
+        // The reason may quote the record; its beginning says what is wrong.
+        let problem: String = problem.to_string().chars().take(MOST_SAID).collect();
+        return Err(broken(format!("expected records that can be read, found {}", problem.trim_end())));
+    }
+    if !files.iter().any(|(name, _)| name.starts_with(EXERCISES)) {
+        return Err(broken("expected an exercise, found none".into()));
+    }
+    for (name, bytes) in files.iter().filter(|(name, _)| name.ends_with("/exercise.ron")) {
+        if let Ok(exercise) = codec::decode::<Exercise>(name, bytes)
+            && let Some(why) = exercise.wrong_limit()
+        {
+            return Err(broken(format!("{why}; it stands in {name}")));
+        }
     }
     if is_garage(to) || to.is_file() || layout::entries(to)?.iter().any(|e| !e.name.starts_with('.')) {
         return Err(StoreError::NotEmpty { folder: to.to_path_buf(), found: "a garage or other files".into() });
@@ -124,6 +149,32 @@ fn write_parts(on: &dyn Medium, to: &Path, files: &[(String, Vec<u8>)]) -> Resul
         atomic::write_file(on, &path, bytes)?;
     }
     Ok(())
+}
+
+/// What is wrong with a record of a pack. Kinds and regions are left to the opening, which goes on without them.
+fn unreadable(path: &str, bytes: &[u8]) -> Option<Problem> {
+    match path.split('/').collect::<Vec<_>>()[..] {
+        [GARAGE] => decode_named::<GarageInfo>(path, bytes, None).err(),
+        [MACHINES, id, _] => decode_named::<Machine>(path, bytes, Some(id)).err(),
+        [EXERCISES, id, _] => decode_named::<Exercise>(path, bytes, Some(id)).err(),
+        _ => None,
+    }
+}
+
+/// Whether a zip file is a students' pack by the names in it, so that a newer one may take its place.
+pub(super) fn holds_pack(path: &Path) -> bool {
+    let names = |bytes| -> Result<Vec<String>, zip::result::ZipError> {
+        let mut archive = ZipArchive::new(Cursor::new(bytes))?;
+        (0..archive.len()).map(|at| archive.by_index_raw(at).map(|file| file.name().to_owned())).collect()
+    };
+    let held = atomic::read_within(path, PACK_CAP, "").map_err(|e| e.to_string());
+    match held.and_then(|bytes| names(bytes).map_err(|e| e.to_string())) {
+        Ok(names) => names.iter().any(|n| n == GARAGE) && names.iter().all(|n| n.ends_with('/') || is_part(n)),
+        Err(why) => {
+            log::info!("{} is no students' pack: {why}", path.display());
+            false
+        }
+    }
 }
 
 /// Whether a path is one that a pack holds: a record of the exercise or its machine, a kind, a region.

@@ -23,7 +23,8 @@ fn options() -> ron::Options {
     ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME)
 }
 
-/// A record as text, the same text for the same record on every system. Errors: a value that must not be stored.
+/// A record as text, the same text for the same record on every system. Errors: a value that must not be stored, and
+/// whatever could not be read again, such as words longer than are taken.
 pub(super) fn encode<T: Stored>(record: &T) -> Result<String, String> {
     if let Some(flaw) = record.flaw() {
         return Err(flaw.message);
@@ -33,10 +34,18 @@ pub(super) fn encode<T: Stored>(record: &T) -> Result<String, String> {
     let body = options().to_string_pretty(record, pretty).map_err(|e| {
         format!("expected a record that can be written, found that it cannot ({e}): please report this")
     })?;
-    Ok(format!(
+    let text = format!(
         "// A Stemclock {} record. It may be edited as text; comments are lost when Stemclock saves the record again.\n{body}\n",
         T::WHAT
-    ))
+    );
+    if text.len() > RECORD_BYTES.size() {
+        return Err(format!(
+            "expected a record of at most {FILE_CAP} bytes, found {}: shorten its words, or divide it",
+            text.len()
+        ));
+    }
+    decode::<T>(T::WHAT, text.as_bytes()).map_err(|problem| problem.message)?;
+    Ok(text)
 }
 
 /// The text of a file without the mark that some editors put at its head. Errors: what is no text.
@@ -238,5 +247,25 @@ impl<'de> Visitor<'de> for Walk {
         let (_, variant) = access.variant::<de::IgnoredAny>()?;
         variant.newtype_variant::<Seen>()?;
         Ok(Seen::default())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::garage::GarageInfo;
+    use crate::guard::limits::LINE_CHARS;
+
+    #[test]
+    fn nothing_is_written_that_could_not_be_read_again() {
+        let written = |name: String| encode(&GarageInfo { name, ..GarageInfo::default() });
+        let longest = "é".repeat(LINE_CHARS.size());
+        let text = written(longest.clone()).expect("the longest name");
+        assert_eq!(decode::<GarageInfo>("garage.ron", text.as_bytes()).expect("it reads").name, longest);
+        let why = written(longest + "é").expect_err("one letter more");
+        assert!(why.contains("at most 5000 characters for a name") && why.contains("found 5001: shorten it"), "{why}");
+        // It would come in with each sign written out.
+        let why = written("\u{202e}".repeat(LINE_CHARS.size())).expect_err("signs that turn the text");
+        assert!(why.contains("at most 5000 characters"), "{why}");
     }
 }

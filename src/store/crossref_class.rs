@@ -26,6 +26,9 @@ pub(super) fn course(problems: &mut Problems<'_>, garage: &Garage, course: &Cour
         );
         problems.note(&path, &format!("\"{}\"", exercise.kind), message);
     }
+    if let Some(message) = exercise.wrong_limit() {
+        problems.note(&path, "minutes:", message);
+    }
     let bay = garage.bay(&exercise.machine);
     if bay.is_none() {
         let message = format!("expected a machine of this garage, found \"{}\": correct the id", exercise.machine);

@@ -138,6 +138,16 @@ pub enum StoreError {
         /// Expected and found.
         reason: String,
     },
+    /// A file that leaves the program cannot go where it was to go.
+    #[error("expected {expected}, found {found}: {way_out}")]
+    Target {
+        /// What was expected.
+        expected: String,
+        /// What was found.
+        found: String,
+        /// What to do.
+        way_out: String,
+    },
     /// A sheet that cannot be read.
     #[error("{0}")]
     Sheet(Box<super::Problem>),

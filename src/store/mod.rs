@@ -42,6 +42,7 @@ mod sample;
 mod save;
 mod stored;
 mod swift;
+mod target;
 mod validate;
 mod watch;
 mod writing;
@@ -58,6 +59,7 @@ pub use open::{Opened, read, read_each, read_machine};
 pub use photos::{photo_bytes, read_picture};
 pub use problem::Problem;
 pub use save::{OnDisk, Outcome, Saved, path_of, text_of};
+pub use target::{Form, may_fill, may_write, outside};
 pub use validate::{Validated, validate, validated};
 pub use watch::{Touched, Watch};
 pub use writing::{

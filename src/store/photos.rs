@@ -1,12 +1,15 @@
 //! Photos in a machine's folder: read within limits, written once under a name made of what is in them.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use sha2::{Digest as _, Sha256};
 
 use super::layout::{self, Root};
 use super::{Medium, StoreError, atomic};
+use crate::garage::Bay;
 use crate::guard::limits::PHOTO_BYTES;
+use crate::inspection::Inspection;
 use crate::machine::MachineId;
 use crate::photo::{Kind, Refusal};
 
@@ -51,6 +54,22 @@ pub(super) fn keep_photo(
 /// Twenty hexadecimal digits of the SHA-256 of a photo.
 fn stamp(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().take(10).map(|b| format!("{b:02x}")).collect()
+}
+
+/// The photos that lie in a machine's folder and that none of its own records names, by their names. Errors: the folder
+/// cannot be listed.
+pub(super) fn unnamed(root: &Root, bay: &Bay) -> Result<Vec<String>, StoreError> {
+    let folder = root.inside(&format!("{}/photos", layout::machine_folder(&bay.machine.id.0)?))?;
+    let named: BTreeSet<&str> = bay.machine.photos.iter().map(|p| p.file.as_str()).collect();
+    let in_findings: BTreeSet<&str> = bay.inspections.iter().flat_map(names_in).collect();
+    let lying = layout::entries(&folder)?.into_iter().filter(|e| !e.is_folder && !e.name.starts_with('.'));
+    let is_named = |name: &str| named.contains(name) || in_findings.contains(name);
+    Ok(lying.map(|e| e.name).filter(|name| !is_named(name)).collect())
+}
+
+/// The photos that an inspection's findings name.
+pub(super) fn names_in(inspection: &Inspection) -> impl Iterator<Item = &str> {
+    inspection.findings.iter().flat_map(|f| &f.photos).map(|p| p.file.as_str())
 }
 
 /// What is wrong with a photo that is there; none when it opens and is what its name says. Every pixel is decoded.

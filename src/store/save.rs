@@ -54,7 +54,7 @@ pub(super) fn save_unless_met(on: &dyn Medium, folder: &Path, change: &Change) -
     if fs::symlink_metadata(&path).is_ok() {
         let found = read_bytes(&root, &relative).and_then(|bytes| decode_record(&change.key, &relative, &bytes));
         match found {
-            Ok(found) if is_same(change.before.as_ref(), &found) || is_same(change.after.as_ref(), &found) => {}
+            Ok(found) if is_known(change, &found) => {}
             Ok(found) => return Ok(Outcome::Met(OnDisk::Record(Box::new(found)))),
             Err(Problem { newer_schema: Some(found), .. }) => {
                 return Err(StoreError::Newer { path, found, known: SCHEMA });
@@ -68,9 +68,9 @@ pub(super) fn save_unless_met(on: &dyn Medium, folder: &Path, change: &Change) -
     Ok(Outcome::Saved)
 }
 
-/// Whether two records are one to the eye too: 2.5 bar and 250 kPa are equal, and not the same.
-fn is_same(one: Option<&Record>, other: &Record) -> bool {
-    one.is_some_and(|one| one == other && format!("{one:?}") == format!("{other:?}"))
+/// Whether what stands on disk is what the change started from, or already what it leads to.
+fn is_known(change: &Change, on_disk: &Record) -> bool {
+    [&change.before, &change.after].into_iter().flatten().any(|record| record.is_same(on_disk))
 }
 
 /// Writes or removes the one file of a change, whole or not at all.
@@ -149,7 +149,7 @@ fn keep_what_would_be_lost(
         Err(_) => return move_aside(on, path).map(Some),
     };
     match decode_record(&change.key, relative, &bytes) {
-        Ok(on_disk) if change.before.as_ref() == Some(&on_disk) || change.after.as_ref() == Some(&on_disk) => Ok(None),
+        Ok(on_disk) if is_known(change, &on_disk) => Ok(None),
         Err(Problem { newer_schema: Some(found), .. }) => {
             Err(StoreError::Newer { path: path.to_path_buf(), found, known: SCHEMA })
         }

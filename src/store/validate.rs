@@ -1,6 +1,6 @@
 //! Every problem of a garage: what cannot be read, and what points nowhere. Must not write.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use chrono::NaiveDate;
@@ -10,7 +10,7 @@ use super::open::{garage_root, read_bytes, read_each, read_machine};
 use super::problem::Problem;
 use super::{StoreError, codec, crossref, crossref_class, crossref_events, photos};
 use crate::catalogue::Catalogue;
-use crate::garage::Bay;
+use crate::garage::{Bay, Garage};
 use crate::machine::MachineId;
 
 /// What was looked at in a garage, and what is wrong with it.
@@ -26,6 +26,8 @@ pub struct Validated {
     pub catalogue: Catalogue,
     /// What is wrong, by file and place; none when all is well.
     pub problems: Vec<Problem>,
+    /// What is worth knowing and may be as it should: photos that no record names.
+    pub notes: Vec<Problem>,
 }
 
 /// Looks for every problem of a garage: files that cannot be read, ids that point nowhere, findings on wheels that the
@@ -36,7 +38,8 @@ pub fn validated(folder: &Path, today: NaiveDate) -> Result<Validated, StoreErro
     let (mut opened, each) = read_each(folder, |bay, catalogue, _| {
         let mut sheet = Sheet::new(&root);
         machine(&mut sheet, &bay, catalogue, today);
-        (1 + bay.inspections.len() + bay.events.len(), sheet.problems)
+        let lying = (bay.machine.id.clone(), photos::unnamed(&root, &bay));
+        (1 + bay.inspections.len() + bay.events.len(), sheet.problems, lying)
     })?;
     let mut sheet = Sheet::new(&root);
     sheet.problems = std::mem::take(&mut opened.unreadable);
@@ -57,11 +60,47 @@ pub fn validated(folder: &Path, today: NaiveDate) -> Result<Validated, StoreErro
     for course in &opened.garage.courses {
         crossref_class::course(&mut sheet, &opened.garage, course, &opened.catalogue);
     }
-    let (machines, records) = (each.len(), each.iter().map(|(records, _)| records).sum());
-    let mut problems = sheet.problems;
-    problems.extend(each.into_iter().flat_map(|(_, problems)| problems));
+    let (machines, records) = (each.len(), each.iter().map(|(records, ..)| records).sum());
+    let (mut problems, mut notes) = (sheet.problems, Vec::new());
+    for (_, found, (machine, lying)) in each {
+        problems.extend(found);
+        notes.extend(unnamed(&opened.garage, &problems, &machine, lying));
+    }
     problems.sort_by(|a, b| (&a.path, a.line, a.column).cmp(&(&b.path, b.line, b.column)));
-    Ok(Validated { name: opened.garage.info.name, machines, records, catalogue: opened.catalogue, problems })
+    Ok(Validated { name: opened.garage.info.name, machines, records, catalogue: opened.catalogue, problems, notes })
+}
+
+/// Photos of a machine that no record names, those of its exercises among them. One that was taken out of a finding stays
+/// on the disk, so it is no problem; but a merge that took one side whole leaves one behind too. Where a record of the
+/// machine cannot be read, nobody knows what it names.
+fn unnamed(
+    garage: &Garage,
+    problems: &[Problem],
+    machine: &MachineId,
+    lying: Result<Vec<String>, StoreError>,
+) -> Vec<Problem> {
+    let folder = format!("{MACHINES}/{machine}");
+    let names = match lying {
+        Ok(names) => names,
+        Err(e) => return vec![Problem::whole(format!("{folder}/photos"), e.to_string())],
+    };
+    let is_unread = |p: &Problem| p.path.starts_with(&format!("{folder}/"));
+    if names.is_empty() || problems.iter().any(is_unread) {
+        return Vec::new();
+    }
+    let of_class = garage.courses.iter().flat_map(|c| {
+        let sheets = c.sheets.iter().map(|s| &s.inspection);
+        c.key.iter().map(|k| &k.inspection).chain(sheets)
+    });
+    let of_class: BTreeSet<&str> = of_class.flat_map(photos::names_in).collect();
+    let note = |name: &String| {
+        Problem::whole(
+            format!("{folder}/photos/{name}"),
+            "expected a record that names this photo, found none: add it again with stemclock photo add, which keeps \
+             the same file, or remove it if it is not wanted",
+        )
+    };
+    names.iter().filter(|name| !of_class.contains(name.as_str())).map(note).collect()
 }
 
 /// The problems alone. A folder that is no garage is one problem.

@@ -32,7 +32,8 @@ impl Touched {
         self.folders.extend(other.folders);
         self.additions |= other.additions;
     }
-    fn whole() -> Self {
+    /// Everything may have changed.
+    pub fn everything() -> Self {
         Self { folders: [String::new()].into(), additions: true, ..Self::default() }
     }
 }
@@ -58,7 +59,7 @@ impl Watch {
             let touched = match event {
                 Ok(event) => touched(&within, &event),
                 // What cannot be told apart may be anything.
-                Err(_) => Touched::whole(),
+                Err(_) => Touched::everything(),
             };
             if !touched.is_empty() {
                 told(touched);
@@ -99,7 +100,7 @@ fn refused(folder: &Path, error: &notify::Error) -> StoreError {
 /// What an event of the system says of the garage.
 fn touched(root: &Path, event: &Event) -> Touched {
     if event.need_rescan() {
-        return Touched::whole();
+        return Touched::everything();
     }
     // Opening and reading change nothing; our own reading would be heard without end.
     if matches!(event.kind, EventKind::Access(_)) {
@@ -125,7 +126,7 @@ fn place(parts: &[&str], is_of_names: bool) -> Touched {
         [KINDS | REGIONS, ..] => Touched { additions: true, ..Touched::default() },
         [MACHINES, _, "photos", ..] => Touched::default(),
         _ if layout::key_of(&relative).is_some() => Touched { files: [relative].into(), ..Touched::default() },
-        [] if is_of_names => Touched::whole(),
+        [] if is_of_names => Touched::everything(),
         [MACHINES | EXERCISES] | [MACHINES | EXERCISES, _] | [MACHINES | EXERCISES, _, _]
             if is_of_names && !is_record =>
         {
@@ -149,7 +150,7 @@ mod tests {
         for folder in ["machines", "machines/a", "machines/a/inspections", "exercises/x"] {
             assert_eq!(at(folder).folders, [folder.to_owned()].into(), "{folder}");
         }
-        assert_eq!(at(""), Touched::whole());
+        assert_eq!(at(""), Touched::everything());
         assert!(at("kinds/club.ron").additions && at("regions").additions);
         for other in ["machines/a/photos/p.jpg", "letter.txt", "machines/a/machine.ron.set-aside-1", "machines/a/x/y/z"]
         {

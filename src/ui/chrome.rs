@@ -1,6 +1,7 @@
 //! The frame round the panels: places and tools along the top, messages under them, machines at the left, the verdict
 //! along the bottom, the place in the middle.
 
+use crate::ui::widgets::typed_line;
 use egui::{Margin, Panel, ScrollArea, Ui};
 
 use super::commands::UiCommand;
@@ -197,9 +198,8 @@ fn unsaved(why: &str, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut U
             actions.push(Action::RetrySave);
         }
         let name = ui.label("or write everything to this folder");
-        let field = ui
-            .add(egui::TextEdit::singleline(&mut state.elsewhere).desired_width(260.0).hint_text("a folder"))
-            .labelled_by(name.id);
+        let field =
+            ui.add(typed_line(&mut state.elsewhere).desired_width(260.0).hint_text("a folder")).labelled_by(name.id);
         let is_entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         let folder = state.elsewhere.trim();
         let is_pressed = ui.add_enabled(!folder.is_empty(), egui::Button::new("Save there")).clicked();

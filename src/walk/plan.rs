@@ -164,6 +164,10 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// How many checks are left out without which there is no verdict.
+    pub fn required_left_out(&self) -> usize {
+        self.left_out.iter().filter(|l| l.required && l.reason != Reason::NotApplicable).count()
+    }
     /// The steps that follow one another in one set-up at one station, as ranges of [`Plan::steps`].
     pub fn stops(&self) -> Vec<std::ops::Range<usize>> {
         let mut stops: Vec<std::ops::Range<usize>> = Vec::new();

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::Request;
 use crate::catalogue::Check;
-use crate::inspection::{CheckRef, Severity};
+use crate::inspection::{CheckRef, Inspection, Severity};
 use crate::rules::{Case, assess, standing};
 
 /// The weight of a check, with what raised it.
@@ -29,7 +29,13 @@ impl Known {
         let standing = standing(bay, request.catalogue, request.units, request.today);
         let mut open: BTreeSet<CheckRef> = standing.open.iter().map(|o| o.finding.check.clone()).collect();
         open.extend(standing.verdict.iter().flat_map(|v| v.because.iter().map(|b| b.check.clone())));
-        let last = bay.inspections.iter().rposition(|i| Some(&i.id) != request.inspection);
+        // One that is being made, or in which nobody has said anything, skipped nothing.
+        let is_over = |i: &Inspection| {
+            Some(&i.id) != request.inspection
+                && i.date < request.today
+                && !(i.answers.is_empty() && i.findings.is_empty())
+        };
+        let last = bay.inspections.iter().rposition(is_over);
         let skipped = last.map_or_else(BTreeSet::new, |at| {
             let (earlier, inspection) = (&bay.inspections[..at], &bay.inspections[at]);
             let case = Case::new(&bay.machine, inspection, earlier, request.catalogue, request.units, request.today);
@@ -65,4 +71,42 @@ impl Known {
 /// The class of the worst fault that a check can find, by the directive or by practice.
 fn worst(check: &Check) -> Option<Severity> {
     check.faults.iter().map(|f| f.practice.as_ref().map_or(f.severity, |(raised, _)| f.severity.max(*raised))).max()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::Catalogue;
+    use crate::garage::Bay;
+    use crate::inspection::{Answer, CheckState, InspectionId, Subject};
+    use crate::machine::{Layout, Machine, MachineId, WheelPosition};
+    use crate::units::Preferences;
+
+    #[test]
+    fn an_inspection_that_is_only_begun_skipped_nothing() {
+        let day = |month, day| chrono::NaiveDate::from_ymd_opt(2026, month, day).expect("a day");
+        let tyre = |wheel| CheckRef::new("tyre-look", Subject::Wheel(wheel));
+        let (front, rear) = (tyre(WheelPosition::Front), tyre(WheelPosition::Rear));
+        let inspection = |id: &str, day| Inspection::new(InspectionId(id.into()), "ride", day);
+        let sound = || Answer { state: CheckState::Sound, ..Answer::default() };
+        let mut spring = inspection("spring", day(4, 2));
+        spring.answers.insert(front.clone(), sound());
+        let machine = Machine::new(MachineId("m-1".into()), "Bench", Layout::Solo);
+        let mut bay = Bay { machine, inspections: vec![spring], events: Vec::new(), unread: Vec::new() };
+        let skipped = |bay: &Bay| {
+            let (catalogue, units) = (Catalogue::builtin(), Preferences::default());
+            let kind = catalogue.kind("ride").expect("a kind");
+            let request = Request::new(bay, catalogue, &units, kind, day(11, 25));
+            let known = Known::of(&request);
+            let check = catalogue.check("tyre-look").expect("a check");
+            [&front, &rear].map(|one| known.weight(&request, one, check).raised.contains(&"it was skipped last time"))
+        };
+        assert_eq!(skipped(&bay), [false, true], "in spring the rear tyre was left out");
+        bay.inspections.push(inspection("empty", day(11, 24)));
+        assert_eq!(skipped(&bay), [false, true], "in one without an answer nothing was looked at nor skipped");
+        let mut today = inspection("today", day(11, 25));
+        today.answers.insert(rear.clone(), sound());
+        bay.inspections.push(today);
+        assert_eq!(skipped(&bay), [false, true], "and the one of today is still being made");
+    }
 }

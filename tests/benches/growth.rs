@@ -180,7 +180,7 @@ fn window(folder: &Path) {
         );
     harness.step();
     let list = ms(began.elapsed());
-    harness.state_mut().settle();
+    harness.state_mut().settle_all();
     let opening = ms(began.elapsed());
     for _ in 0..5 {
         harness.step();

@@ -69,7 +69,7 @@ fn of_thirty_files_each_wrong_one_is_named_and_the_rest_is_scored() {
     let mut command = vec!["class", &school_text, "--key", "walk", "--json", "--out", &out_text, "--take-in"];
     command.extend(files.iter().map(String::as_str));
     let done = run(&command);
-    assert_eq!(done.code, 0, "{}", done.err);
+    assert_eq!(done.code, 1, "some were refused: {}", done.err);
     for (file, why) in [
         ("elsewhere.ron", "found one of another-class-77aa"),
         ("s05.ron", "is there already"),
@@ -118,7 +118,7 @@ fn of_thirty_files_each_wrong_one_is_named_and_the_rest_is_scored() {
     let whole = fs::read_to_string(&damaged).unwrap();
     fs::write(&damaged, whole.replacen("student:", "studnt:", 1)).unwrap();
     let done = run(&["class", &school_text, "--key", "walk", "--json"]);
-    assert!(done.code == 0 && done.err.contains("sheets/student02-1.ron:"), "{}", done.err);
+    assert!(done.code == 1 && done.err.contains("sheets/student02-1.ron:"), "{}", done.err);
     let told: serde_json::Value = serde_json::from_str(&done.out).unwrap();
     assert_eq!(told["students"].as_array().unwrap().len(), 21);
 }

@@ -72,7 +72,7 @@ fn a_class_goes_from_the_exercise_to_the_scores() {
         "--csv",
         &at("scores.csv"),
     ]);
-    assert_eq!(scored.code, 0, "{}", scored.err);
+    assert_eq!(scored.code, 1, "one was refused, and the rest is scored: {}", scored.err);
     assert!(scored.err.contains("broken.ron was not taken in") && scored.err.contains("expected"), "{}", scored.err);
     for words in ["1 sheets scored", "=Kim", "found", "missed: not looked at", "Recall: 1 of 2"] {
         assert!(scored.out.contains(words), "{words}: {}", scored.out);
@@ -176,7 +176,7 @@ fn hidden_names_are_in_no_page_no_file_name_and_no_answer() {
         &text(&sheets.join("dov-c2e8.ron")),
         "--json",
     ]);
-    assert_eq!(hidden.code, 0, "{}", hidden.err);
+    assert_eq!(hidden.code, 1, "two were refused: {}", hidden.err);
     assert!(hidden.err.contains("student 1, sheet of student 1, is left out"), "{}", hidden.err);
     assert!(hidden.err.contains("sheet 1 of 1 was not taken in"), "{}", hidden.err);
     let printed = run(&["report", &garage, "--kind", "students", "--leave-out", "people", "--out", &text(&all)]);
@@ -229,6 +229,7 @@ fn planted_defects_are_listed_printed_and_ticked_out_one_by_one() {
     assert!(screw.code == 0 && screw.out.contains("reads: Do not ride, class exercise"), "{} {}", screw.out, screw.err);
     let fuse = class(&["--plant", "Fuse of the stop lamp taken out", "--remove", "put it back", "--by", "M. Fenwick"]);
     assert!(fuse.out.contains("still in (2)"), "{}", fuse.out);
+    assert!(fuse.err.contains("or it counts as a false alarm"), "the key holds no fuse: {}", fuse.err);
     let status = run(&["status", &garage]);
     assert!(status.out.contains("planted for a class: Fuse of the stop lamp taken out"), "{}", status.out);
     let reads = "the machine reads: Do not ride, class exercise";

@@ -11,3 +11,4 @@ mod scores;
 mod support;
 mod timed;
 mod window;
+mod written;

@@ -224,7 +224,10 @@ fn the_projector_steps_hides_and_reveals_by_keyboard_alone() {
     for size in [LARGE, SMALL] {
         let mut window = window(bench.shell(Some(&folder)), size);
         hit(&mut window, Pressed::F7);
-        button(&mut window, "Projector");
+        match size == LARGE {
+            true => button(&mut window, "Projector (P)"),
+            false => hit(&mut window, Pressed::P),
+        }
         assert!(window.query_by_label("Walk-around").is_none(), "it has the window to itself");
         assert!(told(&window, "2 sheets are marked") > 0);
         assert_eq!(told(&window, "2 things to find"), 0, "how many there are is the key's to say");
@@ -267,6 +270,7 @@ fn a_machine_with_planted_defects_reads_do_not_ride_until_each_is_ticked_out() {
         fill(&mut window, "How it is taken out", "pulled with pliers");
         button(&mut window, "Put it on the list");
     }
+    assert_eq!(told(&window, "No finding of the key is called so"), 0, "both are of the key");
     let banner = "do not ride, class exercise: 2 planted defects are still in";
     hit(&mut window, Pressed::F2);
     assert!(told(&window, banner) > 0, "it is said in every place");
@@ -287,6 +291,47 @@ fn a_machine_with_planted_defects_reads_do_not_ride_until_each_is_ticked_out() {
     assert!(told(&window, "do not ride, class exercise: 1 planted defect is still in") > 0);
 }
 
+#[test]
+fn a_planted_defect_that_the_key_does_not_hold_is_said_to_count_as_a_false_alarm() {
+    let (bench, home) = (Bench::new(), tempfile::tempdir().unwrap());
+    let folder = marked(home.path(), Vec::new());
+    let mut window = window(bench.shell(Some(&folder)), LARGE);
+    hit(&mut window, Pressed::F7);
+    button(&mut window, "Planted");
+    fill(&mut window, "What, and where", "fuse of the stop lamp taken out");
+    fill(&mut window, "How it is taken out", "put it back");
+    button(&mut window, "Put it on the list");
+    assert_eq!(told(&window, "No finding of the key is called so"), 1);
+}
+
+#[test]
+fn an_exercise_that_is_not_begun_is_told_in_every_place_with_its_task_and_how_it_begins() {
+    let (bench, home) = (Bench::new(), tempfile::tempdir().unwrap());
+    let folder = home.path().join("student");
+    let courses = vec![Course::new(exercise())];
+    let garage = Garage { bays: vec![Bay::new(machine())], courses, ..Garage::default() };
+    store::save_all(&folder, &garage).unwrap();
+    let mut window = window(bench.shell(Some(&folder)), SMALL);
+    let kind = &Catalogue::builtin().kind("season").unwrap().name;
+    for place in [Pressed::F1, Pressed::F2] {
+        hit(&mut window, place);
+        for words in
+            ["Walk round the Heron", "Find what is wrong and say where.", &format!("inspection of the kind \"{kind}\"")]
+        {
+            assert!(told(&window, words) > 0, "{place:?}: {words}");
+        }
+    }
+    button(&mut window, "To the exercise (F7)");
+    assert!(told(&window, "1. Walk round the machine") > 0);
+    assert!(window.query_by_label("To the exercise (F7)").is_none(), "its own page says it anyway");
+    button(&mut window, "All exercises");
+    assert!(told(&window, &format!("to be walked as \"{kind}\"")) > 0);
+    // An instructor, who has the key, is not asked to begin.
+    let mut window = self::window(bench.shell(Some(&marked(home.path(), Vec::new()))), SMALL);
+    hit(&mut window, Pressed::F1);
+    assert_eq!(told(&window, "Find what is wrong and say where."), 0);
+}
+
 fn today() -> chrono::NaiveDate {
     crate::support::NOW[..10].parse().unwrap()
 }
@@ -303,7 +348,7 @@ fn what_cannot_be_marked_is_named_with_why_and_names_are_hidden_everywhere() {
     let mut window = window(bench.shell(Some(&folder)), SMALL);
     hit(&mut window, Pressed::F7);
     button(&mut window, "Scores");
-    assert!(told(&window, "Cy: expected the machine as it was handed out, found another name") > 0);
+    assert!(told(&window, "Cy: expected the machine as it was handed out, found another value in name:") > 0);
     assert!(told(&window, "Ada: expected one sheet") > 0);
     window.get_by_label_contains("Hide the students' names").click();
     window.run();

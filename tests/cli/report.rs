@@ -96,3 +96,22 @@ fn a_missing_folder_and_a_folder_in_the_file_s_place_are_named_as_the_trouble() 
     let done = report(&taken);
     assert!(done.code == 1 && done.err.contains("add a name to it"), "{}", done.err);
 }
+
+#[test]
+fn a_carry_sheet_takes_only_what_fits_where_that_is_asked_and_says_what_it_means() {
+    let (dir, folder) = on_disk();
+    let sheet = |part: &[&str]| {
+        let out = dir.path().join("sheet.pdf");
+        let mut args = vec!["report", text(&folder), "--machine", "heron-7", "--kind", "carry", "--minutes", "20"];
+        args.extend(["--inspection-kind", "periodic", "--out", text(&out), "--on", "2026-11-25", "--json"]);
+        args.extend(part);
+        let done = run(&args);
+        assert_eq!(done.code, 0, "{}", done.err);
+        let json = done.json();
+        (json["notes"].to_string(), json["pages"].as_u64().unwrap())
+    };
+    let (all, part) = (sheet(&[]), sheet(&["--part"]));
+    assert!(all.0.contains("--part prints only what fits"), "{}", all.0);
+    assert!(part.0.contains("required checks are not on the sheet: the verdict will be"), "{}", part.0);
+    assert!(part.1 < all.1, "{} and {} pages", part.1, all.1);
+}

@@ -69,6 +69,8 @@ fn a_report_goes_into_a_garage_to_be_read_and_not_changed() {
         let done = run(&["verify", text(&out), "--import", text(&mine)]);
         assert_eq!((done.code, done.err.as_str()), (0, ""), "{}", done.out);
         assert!(done.out.contains(&format!("in the garage as {expected}")), "{}", done.out);
+        let is_told = done.out.contains("This very report was taken in before, as heron-7c1e:");
+        assert_eq!(is_told, expected.ends_with("-2"), "{}", done.out);
     }
     let opened = store::read(&mine).unwrap();
     assert!(opened.unreadable.is_empty());

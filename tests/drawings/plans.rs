@@ -2,7 +2,7 @@
 
 use stemclock::clock::Side;
 use stemclock::drawing::plan::{self, PlaceState, Plan, PlanView};
-use stemclock::drawing::shape::{Shape, pt};
+use stemclock::drawing::shape::Shape;
 use stemclock::inspection::{Severity, Station};
 use stemclock::machine::{Category, FinalDrive, Layout, Machine, MachineId, RollingArrow, WheelPosition};
 use stemclock::units::{Length, Mass};

@@ -7,6 +7,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use egui_kittest::kittest::Queryable as _;
 use stemclock::app::{Disk, RealDisk};
 use stemclock::edit::Change;
+use stemclock::store::Outcome;
 use stemclock::ui::Action;
 
 use super::support::{Bench, fill, press, rest, window};
@@ -16,18 +17,29 @@ use crate::real_disk::real_disk;
 /// A disk that is full until told otherwise, and slow with everything that is no record.
 struct FullDisk(Arc<AtomicBool>);
 
-impl Disk for FullDisk {
-    fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String> {
+impl FullDisk {
+    fn has_room(&self) -> Result<(), String> {
         if self.0.load(Ordering::SeqCst) {
             return Err("expected room on the disk, found it full: free some space".into());
         }
+        Ok(())
+    }
+}
+
+impl Disk for FullDisk {
+    fn save(&self, folder: &Path, change: &Change) -> Result<Option<PathBuf>, String> {
+        self.has_room()?;
         RealDisk.save(folder, change)
+    }
+    fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<Outcome, String> {
+        self.has_room()?;
+        RealDisk.save_unless_met(folder, change)
     }
     fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
         std::thread::sleep(std::time::Duration::from_millis(200));
         RealDisk.write_file(path, bytes)
     }
-    real_disk!(open, create, save_all, copy_sample, copy_attachments, photo, make_folder, read_text);
+    real_disk!(open, create, save_elsewhere, copy_sample, photo, make_folder, read_text);
 }
 
 #[test]

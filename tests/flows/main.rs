@@ -2,12 +2,15 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod again;
 mod disk;
 mod garages;
 mod machines;
+mod odometer;
 mod places;
 #[path = "../support/real_disk.rs"]
 mod real_disk;
+mod refusal;
 mod reports;
 #[path = "../support/mod.rs"]
 mod support;

@@ -155,7 +155,11 @@ pub mod packs {
         let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-garage");
         let machine = fs::read_to_string(folder.join("machines/standard-4c1f/machine.ron")).unwrap();
         let garage = fs::read_to_string(folder.join("garage.ron")).unwrap();
-        let text = format!("== garage.ron\n{garage}== machines/standard-4c1f/machine.ron\n{machine}");
+        let exercise = fs::read_to_string(folder.join("exercises/autumn-class-6b3e/exercise.ron")).unwrap();
+        let text = format!(
+            "== garage.ron\n{garage}== machines/standard-4c1f/machine.ron\n{machine}\
+             == exercises/autumn-class-6b3e/exercise.ron\n{exercise}"
+        );
         let kinds = "== garage.ron\n(schema: 1, name: \"Yard\")\n== kinds/own.ron\n(id: \"own\")\n";
         let short = zipped(kinds.as_bytes());
         vec![zipped(text.as_bytes()), short, text.into_bytes(), kinds.into()]

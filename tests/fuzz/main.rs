@@ -3,7 +3,8 @@
 //! mutator that is the same on every machine. What comes of an input is told in a few words; one with an outcome that
 //! was not seen before joins the others, so that the search goes on from there.
 //!
-//! `STEMCLOCK_FUZZ_SECONDS` gives each target so long instead of a few rounds, `STEMCLOCK_FUZZ_SEED` another beginning.
+//! `STEMCLOCK_FUZZ_SECONDS` gives each target so long instead of a few rounds, `STEMCLOCK_FUZZ_INPUTS` so many inputs,
+//! `STEMCLOCK_FUZZ_SEED` another beginning.
 //! What breaks a target is written to `target/fuzz/TARGET`; mended, it goes to the corpus.
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at the first surprise")]

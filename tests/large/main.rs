@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 use egui::accesskit::Role;
 use egui_kittest::Harness;
@@ -44,7 +45,7 @@ impl Disk for Light {
         found.is_light = true;
         Ok(found)
     }
-    real_disk!(create, save, save_all, copy_sample, copy_attachments, photo, make_folder, write_file, read_text);
+    real_disk!(create, save, save_unless_met, save_elsewhere, copy_sample, photo, make_folder, write_file, read_text);
 }
 
 /// Twelve machines with forty-eight inspections.
@@ -199,4 +200,31 @@ fn a_garage_with_very_many_records_is_opened_by_its_machines() {
     rest(&mut harness);
     let rows = harness.get_all_by_role(Role::Button).filter_map(|n| n.accesskit_node().label()).collect::<Vec<_>>();
     assert!(rows.iter().all(|r| !r.contains("being read")), "{rows:?}");
+}
+
+#[test]
+fn a_broken_record_of_a_machine_on_disk_goes_from_the_list_when_it_is_mended() {
+    let bench = Bench::new();
+    let folder = school_garage(&bench);
+    let id = store::read(&folder).unwrap().garage.bays[5].machine.id.clone();
+    let file = "events/2026-01-01-broken.ron";
+    let broken = folder.join("machines").join(&id.0).join(file);
+    fs::create_dir_all(broken.parent().unwrap()).unwrap();
+    fs::write(&broken, "(schema: 1, id: ").unwrap();
+    let mut harness = window(bench.shell_on(Some(&folder), Arc::new(Light)), SIZE);
+    rest(&mut harness);
+    let is_listed = |harness: &mut Harness<'_, Shell>| {
+        harness.state_mut().state_mut().place = Place::Garage;
+        rest(harness);
+        harness.query_all_by_label_contains(file).count() > 0
+    };
+    assert!(is_listed(&mut harness));
+    let mended =
+        "(schema: 1, id: \"2026-01-01-broken\", date: \"2026-01-01\", by: \"Ana Bell\", kind: Odometer(\"9 km\"))";
+    fs::write(&broken, mended).unwrap();
+    let end = Instant::now() + Duration::from_secs(20);
+    while is_listed(&mut harness) {
+        assert!(Instant::now() < end, "a mended file is listed no more");
+        std::thread::sleep(Duration::from_millis(50));
+    }
 }

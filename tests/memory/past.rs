@@ -10,10 +10,11 @@ use fastrand::Rng;
 use stemclock::catalogue::Catalogue;
 use stemclock::garage::Bay;
 use stemclock::inspection::{
-    CheckRef, CheckState, EventKind, Inspection, InspectionId, Overrule, Revisit, Seen, Severity, TreadPoint, Value,
+    CheckRef, CheckState, Event, EventKind, Inspection, InspectionId, Overrule, Revisit, Seen, Severity, TreadPoint,
+    Value,
 };
 use stemclock::rules::{
-    Assessment, Because, Case, CheckResult, Outcome, Standing, Status, assess, disturbed_by, is_second_look, standing,
+    Assessment, Because, Case, CheckResult, Outcome, Standing, Status, assess, is_second_look, standing,
 };
 use stemclock::store;
 use stemclock::units::{Length, Preferences};
@@ -57,7 +58,7 @@ fn by_going_through_all(bay: &Bay, of: &Standing<'_>, catalogue: &Catalogue, tod
         while let Some(event) = next.filter(|e| {
             until.is_none_or(|i| e.date < i.date || (e.date == i.date && matches!(i.kind.as_str(), "work" | "fall")))
         }) {
-            for check in disturbed_by(catalogue, &bay.machine, event) {
+            for check in disturbed(catalogue, bay, event) {
                 open.retain(|c| *c != check);
                 open.push(check);
             }
@@ -100,6 +101,22 @@ fn by_going_through_all(bay: &Bay, of: &Standing<'_>, catalogue: &Catalogue, tod
     });
     let unanswered = unanswered.into_iter().map(|b| (b.severity, b.check, b.rule, b.inspection)).collect();
     Told { unanswered, open, asked_again, required }
+}
+
+/// What an event disturbs, each check once.
+fn disturbed(catalogue: &Catalogue, bay: &Bay, event: &Event) -> Vec<CheckRef> {
+    let jobs = match &event.kind {
+        EventKind::Job(job) => job.jobs.clone(),
+        EventKind::PartFitted(fitting) => catalogue.jobs_of_fitting(&bay.machine, &fitting.part),
+        _ => Vec::new(),
+    };
+    let mut checks: Vec<CheckRef> = Vec::new();
+    for check in jobs.iter().flat_map(|job| catalogue.disturbed(&bay.machine, job)) {
+        if !checks.contains(&check) {
+            checks.push(check);
+        }
+    }
+    checks
 }
 
 fn answers(later: Option<&CheckResult>, because: &Because) -> bool {

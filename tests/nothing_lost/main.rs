@@ -2,14 +2,19 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at the first surprise")]
 
+mod closing;
 mod commands;
+mod elsewhere;
 mod faulty;
 mod killed;
 mod old_garages;
 mod refused;
 mod shared_by_git;
+mod slow;
 #[cfg(target_os = "linux")]
 mod small_disk;
+mod units;
+mod walks;
 mod watched;
 mod window;
 

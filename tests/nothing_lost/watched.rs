@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use stemclock::app::{Disk, RealDisk, Shell};
+use stemclock::app::{Disk, Shell};
 use stemclock::edit::{Change, Command, Record, RecordKey};
 use stemclock::garage::{Garage, GarageInfo};
 use stemclock::inspection::{EventKind, InspectionId};
@@ -19,6 +19,7 @@ use stemclock::ui::Action;
 use crate::commands::{garage, outfit};
 use crate::fixture;
 use crate::real_disk::real_disk;
+use crate::slow::Slow;
 use crate::support::{Bench, press, rest, window};
 
 const SIZE: [f32; 2] = [1024.0, 700.0];
@@ -303,18 +304,67 @@ fn a_window_that_looks_only_sees_what_the_other_one_writes() {
     assert_eq!(store::read(&folder).unwrap().garage.bay(&outfit()).unwrap().machine.name, "By the first again");
 }
 
+#[test]
+fn what_was_saved_in_one_clone_is_news_in_another() {
+    let (bench, ours) = ready();
+    let theirs = bench.folder.path().join("clone");
+    store::save_all(&theirs, &garage()).unwrap();
+    let mut harness = window(bench.shell(Some(&ours)), SIZE);
+    rename(&mut harness, "By us");
+    harness.state_mut().apply(Action::OpenGarage(theirs.clone()));
+    rest(&mut harness);
+    assert_eq!((harness.state().folder(), name(&harness)), (Some(theirs.as_path()), "The outfit".to_owned()));
+    // The clone is brought up to date, and holds to the letter what this window saved in the first.
+    fs::copy(ours.join(MACHINE), theirs.join(MACHINE)).unwrap();
+    until(&mut harness, "it is seen", |h| name(h) == "By us");
+}
+
+#[test]
+fn a_garage_is_read_when_it_is_watched_and_looked_at_again_where_that_takes_too_long() {
+    let (bench, folder) = ready();
+    let disk = Slow::default();
+    disk.watch.shut();
+    let opening = std::thread::spawn({
+        let disk = disk.clone();
+        move || {
+            std::thread::sleep(Duration::from_millis(200));
+            disk.watch.open();
+        }
+    });
+    let harness = window(bench.shell_on(Some(&folder), Arc::new(disk.clone())), SIZE);
+    opening.join().unwrap();
+    assert_eq!(*disk.order.lock().unwrap(), ["watched", "read"]);
+    drop(harness);
+    // A disk on which that takes long keeps nobody from the garage; what changes meanwhile is seen all the same.
+    disk.order.lock().unwrap().clear();
+    disk.watch.shut();
+    let mut harness = window(bench.shell_on(Some(&folder), Arc::new(disk.clone())), SIZE);
+    assert_eq!(*disk.order.lock().unwrap(), ["read"]);
+    edit(&folder, MACHINE, "The outfit", "Before it was heard");
+    disk.watch.open();
+    until(&mut harness, "it is seen", |h| name(h) == "Before it was heard");
+}
+
 /// The real disk of a system that lets nothing more be watched.
 struct Unwatched;
 
 impl Disk for Unwatched {
-    fn save_unless_met(&self, folder: &Path, change: &Change) -> Result<store::Outcome, String> {
-        RealDisk.save_unless_met(folder, change)
-    }
     fn watch(&self, folder: &Path, _told: Box<dyn Fn(Touched) + Send>) -> Result<Watch, String> {
         let reason = "the system lets no more folders be watched".to_owned();
         Err(store::StoreError::Unwatched { folder: folder.to_path_buf(), reason }.to_string())
     }
-    real_disk!(open, create, save, save_all, copy_sample, copy_attachments, photo, make_folder, write_file, read_text);
+    real_disk!(
+        open,
+        create,
+        save,
+        save_unless_met,
+        save_elsewhere,
+        copy_sample,
+        photo,
+        make_folder,
+        write_file,
+        read_text
+    );
 }
 
 #[test]

@@ -94,3 +94,19 @@ fn everything_goes_to_another_folder_when_this_one_takes_nothing() {
     rest(&mut harness);
     assert_eq!(store::read(&elsewhere).unwrap().garage.info.name, "On the stick");
 }
+
+#[cfg(unix)]
+#[test]
+fn what_saving_elsewhere_leaves_behind_is_named() {
+    let bench = Bench::new();
+    let (folder, to) = (bench.folder.path().join("shared"), bench.folder.path().join("rescue"));
+    Store::on(&Faulty::default()).save_all(&folder, &garage()).unwrap();
+    std::fs::write(folder.join("notes.txt"), "the owner's own notes").unwrap();
+    std::os::unix::fs::symlink("/etc/hostname", folder.join("link")).unwrap();
+    let mut harness = window(bench.shell(Some(&folder)), SIZE);
+    harness.state_mut().apply(Action::SaveElsewhere(to.clone()));
+    rest(&mut harness);
+    let notes: String = harness.state().notes().iter().map(|n| format!("{}: {}\n", n.summary, n.details)).collect();
+    assert!(notes.contains("The garage is now in") && notes.contains("link: it is a link or a device"), "{notes}");
+    assert!(to.join("notes.txt").is_file());
+}

@@ -179,3 +179,28 @@ fn copies_have_their_boxes_filled_and_say_nothing_of_the_camera() {
     assert_eq!(picture.dimensions(), (200, 100));
     assert_eq!(picture.get_pixel(3, 3), picture.get_pixel(190, 90), "all of it is one colour");
 }
+
+#[test]
+fn a_photo_that_no_record_names_is_a_note_with_the_way_out() {
+    let (_dir, folder) = garage();
+    let file = store::keep_photo(&folder, &machine(), &jpeg(20, 10), Kind::Jpeg).unwrap();
+    let place = folder.display().to_string();
+    let (code, out, err) = run(&["validate", &place]);
+    assert_eq!((code, err.as_str()), (0, ""), "a photo that was taken out of a finding lies there too: {out}");
+    let path = format!("machines/heron-7/photos/{file}");
+    assert!(out.contains(&format!("Note: {path}: expected a record that names this photo")), "{out}");
+    assert!(out.contains("No problem found: 1 machine, 1 record read."), "{out}");
+    // The way out keeps the same file.
+    let lying = folder.join(&path).display().to_string();
+    let (code, _, err) = run(&["photo", "add", &place, "--machine", "heron", &lying]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert_eq!(named(&folder), [file]);
+    let (_, out, _) = run(&["validate", &place]);
+    assert!(!out.contains("Note:"), "{out}");
+    // Where a record cannot be read, what it names is not known.
+    let record = folder.join("machines/heron-7/machine.ron");
+    let whole = std::fs::read_to_string(&record).unwrap();
+    std::fs::write(&record, whole.replacen("name:", "nmae:", 1)).unwrap();
+    let (code, out, _) = run(&["validate", &place]);
+    assert!(code == 1 && !out.contains("Note:"), "{out}");
+}

@@ -62,7 +62,7 @@ fn every_page_has_machine_and_number_and_the_checks_come_in_the_order_of_the_pla
     for bay in &opened.garage.bays {
         for (of, minutes, paper) in [("season", Some(30), Paper::A4), ("ride", None, Paper::Letter)] {
             let kind = opened.catalogue.kind(of).unwrap();
-            let wanted = Wanted { kind, asks: &[], minutes, day };
+            let wanted = Wanted { kind, asks: &[], minutes, part: false, day };
             let planned = sheet(bay, &opened.catalogue, &opened.garage.info.units, &wanted);
             let pages = pages(&opened.garage, &opened, bay, of, minutes, paper);
             assert!(pages.missing.is_empty(), "{:?}", pages.missing);
@@ -104,7 +104,7 @@ fn the_sheet_shows_the_machines_own_limits_its_last_values_and_its_cautions() {
         }
         let day = chrono::DateTime::parse_from_rfc3339(NOW).unwrap().date_naive();
         let kind = opened.catalogue.kind("season").unwrap();
-        let wanted = Wanted { kind, asks: &[], minutes: None, day };
+        let wanted = Wanted { kind, asks: &[], minutes: None, part: false, day };
         let planned = sheet(bay, &opened.catalogue, &opened.garage.info.units, &wanted);
         let mut cautions = 0;
         for caution in legs(&planned.plan, &bay.machine).iter().flat_map(|l| &l.cautions) {

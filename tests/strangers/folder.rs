@@ -2,8 +2,9 @@
 
 use std::fs;
 use std::os::unix::fs::symlink;
+use std::path::Path;
 
-use crate::bench::{INSPECTION, MACHINE, gigabyte, instead, pipe, records, refused, run, sample, text};
+use crate::bench::{INSPECTION, MACHINE, PLAIN, gigabyte, instead, pipe, records, refused, run, sample, text};
 
 #[test]
 fn no_link_leads_out_of_the_garage() {
@@ -125,6 +126,65 @@ fn a_file_of_a_gigabyte_is_refused_before_it_is_read() {
     gigabyte(&large);
     refused(&["photo", "add", text(&garage), "--machine", MACHINE, text(&large)], &["at most 32 MiB"], 16);
     refused(&["verify", text(&large)], &["at most 64 MiB"], 16);
+}
+
+#[test]
+fn words_without_end_are_refused_and_the_rest_opens() {
+    let long = |bytes: usize| "w ".repeat(bytes / 2);
+    let report = |garage: &Path, kind: &str| {
+        let out = garage.with_extension("pdf");
+        let done = run(&["report", text(garage), "--machine", MACHINE, "--kind", kind, "--out", text(&out)]);
+        assert!(done.peak_mib <= PLAIN + 400, "{} MiB", done.peak_mib);
+        done
+    };
+    // A note of 0.94 MB, on which the program once gave up.
+    let (_home, garage) = sample();
+    let (machine, inspection) = records(&garage);
+    let before = fs::read_to_string(&inspection).unwrap();
+    let with_note = |note: &str| before.replacen("Before the tour to the coast. Pressures set for luggage.", note, 1);
+    fs::write(&inspection, with_note(&long(940_000))).unwrap();
+    refused(&["validate", text(&garage)], &[INSPECTION, "at most 20000 characters", "shorten it"], 64);
+    let done = report(&garage, "record");
+    assert!(done.code == 0 && done.err.contains("at most 20000 characters"), "{}", done.err);
+    // The longest note that is taken.
+    fs::write(&inspection, with_note(&long(20_000))).unwrap();
+    assert_eq!(run(&["validate", text(&garage)]).code, 0);
+    assert_eq!(report(&garage, "record").code, 0);
+    fs::write(&inspection, &before).unwrap();
+    // A name of 3 MB, with which a report on the garage took the whole memory.
+    let named = fs::read_to_string(&machine).unwrap();
+    let at = named.find("name: \"").unwrap() + 7;
+    fs::write(&machine, format!("{}{}{}", &named[..at], long(3_000_000), &named[at..])).unwrap();
+    refused(&["validate", text(&garage)], &[MACHINE, "at most 5000 characters"], 64);
+    let out = garage.with_extension("pdf");
+    let done = run(&["report", text(&garage), "--kind", "garage", "--out", text(&out)]);
+    assert!(done.code == 0 && done.peak_mib <= PLAIN + 64, "{} {} MiB", done.err, done.peak_mib);
+    assert!(done.err.contains("at most 5000 characters"), "{}", done.err);
+}
+
+#[test]
+fn more_words_than_are_laid_out_are_refused_within_the_memory() {
+    let (_home, garage) = sample();
+    let (_, inspection) = records(&garage);
+    let before = fs::read_to_string(&inspection).unwrap();
+    let note = "w ".repeat(10_000);
+    // 8 MiB of the longest notes.
+    let findings: String = (0..410)
+        .map(|n| {
+            format!(
+                "(id: \"f-many-{n}\", check: \"rim-look@rear\", fault: \"chip\", place: Wheel(position: Rear, \
+                 zone: RimFlange(Left), spot: {}.0), size: \"3 mm\", note: \"{note}\"),\n",
+                n % 360
+            )
+        })
+        .collect();
+    let more = format!("    findings: [\n{findings}");
+    fs::write(&inspection, before.replacen("    findings: [\n", &more, 1)).unwrap();
+    assert_eq!(run(&["validate", text(&garage)]).code, 0);
+    let out = garage.with_extension("pdf");
+    let arguments = ["report", text(&garage), "--machine", MACHINE, "--kind", "record", "--out", text(&out)];
+    refused(&arguments, &["at most 5000 pages and 2000000 letters"], 400);
+    assert!(!out.exists());
 }
 
 #[test]

@@ -72,7 +72,7 @@ fn a_pack_made_to_fill_the_disk_or_the_memory_is_refused() {
     let names: Vec<String> = (0..12).map(|n| format!("kinds/{n}.ron")).collect();
     let files: Vec<(&str, &[u8])> = names.iter().map(|n| (n.as_str(), &zeros[..6 << 20])).collect();
     pack(&at, &files);
-    no_unpacking(&at, &["found that", "larger"], 160);
+    no_unpacking(&at, &["at most 67108864 bytes together", "found more with \"kinds/"], 160);
     let names: Vec<String> = (0..100_000).map(|n| format!("kinds/{n}.ron")).collect();
     let files: Vec<(&str, &[u8])> = names.iter().map(|n| (n.as_str(), &b""[..])).collect();
     pack(&at, &files);
@@ -82,6 +82,55 @@ fn a_pack_made_to_fill_the_disk_or_the_memory_is_refused() {
     fs::remove_file(&at).unwrap();
     pipe(&at);
     no_unpacking(&at, &["no plain file"], 16);
+}
+
+#[test]
+fn a_pack_whose_records_cannot_be_read_is_refused_with_the_reason() {
+    let home = tempfile::tempdir().unwrap();
+    let (sent, to) = (home.path().join("sent.zip"), home.path().join("to"));
+    let (_sample, garage) = sample();
+    let made = run(&["class", text(&garage), "--new", "Walk", "--machine", MACHINE, "--inspection", INSPECTION]);
+    assert_eq!(made.code, 0, "{}", made.err);
+    let made = run(&["class", text(&garage), "--key", "walk", "--pack", text(&sent)]);
+    assert_eq!(made.code, 0, "{}", made.err);
+    let mut archive = zip::ZipArchive::new(fs::File::open(&sent).unwrap()).unwrap();
+    let files: Vec<(String, String)> = (0..archive.len())
+        .map(|n| {
+            let file = archive.by_index(n).unwrap();
+            (file.name().to_owned(), std::io::read_to_string(file).unwrap())
+        })
+        .collect();
+    let at = home.path().join("pack.zip");
+    let with = |of: &str, change: &dyn Fn(&str) -> Option<String>| {
+        let changed: Vec<(&str, String)> = files
+            .iter()
+            .filter_map(|(name, words)| {
+                let words = if name.contains(of) { change(words) } else { Some(words.clone()) };
+                Some((name.as_str(), words?))
+            })
+            .collect();
+        let changed: Vec<(&str, &[u8])> = changed.iter().map(|(name, words)| (*name, words.as_bytes())).collect();
+        pack(&at, &changed);
+    };
+    let deep = |_: &str| Some("[".repeat(100_000));
+    for (of, change, words) in [
+        ("exercise.ron", &deep as &dyn Fn(&str) -> Option<String>, "records that can be read"),
+        ("exercise.ron", &|_| None, "expected an exercise, found none"),
+        // A task of 4 MB, on which the window once took 1 GB.
+        (
+            "exercise.ron",
+            &|words| Some(words.replacen("title:", &format!("task: \"{}\", title:", "w ".repeat(2 << 20)), 1)),
+            "at most 20000 characters",
+        ),
+        ("machine.ron", &deep, "machine.ron"),
+        ("garage.ron", &deep, "garage.ron"),
+    ] {
+        with(of, change);
+        no_unpacking(&at, &[words, "ask for the pack again"], 64);
+    }
+    with("none of them", &deep);
+    let done = run(&["class", text(&to), "--unpack", text(&at)]);
+    assert!(done.code == 0 && done.out.contains("Walk"), "{} {}", done.out, done.err);
 }
 
 #[test]
@@ -118,6 +167,13 @@ fn a_sheet_is_refused_with_its_line_and_writes_nothing_outside() {
     };
     stemclock::store::write_sheet(&at, &sheet).unwrap();
     take("a sheet id that can be a file name");
+    // A name of 200 kB: it is not written, and not taken in from a file that says so.
+    let named = fs::read_to_string(&at).unwrap().replacen("Kim", &"Kim ".repeat(50_000), 1);
+    let long = stemclock::exercise::Sheet { student: "Kim ".repeat(50_000), ..sheet };
+    let why = stemclock::store::write_sheet(&home.path().join("long.ron"), &long).unwrap_err().to_string();
+    assert!(why.contains("at most 5000 characters") && !home.path().join("long.ron").exists(), "{why}");
+    fs::write(&at, named).unwrap();
+    take("at most 5000 characters");
     gigabyte(&at);
     take("at most 8 MiB");
     for (bytes, words) in

@@ -3,13 +3,14 @@
 
 use std::fs;
 use std::io::Write as _;
+use std::path::Path;
 use std::time::Duration;
 
-use stemclock::guard::limits::{PDF_ATTACHED, PDF_PAGES, PDF_SECONDS};
-use stemclock::report::content::{VerifyError, verify_within};
+use stemclock::guard::limits::{PDF_ATTACHED, PDF_PAGES, PDF_SECONDS, TEXT_CHARS};
+use stemclock::report::content::{Packet, VerifyError, verify_within};
 use stemclock::report::pdf::read::{LONGEST, ReadError};
 
-use crate::bench::{MACHINE, gigabyte, refused, run, sample, text};
+use crate::bench::{MACHINE, PLAIN, gigabyte, refused, run, sample, text};
 use crate::plain_pdf::pdf;
 
 fn object(words: &str) -> Vec<u8> {
@@ -112,6 +113,75 @@ fn very_many_pages_and_very_deep_brackets_are_refused() {
     }
 }
 
+/// A report on an inspection of the sample, read back.
+fn sent(home: &Path, garage: &Path) -> Packet {
+    let out = home.join("sent.pdf");
+    let arguments = ["report", text(garage), "--machine", MACHINE, "--kind", "record", "--out", text(&out)];
+    let done = run(&[&arguments[..], &["--on", "2026-11-25"]].concat());
+    assert_eq!(done.code, 0, "{}", done.err);
+    stemclock::report::content::verify(&fs::read(&out).unwrap()).unwrap().packet
+}
+
+/// A PDF of one empty page with this record inside.
+fn with_record(record: &str) -> Vec<u8> {
+    let spec = "<< /Type /Filespec /UF (stemclock-record.ron) /EF << /F 5 0 R >> >>";
+    let embedded = stream("/Type /EmbeddedFile", &packed(record.as_bytes()));
+    with_names("<< /Names [(a) 4 0 R] >>", vec![object(spec), embedded])
+}
+
+/// Verifying a file finds pages that are not those of its record, and that is all.
+fn altered(bytes: &[u8], most_mib: u64) {
+    let home = tempfile::tempdir().unwrap();
+    let file = home.path().join("sent.pdf");
+    fs::write(&file, bytes).unwrap();
+    let done = run(&["verify", text(&file)]);
+    assert!(done.code == 3 && done.out.contains("Altered"), "{} {}", done.out, done.err);
+    assert!(done.peak_mib <= PLAIN + most_mib, "{} MiB", done.peak_mib);
+}
+
+#[test]
+fn words_without_end_in_the_record_of_a_report_are_refused() {
+    let (home, garage) = sample();
+    let packet = sent(home.path(), &garage);
+    let inspection = packet.inspection.clone().unwrap();
+    let record = |note: &str, remarks: usize, remark: &str| {
+        let mut changed = packet.clone();
+        let held = changed.machines[0].inspections.iter_mut().find(|i| i.id == inspection).unwrap();
+        held.note = note.to_owned();
+        let first = held.findings[0].clone();
+        held.findings.extend((0..remarks).map(|n| {
+            let id = stemclock::inspection::FindingId(format!("f-more-{n:04}"));
+            stemclock::inspection::Finding { id, note: remark.to_owned(), ..first.clone() }
+        }));
+        with_record(&changed.text().unwrap())
+    };
+    let of = |unit: &str, bytes: usize| unit.repeat(bytes / unit.len());
+    // A PDF of 11 KB once took 1 GB to verify, and one of 15 KB the whole memory.
+    for bytes in [TEXT_CHARS.size() + 1, 500_000, 2_000_000] {
+        no_report(&record(&of("w", bytes), 0, ""), &["at most 20000 characters", "shorten it"], 64);
+        no_report(&record(&of("w ", bytes + 1), 0, ""), &["at most 20000 characters", "shorten it"], 64);
+    }
+    let long_name =
+        with_record(&packet.text().unwrap().replacen("name: \"", &format!("name: \"{}", of("n", 3_000_000)), 1));
+    no_report(&long_name, &["at most 5000 characters"], 96);
+    // The longest note, as words, as one word, as lines without anything else.
+    for unit in ["w ", "w", "w\n", "\n"] {
+        altered(&record(&of(unit, TEXT_CHARS.size()), 0, ""), 64);
+    }
+    // Many of the longest: nearly as many as are laid out, and as many as the record holds.
+    for unit in ["words ", "i\n"] {
+        let few = home.path().join("few.pdf");
+        fs::write(&few, record("", 60, &of(unit, TEXT_CHARS.size()))).unwrap();
+        let done = run(&["verify", text(&few)]);
+        assert!(matches!(done.code, 1 | 3), "{unit:?}: {} {}", done.out, done.err);
+        assert!(done.peak_mib <= PLAIN + 400, "{unit:?}: {} MiB", done.peak_mib);
+    }
+    for (unit, mib) in [("words ", 31), ("w", 8)] {
+        let many = record("", (mib << 20) / TEXT_CHARS.size(), &of(unit, TEXT_CHARS.size()));
+        no_report(&many, &["at most 5000 pages and 2000000 letters", "choose less of it"], 400);
+    }
+}
+
 #[test]
 fn a_file_made_to_be_slow_ends_at_its_limit() {
     // So many numbers lead to one list without an end. It is read anew for each, and thrown away.
@@ -138,23 +208,9 @@ fn a_file_made_to_be_slow_ends_at_its_limit() {
 #[test]
 fn a_report_whose_record_was_made_to_cost_is_refused() {
     let (home, garage) = sample();
-    let out = home.path().join("sent.pdf");
-    let arguments = ["report", text(&garage), "--machine", MACHINE, "--kind", "record", "--out", text(&out)];
-    let done = run(&[&arguments[..], &["--on", "2026-11-25"]].concat());
-    assert_eq!(done.code, 0, "{}", done.err);
-    let file = fs::read(&out).unwrap();
-    let verified = stemclock::report::content::verify(&file).unwrap();
-    let record = verified.packet.text().unwrap();
-    let put = |record: &str| {
-        let spec = "<< /Type /Filespec /UF (stemclock-record.ron) /EF << /F 5 0 R >> >>";
-        let embedded = stream("/Type /EmbeddedFile", &packed(record.as_bytes()));
-        with_names("<< /Names [(a) 4 0 R] >>", vec![object(spec), embedded])
-    };
+    let record = sent(home.path(), &garage).text().unwrap();
     // As it is: the pages are not those of the record, and that is all.
-    let same = home.path().join("same.pdf");
-    fs::write(&same, put(&record)).unwrap();
-    let done = run(&["verify", text(&same)]);
-    assert!(done.code == 3 && done.out.contains("Altered"), "{} {}", done.out, done.err);
+    altered(&with_record(&record), 32);
     let at = record.find("(id:\"f-").or_else(|| record.find("id: \"f-")).unwrap();
     let from = record[..at].rfind('(').unwrap_or(at).min(at);
     let from = if record[at..].starts_with('(') { at } else { from };
@@ -162,10 +218,10 @@ fn a_report_whose_record_was_made_to_cost_is_refused() {
     let end = end + record[end..].find(')').unwrap() + 1;
     let finding = format!("{},", &record[from..end]);
     let many = format!("{}{}{}", &record[..from], finding.repeat(20_000), &record[from..]);
-    no_report(&put(&many), &["at most 10000 findings"], 256);
-    no_report(&put(&format!("{}{}", "[".repeat(100_000), "]".repeat(100_000))), &["text that is none"], 32);
+    no_report(&with_record(&many), &["at most 10000 findings"], 256);
+    no_report(&with_record(&format!("{}{}", "[".repeat(100_000), "]".repeat(100_000))), &["text that is none"], 32);
     let marks = format!("photos: [{}]", "\"\",".repeat(2_000_000));
-    no_report(&put(&record.replacen("photos: []", &marks, 1)), &["at most 1000000 values"], 400);
+    no_report(&with_record(&record.replacen("photos: []", &marks, 1)), &["at most 1000000 values"], 400);
 }
 
 #[test]

@@ -113,7 +113,7 @@ fn open<'a>(builder: egui_kittest::HarnessBuilder<Shell>, shell: Shell, size: [f
 
 /// Lets threads finish and the window come to rest, so that nothing moves between looking and pressing.
 pub fn rest(harness: &mut Harness<'_, Shell>) {
-    harness.state_mut().settle();
+    harness.state_mut().settle_all();
     harness.run();
 }
 

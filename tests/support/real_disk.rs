@@ -22,19 +22,28 @@ macro_rules! real_disk {
             stemclock::app::RealDisk.save(folder, change)
         }
     };
-    (@ save_all) => {
-        fn save_all(&self, folder: &std::path::Path, garage: &stemclock::garage::Garage) -> Result<(), String> {
-            stemclock::app::RealDisk.save_all(folder, garage)
+    (@ save_unless_met) => {
+        fn save_unless_met(
+            &self,
+            folder: &std::path::Path,
+            change: &stemclock::edit::Change,
+        ) -> Result<stemclock::store::Outcome, String> {
+            stemclock::app::RealDisk.save_unless_met(folder, change)
+        }
+    };
+    (@ save_elsewhere) => {
+        fn save_elsewhere(
+            &self,
+            from: Option<&std::path::Path>,
+            to: &std::path::Path,
+            garage: &stemclock::garage::Garage,
+        ) -> Result<Vec<String>, String> {
+            stemclock::app::RealDisk.save_elsewhere(from, to, garage)
         }
     };
     (@ copy_sample) => {
         fn copy_sample(&self, to: &std::path::Path) -> Result<(), String> {
             stemclock::app::RealDisk.copy_sample(to)
-        }
-    };
-    (@ copy_attachments) => {
-        fn copy_attachments(&self, from: &std::path::Path, to: &std::path::Path) -> Result<(), String> {
-            stemclock::app::RealDisk.copy_attachments(from, to)
         }
     };
     (@ photo) => {

@@ -1,6 +1,6 @@
 //! Which room may name which.
 
-use super::{Source, sources};
+use super::sources;
 
 /// Each room and the rooms it may name. A room may always name itself.
 #[rustfmt::skip]

@@ -70,9 +70,23 @@ fn a_whole_walk_is_done_by_keyboard_alone() {
     while walk(&window).phase == Phase::Walk {
         let leg = walk(&window).leg().cloned().expect("a step");
         assert!(told(&window, &leg.title), "{}", leg.key());
+        let catalogue = stemclock::catalogue::Catalogue::builtin();
+        let own = catalogue.check(&leg.check.check).map(|c| c.cautions.clone()).unwrap_or_default();
+        let in_full = |window: &Window, id: &str| told(window, &catalogue.caution(id).expect("a caution").text);
         for caution in &leg.cautions {
-            let words = stemclock::catalogue::Catalogue::builtin().caution(caution).expect("a caution");
-            assert!(told(&window, &words.title) && told(&window, &words.text), "{}: {caution}", leg.key());
+            let words = catalogue.caution(caution).expect("a caution");
+            assert!(told(&window, &words.title), "{}: {caution}", leg.key());
+            let belongs = leg.is_change() || own.contains(caution);
+            assert_eq!(
+                in_full(&window, caution),
+                belongs,
+                "{}: {caution}: what the set-up brings is a line",
+                leg.key()
+            );
+        }
+        if !leg.is_change() && leg.cautions.iter().any(|c| !own.contains(c)) {
+            key(&mut window, Key::U);
+            assert!(leg.cautions.iter().all(|c| in_full(&window, c)), "{}: and a key shows it in full", leg.key());
         }
         if leg.is_change() {
             key(&mut window, Key::Enter);
@@ -276,4 +290,35 @@ fn the_limit_of_this_machine_and_what_it_was_last_time_stand_beside_the_field() 
     assert!(told(&window, "Last time, 2 April 2026: 35.0 psi"));
     let all = &window.state().derived.assessment.as_ref().expect("assessed").results;
     assert!(all.iter().any(|r| r.status == Status::Unchecked));
+}
+
+#[test]
+fn a_hot_tyre_is_not_called_sound_and_could_not_works_at_once() {
+    let mut window = begun("before a ride");
+    let check = "tyre-pressure@front";
+    skip_to(&mut window, check);
+    type_in(&mut window, "36");
+    key(&mut window, Key::Enter);
+    let entry = stemclock::catalogue::Catalogue::builtin().check("tyre-pressure").expect("a check");
+    let hot = entry.fields.iter().find(|f| f.id == "hot").expect("a field");
+    let stemclock::catalogue::FieldKind::Choice(choices) = &hot.kind else { panic!("a choice") };
+    let yes = choices.iter().position(|c| c.id == "yes").expect("it may be hot") + 1;
+    type_in(&mut window, &yes.to_string());
+    let state = |window: &Window| {
+        let answers = &window.state().inspection().answers;
+        answers.iter().find(|(c, _)| c.to_string() == check).map(|(_, a)| a.state.clone())
+    };
+    assert!(told(&window, "Never let air out"), "house rule 1");
+    key(&mut window, Key::S);
+    assert_ne!(state(&window), Some(CheckState::Sound), "nothing lights up that does not count");
+    assert!(told(&window, "A hot reading is no answer: K to skip, C if it cannot be read cold today"));
+    key(&mut window, Key::Enter);
+    assert!(told(&window, "A hot reading is no answer"), "Enter says the same");
+    assert_eq!(in_hand(&window), check);
+    key(&mut window, Key::C);
+    type_in(&mut window, "ridden here");
+    key(&mut window, Key::Enter);
+    assert_eq!(state(&window), Some(CheckState::CouldNot("ridden here".into())));
+    key(&mut window, Key::Enter);
+    assert_ne!(in_hand(&window), check);
 }

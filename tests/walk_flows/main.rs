@@ -2,10 +2,12 @@
 
 #![allow(clippy::panic, reason = "a test stops at the first surprise")]
 
+mod again;
 mod begin;
 mod bench;
 mod guided;
 mod keys;
+mod part;
 mod places;
 mod readings;
 mod rows;

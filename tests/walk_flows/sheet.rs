@@ -51,7 +51,7 @@ fn a_sheet_is_typed_in_by_keyboard_alone_in_its_own_order() {
         printed.inspections.retain(|i| i.id != id);
         let day = bay.inspection(&id).expect("begun").date;
         let kind = catalogue.kind("ride").expect("a kind");
-        let wanted = Wanted { kind, asks: &[], minutes: Some(40), day };
+        let wanted = Wanted { kind, asks: &[], minutes: Some(40), part: false, day };
         sheet(&printed, catalogue, &shell.garage().info.units, &wanted)
     };
     key(&mut window, Key::G);

@@ -13,7 +13,7 @@ use crate::edit::{Command, decide};
 use crate::exercise::{Exercise, ExerciseId, Key, Sheet, SheetId};
 use crate::garage::{Course, Garage};
 use crate::machine::SCHEMA;
-use crate::store::{self, Opened};
+use crate::store::{self, Form, Opened};
 
 fn fail(error: impl std::fmt::Display) -> Failure {
     Failure(error.to_string())
@@ -100,6 +100,11 @@ pub(super) fn make(args: &ClassArgs, title: &str, now: DateTime<FixedOffset>) ->
     })
 }
 
+/// Whether a pack is to be one zip file; else it is a folder.
+pub(super) fn is_zip(to: &Path) -> bool {
+    to.extension().is_some_and(|e| e.eq_ignore_ascii_case("zip"))
+}
+
 /// Writes the students' pack.
 pub(super) fn pack(args: &ClassArgs, key: &str, to: &Path) -> Result<Answer, Failure> {
     let opened = garage::read(&args.folder)?;
@@ -111,7 +116,7 @@ pub(super) fn pack(args: &ClassArgs, key: &str, to: &Path) -> Result<Answer, Fai
             "take the machine back from a backup, or make a new exercise",
         )
     })?;
-    if to.extension().is_some_and(|e| e.eq_ignore_ascii_case("zip")) {
+    if is_zip(to) {
         store::write_pack(to, &students, &args.folder).map_err(fail)?;
     } else {
         store::write_pack_folder(to, &students, &args.folder).map_err(fail)?;
@@ -135,7 +140,7 @@ pub(super) fn pack(args: &ClassArgs, key: &str, to: &Path) -> Result<Answer, Fai
 
 /// Unpacks a students' pack into a new folder.
 pub(super) fn unpack(pack: &Path, to: &Path) -> Result<Answer, Failure> {
-    store::unpack(pack, to).map_err(fail)?;
+    store::outside(to, "the unpacked exercise").and_then(|()| store::unpack(pack, to)).map_err(fail)?;
     let opened = garage::read(to)?;
     let titles: Vec<&str> = opened.garage.courses.iter().map(|c| c.exercise.title.as_str()).collect();
     Ok(Answer {
@@ -168,13 +173,7 @@ pub(super) fn hand_in(args: &ClassArgs, to: &Path) -> Result<Answer, Failure> {
             "name the right one with --inspection",
         ));
     }
-    if store::standing_at(to) != store::Standing::Nothing {
-        return Err(Failure::expected(
-            "a file that is not there yet",
-            to.display(),
-            "a sheet is never written over: name another file, or take this one away",
-        ));
-    }
+    store::may_write(to, Form::Sheet).map_err(fail)?;
     let student = args.student.as_deref().unwrap_or_default().trim().to_owned();
     if student.is_empty() {
         return Err(Failure::expected("a name", "none", "write it as in --student \"Kim\""));

@@ -6,12 +6,11 @@ use chrono::{DateTime, FixedOffset};
 
 use super::args::ClassArgs;
 use crate::cli::answer::Failure;
-use crate::cli::report::must_be_writable;
 use crate::garage::Course;
 use crate::report::block::{DocumentSpec, Paper};
 use crate::report::content::{Album, ClassInput, Options, Privacy, ReportCx, class_report, student_sheet};
 use crate::report::{layout, pdf};
-use crate::store::{self, Opened};
+use crate::store::{self, Form, Opened};
 
 /// What was written, and what is worth knowing of it.
 #[derive(Default)]
@@ -31,7 +30,6 @@ pub(super) fn write(
     if args.out.is_none() && args.each.is_none() {
         return Ok(written);
     }
-    args.out.as_deref().map_or(Ok(()), must_be_writable)?;
     let photos = Album::default();
     let privacy = Privacy { people: args.hide_names, ..Privacy::NONE };
     let cx = ReportCx {
@@ -44,15 +42,18 @@ pub(super) fn write(
         options: Options { privacy, ..Options::default() },
     };
     let input = ClassInput::new(&cx, course).map_err(|e| Failure(e.to_string()))?;
+    let scores = &input.results.scores;
+    let names = scores.iter().map(|score| format!("{}.pdf", input.roster.file(&score.sheet)));
+    let each = args.each.as_ref().map(|folder| store::may_fill(folder, Form::Pdf, names));
+    let each = each.transpose().map_err(|e| Failure(e.to_string()))?.unwrap_or_default();
     if let Some(out) = &args.out {
         one(out, class_report(&input), &mut written)?;
     }
     if let Some(folder) = &args.each {
         store::make_folder(folder).map_err(|e| Failure(e.to_string()))?;
-        for score in &input.results.scores {
-            let path = folder.join(format!("{}.pdf", input.roster.file(&score.sheet)));
-            one(&path, student_sheet(&input, score), &mut written)?;
-        }
+    }
+    for (score, path) in scores.iter().zip(&each) {
+        one(path, student_sheet(&input, score), &mut written)?;
     }
     Ok(written)
 }

@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 
 use super::args::ClassArgs;
 use super::exercise::{course, open_to_write, write};
+use crate::class::not_in_key;
 use crate::cli::answer::{Answer, Failure};
 use crate::edit::Command;
 use crate::garage::{Bay, Garage};
@@ -25,7 +26,9 @@ pub(super) fn plant(args: &ClassArgs, key: &str, what: &str, now: DateTime<Fixed
     };
     let event = event(args, "planted", kind, now.date_naive());
     write(&args.folder, &mut opened, Command::Record(exercise.machine.clone(), event))?;
-    answer(&opened, key, now.date_naive())
+    let held = course(&opened.garage, Some(key))?.key.as_ref();
+    let unheld = not_in_key(&opened.catalogue, held, what);
+    Ok(Answer { warnings: unheld.into_iter().collect(), ..answer(&opened, key, now.date_naive())? })
 }
 
 /// Ticks a planted defect out: one event for each.

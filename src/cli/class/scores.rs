@@ -7,7 +7,7 @@ use super::args::ClassArgs;
 use super::{exercise, paper, planted, table};
 use crate::catalogue::Catalogue;
 use crate::class::{self, Outcome, Results, Roster, Score, Share, words};
-use crate::cli::answer::{Answer, Failure};
+use crate::cli::answer::{Answer, Exit, Failure};
 use crate::cli::garage;
 use crate::cli::words::decision_id;
 use crate::exercise::Key;
@@ -22,6 +22,7 @@ pub(super) fn score(
     now: DateTime<FixedOffset>,
 ) -> Result<Answer, Failure> {
     let opened = garage::read(&args.folder)?;
+    let was_refused = !warnings.is_empty();
     warnings.extend(garage::warnings(&opened));
     let course = exercise::course(&opened.garage, Some(key))?;
     let key = key_of(course)?;
@@ -34,10 +35,11 @@ pub(super) fn score(
         let (name, sheet) = (roster.name(&r.sheet), roster.sheet(&r.sheet));
         format!("{name}, {sheet}, is left out: {}", r.why)
     }));
+    let mut paper = paper::write(args, &opened, course, now)?;
     if let Some(to) = &args.csv {
         table::write(to, key, &results.scores, &|score| roster.name(&score.sheet))?;
+        paper.written.push(to.display().to_string());
     }
-    let paper = paper::write(args, &opened, course, now)?;
     warnings.extend(paper.notes);
     let said =
         Said { course, key, results: &results, roster: &roster, catalogue: &opened.catalogue, written: &paper.written };
@@ -48,7 +50,9 @@ pub(super) fn score(
         text.push_str(&format!("\n{planted}"));
     }
     json["planted"] = planted::data(bay, today).into();
-    Ok(Answer { text, json, warnings, ..Answer::default() })
+    // The others are scored all the same; a script learns that there was one.
+    let exit = if was_refused || !results.refused.is_empty() { Exit::Failed } else { Exit::Done };
+    Ok(Answer { text, json, warnings, exit })
 }
 
 fn key_of(course: &Course) -> Result<&Key, Failure> {

@@ -2,10 +2,13 @@
 
 use std::path::Path;
 
-use crate::class::{Score, table};
+use crate::class::{Score, TABLE_BEGINS, table};
 use crate::cli::answer::Failure;
 use crate::exercise::Key;
-use crate::store;
+use crate::store::{self, Form};
+
+/// Its form on disk.
+pub(super) const FORM: Form = Form::Table(TABLE_BEGINS);
 
 /// Writes one row a student.
 pub(super) fn write(to: &Path, key: &Key, scores: &[Score], name: &dyn Fn(&Score) -> String) -> Result<(), Failure> {

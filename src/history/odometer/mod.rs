@@ -2,6 +2,10 @@
 //!
 //! Nothing is thrown away: a reading that cannot be right stays in the log, is said, and is left out of the distances.
 
+mod typed;
+
+pub use typed::doubt_of;
+
 use chrono::{NaiveDate, NaiveTime};
 
 use crate::garage::Bay;

@@ -169,3 +169,17 @@ fn thousands_of_readings_are_believed_one_by_one() {
     assert_eq!(log.run_between(day("2010-01-02")), Some(10.0));
     assert_eq!(log.run_on(day("2009-12-31")), None);
 }
+
+#[test]
+fn a_reading_about_to_be_taken_down_is_told_what_the_log_would_say_of_it() {
+    let bay = bay(&[read("2025-01-01", 63_000.0), read("2025-06-01", 63_988.0)]);
+    let doubt = |date: &str, km: f64| doubt_of(&bay, (day(date), Distance::km(km)), None, day("2027-01-01"));
+    let told = doubt("2026-01-01", 12.0).expect("it goes back");
+    let mut after = bay.clone();
+    let kind = EventKind::Odometer(Distance::km(12.0));
+    after.events.push(Event { schema: 1, id: EventId("e99".into()), date: day("2026-01-01"), by: String::new(), kind });
+    let log = OdometerLog::of(&after, day("2027-01-01"));
+    assert_eq!(log.problems().map(|n| n.message.as_str()).collect::<Vec<_>>(), [told.as_str()], "the log's own words");
+    assert!(doubt("2026-01-01", 64_500.0).is_none());
+    assert!(doubt("2025-06-02", 90_000.0).is_some_and(|told| told.contains("2500 km a day")));
+}

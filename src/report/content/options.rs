@@ -14,6 +14,9 @@ pub struct Options {
     /// The minutes there are for the walk, where the report asks for them.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub minutes: Option<u32>,
+    /// Whether only what fits into the minutes is on the walk, where the required checks alone take longer.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub part: bool,
 }
 
 /// What of the owner and the papers is left out, from the pages and from the record inside the file.
@@ -45,7 +48,7 @@ impl Default for Privacy {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { privacy: Privacy::NONE, count_minors: false, minutes: None }
+        Self { privacy: Privacy::NONE, count_minors: false, minutes: None, part: false }
     }
 }
 

@@ -63,7 +63,10 @@ pub fn place_photo(photo: &Photo, at: Pt, (width, height): (f32, f32)) -> Placed
 pub fn place_drawing(typesetter: &mut Typesetter, drawing: &Drawing, at: Pt, (width, height): (f32, f32)) -> Placed {
     let scale = if drawing.width > 0.0 && width.is_finite() { width / drawing.width } else { 0.0 };
     let scaling = Scaling { at, scale };
-    let items = drawing.shapes.iter().flat_map(|shape| scaling.place(typesetter, shape)).collect();
+    let corners = |shape: &Shape| if let Shape::Path { points, .. } = shape { points.len() } else { 1 };
+    let shapes: &[Shape] =
+        if typesetter.take(drawing.shapes.iter().map(corners).sum()) { &drawing.shapes } else { &[] };
+    let items = shapes.iter().flat_map(|shape| scaling.place(typesetter, shape)).collect();
     Placed::Drawing { area: Area { x: at.x, y: at.y, width, height }, summary: drawing.summary.clone(), items }
 }
 

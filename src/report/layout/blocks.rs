@@ -25,6 +25,9 @@ pub fn slabs(
         if !go_on() {
             return None;
         }
+        if typesetter.is_spent() {
+            break;
+        }
         if matches!(block.kind, BlockKind::PageBreak) {
             page_break = true;
             continue;

@@ -5,24 +5,28 @@
 use super::blocks::end_aligned;
 use super::page::{OutlineEntry, Page, Placed};
 use super::shape::Typesetter;
-use super::slab::{Slab, cut};
+use super::slab::{Slab, Tall};
 use super::style::{FURNITURE, Frame};
+use crate::guard::limits::PDF_PAGES;
 use crate::report::block::{Align, DocumentSpec, Ends};
 
 /// Rounding may add up over a page; a slab that is too tall by less than this still fits.
 const SLACK: f32 = 0.01;
 
-/// Sets slabs on pages, with heads and feet, and gives the bookmarks.
+/// Sets slabs on pages, with heads and feet, and gives the bookmarks. `None` where they would be too many pages.
 pub fn paginate(
     typesetter: &mut Typesetter,
     spec: &DocumentSpec,
     frame: &Frame,
     slabs: Vec<Slab>,
-) -> (Vec<Page>, Vec<OutlineEntry>) {
+) -> Option<(Vec<Page>, Vec<OutlineEntry>)> {
     let mut flow = Flow { frame: *frame, pages: vec![Vec::new()], y: 0.0, gap: None, outline: Vec::new() };
     let chains = chain_heights(&slabs, frame.body_size().1);
     for (slab, chain) in slabs.into_iter().zip(chains) {
         flow.add(slab, chain);
+        if flow.is_full() {
+            return None;
+        }
     }
     let count = flow.pages.len();
     let pages = flow
@@ -40,7 +44,7 @@ pub fn paginate(
             Page { width: frame.width, height: frame.height, items }
         })
         .collect();
-    (pages, flow.outline)
+    Some((pages, flow.outline))
 }
 
 /// For each slab, the height that must be free for it to be placed: its own, and of all that it keeps with it.
@@ -82,6 +86,11 @@ impl Flow {
         self.frame.body_size().1
     }
 
+    /// Whether there are more pages than are laid out.
+    fn is_full(&self) -> bool {
+        self.pages.len() > PDF_PAGES.size()
+    }
+
     fn new_page(&mut self) {
         self.pages.push(Vec::new());
         self.y = 0.0;
@@ -95,29 +104,44 @@ impl Flow {
         if (slab.page_break || !fits) && !at_top {
             self.new_page();
         }
+        let gap = self.begin(&slab);
+        if slab.height <= self.free(gap) + SLACK {
+            self.put(slab, gap);
+        } else {
+            self.add_tall(Tall::new(slab), gap);
+        }
+    }
+
+    /// The gap above a slab, once the head of its table is set where it is the first on its page.
+    fn begin(&mut self, slab: &Slab) -> f32 {
         let gap = self.gap.map_or(0.0, |gap| gap.max(slab.gap_above));
         if self.gap.is_none()
-            && let Some(head) = slab.repeated.clone()
+            && let Some(head) = &slab.repeated
         {
-            self.put(Slab::clone(&head), 0.0);
+            self.put(Slab::clone(head), 0.0);
         }
-        let free = self.room() - self.y - gap;
-        if slab.height <= free + SLACK {
-            self.put(slab, gap);
-        } else if let Some((above, below)) = cut(&slab, free) {
-            self.put(above, gap);
+        gap
+    }
+
+    /// The height that is free for a slab below a gap.
+    fn free(&self, gap: f32) -> f32 {
+        self.room() - self.y - gap
+    }
+
+    /// Sets a slab that is taller than what is free, part by part.
+    fn add_tall(&mut self, mut tall: Tall, mut gap: f32) {
+        while tall.rest().height > self.free(gap) + SLACK && !self.is_full() {
+            if let Some(above) = tall.cut(self.free(gap)) {
+                self.put(above, gap);
+            } else if self.y == 0.0 || tall.rest().repeated.is_some() {
+                // A single item taller than a page: it runs over the margin rather than being lost.
+                break;
+            }
+            // Where nothing of it fits below what is there already, it gets a page of its own.
             self.new_page();
-            let height = below.height;
-            self.add(below, height);
-        } else if self.y > 0.0 && slab.repeated.is_none() {
-            // Nothing of it fits below what is there already: it gets a page of its own.
-            self.new_page();
-            let height = slab.height;
-            self.add(slab, height);
-        } else {
-            // A single item taller than a page: it runs over the margin rather than being lost.
-            self.put(slab, gap);
+            gap = self.begin(tall.rest());
         }
+        self.put(tall.into_slab(), gap);
     }
 
     fn put(&mut self, mut slab: Slab, gap: f32) {

@@ -72,8 +72,11 @@ struct Group {
     ends_line: bool,
 }
 
-/// Breaks spans into lines no wider than `width` points. Without words there is no line.
+/// Breaks spans into lines no wider than `width` points. Without words, or where the document is full, there is no line.
 pub fn lines(typesetter: &mut Typesetter, spans: &[Span], kind: Type, width: f32) -> Vec<Line> {
+    if !typesetter.take(spans.iter().map(|span| span.text.len()).sum()) {
+        return Vec::new();
+    }
     let width = if width.is_finite() { width.max(0.0) } else { f32::MAX };
     let mut setter = Setter { typesetter, width, done: Vec::new(), line: Line::default(), pending: Vec::new() };
     let groups = groups(setter.typesetter, spans, kind);
@@ -93,6 +96,9 @@ pub fn lines(typesetter: &mut Typesetter, spans: &[Span], kind: Type, width: f32
 
 /// Words on one line in one style, whatever their width; line feeds become spaces.
 pub fn one_line(typesetter: &mut Typesetter, text: &str, style: Style) -> Line {
+    if !typesetter.take(text.len()) {
+        return Line::default();
+    }
     let clean = printed(&typesetter.clean(text, style.face).replace('\n', " "));
     let mut setter =
         Setter { typesetter, width: f32::MAX, done: Vec::new(), line: Line::default(), pending: Vec::new() };
@@ -236,6 +242,8 @@ impl Setter<'_> {
     }
 
     fn end_line(&mut self) {
+        // A line without letters takes its place too.
+        self.typesetter.take(0);
         self.pending.clear();
         self.done.push(std::mem::take(&mut self.line));
     }
@@ -252,7 +260,8 @@ pub fn breaks(text: &str) -> Vec<(usize, bool)> {
 
 /// Whether a break would stand inside a unit such as `km/h` or `m/s`.
 fn splits_a_unit(text: &str, at: usize) -> bool {
-    let after = text[at..].chars().take_while(|c| c.is_alphanumeric()).count();
+    // Three letters are looked at: where a line may end after each letter, the rest of the word would be read each time.
+    let after = text[at..].chars().take(3).take_while(|c| c.is_alphanumeric()).count();
     text[..at].ends_with('/') && (1..=2).contains(&after)
 }
 

@@ -31,14 +31,15 @@ mod table;
 
 pub use dump::dump;
 pub use lines::breaks;
-pub use page::{Area, Face, Glyph, Layout, Meta, MissingGlyph, OutlineEntry, Page, Placed, TextRun};
+pub use page::{Area, Face, Glyph, Layout, Meta, MissingGlyph, OutlineEntry, Page, Placed, TextRun, TooLong};
 
 use crate::report::block::DocumentSpec;
 
 /// Lays a document out.
 ///
 /// This cannot fail: empty tables, columns without width, words longer than a line and drawings larger than the page
-/// are all given a place, and characters that cannot be printed are named in [`Layout::missing`].
+/// are all given a place, characters that cannot be printed are named in [`Layout::missing`], and a document that is too
+/// long says so by [`Layout::whole`].
 pub fn lay_out(spec: &DocumentSpec) -> Layout {
     // Nobody stops it, so there is always a layout; the empty one is never reached.
     lay_out_watched(spec, &mut |_, _| true).unwrap_or_else(|| Layout {
@@ -46,6 +47,7 @@ pub fn lay_out(spec: &DocumentSpec) -> Layout {
         outline: Vec::new(),
         missing: Vec::new(),
         meta: meta(spec),
+        is_whole: true,
     })
 }
 
@@ -59,8 +61,12 @@ pub fn lay_out_watched(spec: &DocumentSpec, watch: &mut dyn FnMut(usize, usize) 
         done += 1;
         watch(done.min(count), count)
     })?;
-    let (pages, outline) = flow::paginate(&mut shaper, spec, &frame, slabs);
-    Some(Layout { pages, outline, missing: shaper.into_missing(), meta: meta(spec) })
+    let set = if shaper.is_spent() { None } else { flow::paginate(&mut shaper, spec, &frame, slabs) };
+    // The heads and feet of pages count too.
+    let set = set.filter(|_| !shaper.is_spent());
+    let is_whole = set.is_some();
+    let (pages, outline) = set.unwrap_or_default();
+    Some(Layout { pages, outline, missing: shaper.into_missing(), meta: meta(spec), is_whole })
 }
 
 /// The width of words on one line in points, kerning and ligatures included.

@@ -8,6 +8,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 
 use crate::drawing::shape::{Ink, Pt, Stroke};
+use crate::guard::limits::{PAGES_LETTERS, PDF_PAGES};
 use crate::report::block::{Attachment, Link};
 
 /// A laid-out document.
@@ -21,6 +22,28 @@ pub struct Layout {
     pub missing: Vec<MissingGlyph>,
     /// Title, author and the like.
     pub meta: Meta,
+    /// False where the document is longer than is laid out; its pages then show nothing of it.
+    pub is_whole: bool,
+}
+
+/// The document is longer than is laid out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "expected a report of at most {} pages and {} letters, found a longer one: choose less of it, such as one machine or \
+     one inspection, or shorten the longest notes",
+    PDF_PAGES.most,
+    PAGES_LETTERS.most
+)]
+pub struct TooLong;
+
+impl Layout {
+    /// Whether all of the document is on its pages.
+    ///
+    /// # Errors
+    /// When it is longer than is laid out.
+    pub fn whole(&self) -> Result<(), TooLong> {
+        if self.is_whole { Ok(()) } else { Err(TooLong) }
+    }
 }
 
 /// What is said about the document as a whole.

@@ -12,10 +12,15 @@ use harfrust::{Direction, Language, Script, ShapeOptions, ShapePlan, Shaper, Uni
 use super::fonts::{self, REPLACEMENT};
 use super::page::{Face, Glyph, MissingGlyph, TextRun};
 use crate::drawing::shape::Ink;
+use crate::guard::limits::PAGES_LETTERS;
 use crate::report::block::Link;
 
 /// How many characters around a missing one are quoted.
 const CONTEXT: usize = 12;
+/// How many glyphs of words are kept to be set again: some thousand words, more than a language uses often.
+const CACHED: usize = 100_000;
+/// How many letters a piece of a page counts for beside its own: its place and its rules take room too.
+const PIECE: usize = 8;
 
 /// Face, size and ink of words.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,8 +51,12 @@ pub struct Typesetter {
     language: Option<Language>,
     buffer: Option<UnicodeBuffer>,
     cache: [HashMap<Box<str>, Rc<Shaped>>; 3],
+    /// How many glyphs the cache holds.
+    cached: usize,
     missing: BTreeMap<char, MissingGlyph>,
     links: Vec<Arc<Link>>,
+    /// How many letters may still come; none once there were too many.
+    left: Option<usize>,
 }
 
 impl Typesetter {
@@ -63,9 +72,23 @@ impl Typesetter {
             language: Language::from_str(language).ok(),
             buffer: None,
             cache: Face::ALL.map(|_| HashMap::new()),
+            cached: 0,
             missing: BTreeMap::new(),
             links: Vec::new(),
+            left: Some(PAGES_LETTERS.size()),
         }
+    }
+
+    /// Takes a piece of so many letters from what the document may hold. Once it is false it stays so: the document is
+    /// too long, and nothing more is set.
+    pub fn take(&mut self, letters: usize) -> bool {
+        self.left = self.left.and_then(|left| left.checked_sub(letters + PIECE));
+        self.left.is_some()
+    }
+
+    /// Whether there were more letters than a document may hold.
+    pub fn is_spent(&self) -> bool {
+        self.left.is_none()
     }
 
     /// The number of a link, for a style.
@@ -129,6 +152,11 @@ impl Typesetter {
             return Rc::clone(shaped);
         }
         let shaped = Rc::new(self.shape_anew(text, face));
+        if self.cached > CACHED {
+            self.cache.iter_mut().for_each(HashMap::clear);
+            self.cached = 0;
+        }
+        self.cached += shaped.glyphs.len();
         self.cache[slot].insert(text.into(), Rc::clone(&shaped));
         shaped
     }

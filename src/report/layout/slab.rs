@@ -84,50 +84,152 @@ pub fn stack(slabs: Vec<Slab>) -> Slab {
     whole
 }
 
-/// Cuts a slab that is taller than a page so that the first part is no taller than `room`.
+/// Extents of words overlap the neighbouring line a little; items count as cut only by more than this.
+const SLACK: f32 = 0.5;
+/// How many cuts an item far below is moved by one after the other, as if it had been there at each; those after them
+/// are added up, so that the work for an item has an end.
+const CUTS_APART: usize = 32;
+
+/// A slab that is taller than its room, taken off from its top part by part.
 ///
-/// The cut runs between lines; backgrounds and upright rules are cut through. `None` when there is no place for a cut,
-/// because a single item is taller than the room.
-pub fn cut(slab: &Slab, room: f32) -> Option<(Slab, Slab)> {
-    // Extents of words overlap the neighbouring line a little; items count as cut only by more than this.
-    const SLACK: f32 = 0.5;
-    let mut at = room;
-    while let Some(top) = slab
-        .items
-        .iter()
-        .filter(|item| !can_be_cut(item))
-        .map(Placed::extent)
-        .filter(|(top, bottom)| *top < at - SLACK && at < bottom - SLACK)
-        .map(|(top, _)| top)
-        .reduce(f32::min)
-    {
-        at = top;
-    }
-    let whole_items_above = |item: &Placed| !can_be_cut(item) && item.extent().1 <= at + SLACK;
-    if at < 1.0 || !slab.items.iter().any(whole_items_above) {
-        return None;
-    }
-    let mut above = Slab::new(at, Vec::new());
-    let mut below = Slab { height: slab.height - at, ..slab.clone() };
-    above.gap_above = slab.gap_above;
-    above.repeated.clone_from(&slab.repeated);
-    below.items.clear();
-    (above.headings, below.headings) = slab.headings.iter().cloned().partition(|heading| heading.y < at - SLACK);
-    for item in &slab.items {
-        let (top, bottom) = item.extent();
-        if bottom <= at + SLACK {
-            above.items.push(item.clone());
-        } else if top >= at - SLACK {
-            below.items.push(item.clone());
-        } else if let Some((first, second)) = cut_item(item, at) {
-            above.items.push(first);
-            below.items.push(second);
-        } else {
-            below.items.push(item.clone());
+/// An item is looked at only once its part is near, and it is moved and never copied: a slab of a thousand pages costs a
+/// thousand times what one of a page costs, and no more.
+#[derive(Debug)]
+pub struct Tall {
+    /// What is left, without its items and headings; its height is that of the rest.
+    rest: Slab,
+    /// Items and headings far below, the highest last, where they stood in the whole slab; items with their number in
+    /// painting order.
+    far: Vec<(usize, Placed)>,
+    far_headings: Vec<Heading>,
+    /// Items that the next cut may touch, from the top of the rest.
+    near: Vec<(usize, Placed)>,
+    /// How far the rest's top has moved with each cut.
+    moved: Vec<f32>,
+    /// How often an item was looked at.
+    #[cfg(test)]
+    looked: usize,
+}
+
+impl Tall {
+    /// Makes a slab ready for cutting.
+    pub fn new(mut slab: Slab) -> Self {
+        let mut far: Vec<_> = std::mem::take(&mut slab.items).into_iter().enumerate().collect();
+        far.sort_by(|(_, a), (_, b)| upper(b).total_cmp(&upper(a)));
+        let mut far_headings = std::mem::take(&mut slab.headings);
+        far_headings.reverse();
+        far_headings.sort_by(|a, b| b.y.total_cmp(&a.y));
+        Self {
+            rest: slab,
+            far,
+            far_headings,
+            near: Vec::new(),
+            moved: Vec::new(),
+            #[cfg(test)]
+            looked: 0,
         }
     }
-    below.shift(0.0, -at);
-    Some((above, below))
+
+    /// What is left, without its items.
+    pub fn rest(&self) -> &Slab {
+        &self.rest
+    }
+
+    /// Takes off the first part, no taller than `room`.
+    ///
+    /// The cut runs between lines; backgrounds and upright rules are cut through. `None` when there is no place for a
+    /// cut, because a single item is taller than the room.
+    pub fn cut(&mut self, room: f32) -> Option<Slab> {
+        self.come_near(room);
+        let mut at = room;
+        while let Some(top) = self.highest_cut_through(at) {
+            at = top;
+        }
+        let is_whole_above = |item: &Placed| !can_be_cut(item) && item.extent().1 <= at + SLACK;
+        if at < 1.0 || !self.near.iter().any(|(_, item)| is_whole_above(item)) {
+            return None;
+        }
+        let mut above = Slab { gap_above: self.rest.gap_above, ..Slab::new(at, Vec::new()) };
+        while let Some(heading) = self.far_headings.pop_if(|heading| after(&self.moved, heading.y) < at - SLACK) {
+            above.headings.push(Heading { y: after(&self.moved, heading.y), ..heading });
+        }
+        for (number, item) in std::mem::take(&mut self.near) {
+            let (top, bottom) = item.extent();
+            if bottom <= at + SLACK {
+                above.items.push(item);
+            } else if let Some((first, second)) = (top < at - SLACK).then(|| cut_item(&item, at)).flatten() {
+                above.items.push(first);
+                self.near.push((number, second));
+            } else {
+                self.near.push((number, item));
+            }
+        }
+        for (_, item) in &mut self.near {
+            item.shift(0.0, -at);
+        }
+        self.rest.height -= at;
+        let is_full = self.moved.len() > CUTS_APART;
+        match self.moved.last_mut().filter(|_| is_full) {
+            Some(last) => *last += at,
+            None => self.moved.push(at),
+        }
+        Some(above)
+    }
+
+    /// What is left, as a slab.
+    pub fn into_slab(mut self) -> Slab {
+        self.come_near(f32::INFINITY);
+        self.rest.items = self.near.into_iter().map(|(_, item)| item).collect();
+        self.rest.headings = self.far_headings;
+        self.rest.headings.reverse();
+        for heading in &mut self.rest.headings {
+            heading.y = after(&self.moved, heading.y);
+        }
+        self.rest
+    }
+
+    /// Brings near whatever a cut above `room` may touch.
+    fn come_near(&mut self, room: f32) {
+        while let Some((number, mut item)) =
+            self.far.pop_if(|(_, item)| after(&self.moved, upper(item)) <= room + 2.0 * SLACK)
+        {
+            for at in &self.moved {
+                item.shift(0.0, -at);
+            }
+            self.near.push((number, item));
+            #[cfg(test)]
+            {
+                self.looked += 1;
+            }
+        }
+        self.near.sort_unstable_by_key(|(number, _)| *number);
+    }
+
+    /// The top of the highest item that a cut would run through and that must not be cut.
+    fn highest_cut_through(&mut self, at: f32) -> Option<f32> {
+        #[cfg(test)]
+        {
+            self.looked += self.near.len();
+        }
+        self.near
+            .iter()
+            .filter(|(_, item)| !can_be_cut(item))
+            .map(|(_, item)| item.extent())
+            .filter(|(top, bottom)| *top < at - SLACK && at < bottom - SLACK)
+            .map(|(top, _)| top)
+            .reduce(f32::min)
+    }
+}
+
+/// A height after these moves.
+fn after(moved: &[f32], y: f32) -> f32 {
+    moved.iter().fold(y, |y, at| y - at)
+}
+
+/// The upper end of an item; of one without extent, above everything.
+fn upper(item: &Placed) -> f32 {
+    let (top, bottom) = item.extent();
+    top.min(bottom)
 }
 
 fn can_be_cut(item: &Placed) -> bool {
@@ -190,7 +292,9 @@ mod tests {
     fn a_cut_runs_between_lines_and_through_the_background() {
         let slab = Slab::new(60.0, vec![box_of(60.0), words("a", 12.0), words("b", 26.0), words("c", 40.0)]);
         // 30 would run through the third line, which reaches from 30 to 43; 28 lies in the second, from 16 to 29.
-        let (above, below) = cut(&slab, 28.0).expect("there is a gap above the second line");
+        let mut tall = Tall::new(slab);
+        let above = tall.cut(28.0).expect("there is a gap above the second line");
+        let below = tall.into_slab();
         assert_eq!(texts(&above), [("a", 12.0)]);
         assert_eq!(texts(&below), [("b", 10.0), ("c", 24.0)]);
         assert!((above.height - 16.0).abs() < 1e-3 && (below.height - 44.0).abs() < 1e-3);
@@ -213,7 +317,64 @@ mod tests {
     #[test]
     fn a_single_line_is_not_cut() {
         let slab = Slab::new(14.0, vec![box_of(14.0), words("a", 12.0)]);
-        assert!(cut(&slab, 8.0).is_none());
+        let mut tall = Tall::new(slab);
+        assert!(tall.cut(8.0).is_none());
+        assert_eq!(texts(&tall.into_slab()), [("a", 12.0)]);
+    }
+
+    /// Lines 14 points apart on a background, each with its number.
+    fn lines(count: usize) -> Slab {
+        let height = count as f32 * 14.0;
+        let lines = (0..count).map(|n| words(&n.to_string(), n as f32 * 14.0 + 12.0));
+        Slab::new(height, std::iter::once(box_of(height)).chain(lines).collect())
+    }
+
+    #[test]
+    fn every_part_holds_what_follows_and_nothing_is_lost() {
+        let mut tall = Tall::new(lines(10));
+        let mut parts = Vec::new();
+        while tall.rest().height > 50.0 {
+            parts.push(tall.cut(50.0).expect("three lines fit"));
+        }
+        parts.push(tall.into_slab());
+        let found: Vec<Vec<(&str, f32)>> = parts.iter().map(texts).collect();
+        let part = |names: &[&'static str]| -> Vec<(&'static str, f32)> {
+            names.iter().zip([12.0, 26.0, 40.0]).map(|(name, y)| (*name, y)).collect()
+        };
+        // A cut runs above the fourth line, whose letters begin 2 points below its top, and each part after it begins
+        // where the letters do.
+        assert_eq!(found[0], part(&["0", "1", "2"]));
+        assert_eq!(found.iter().flatten().map(|(name, _)| *name).collect::<Vec<_>>().concat(), "0123456789");
+        for (part, found) in parts.iter().zip(&found).skip(1) {
+            assert_eq!(found[0].1, 10.0, "{found:?}");
+            assert_eq!(part.items[0].extent(), (0.0, part.height));
+        }
+    }
+
+    #[test]
+    fn headings_go_with_their_part() {
+        let heading = |text: &str, y| Heading { level: 2, text: text.to_owned(), y };
+        let headings = vec![heading("a", 0.0), heading("b", 28.0), heading("c", 98.0)];
+        let mut tall = Tall::new(Slab { headings, ..lines(10) });
+        let above = tall.cut(50.0).expect("three lines fit");
+        let of = |slab: &Slab| slab.headings.iter().map(|h| (h.text.clone(), h.y)).collect::<Vec<_>>();
+        assert_eq!(of(&above), [("a".to_owned(), 0.0), ("b".to_owned(), 28.0)]);
+        assert_eq!(of(&tall.into_slab()), [("c".to_owned(), 98.0 - above.height)]);
+    }
+
+    #[test]
+    fn twice_the_lines_are_twice_the_work() {
+        let work = |count: usize| {
+            let mut tall = Tall::new(lines(count));
+            while tall.rest().height > 700.0 {
+                tall.cut(700.0).expect("fifty lines fit");
+            }
+            tall.looked
+        };
+        let (once, twice) = (work(10_000), work(20_000));
+        // Copying the rest at each cut would make it four times, and a hundred looks at an item.
+        assert!(twice <= once * 21 / 10, "{once}, then {twice}");
+        assert!(once <= 10_000 * 4, "{once}");
     }
 
     #[test]

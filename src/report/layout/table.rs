@@ -32,8 +32,11 @@ pub fn slabs(typesetter: &mut Typesetter, table: &Table, left: f32, room: (f32, 
         slab.keep_with_next = true;
         Rc::new(slab)
     });
-    let set: Vec<Vec<Vec<Part>>> =
-        table.rows.iter().map(|cells| set_row(typesetter, &columns, cells, CELL, room.1)).collect();
+    let set: Vec<Vec<Vec<Part>>> = table
+        .rows
+        .iter()
+        .map_while(|cells| (!typesetter.is_spent()).then(|| set_row(typesetter, &columns, cells, CELL, room.1)))
+        .collect();
     let decimals: Vec<f32> = (0..columns.len()).map(|i| width_after_mark(&set, i)).collect();
 
     let mut rows: Vec<Slab> = Vec::new();

@@ -10,18 +10,18 @@ use lopdf::{Dictionary, Document, Encoding, Object, ObjectId};
 
 use super::read::{Read, UNPACKED_MOST};
 use crate::guard;
-use crate::guard::limits::PDF_PAGE;
+use crate::guard::limits::{PDF_BOOKMARKS, PDF_DEPTH, PDF_FONT_LETTERS, PDF_FONTS, PDF_PAGE};
 
-/// How deep objects are followed. A report's own go to about ten.
-const DEEPEST: usize = 24;
+/// How deep objects are followed.
+const DEEPEST: usize = PDF_DEPTH.size();
 /// The most differences that are told of one page; the rest is counted.
 const TOLD: usize = 4;
 /// The most pages whose differences are told; the others are not looked at any more.
 const PAGES_TOLD: usize = 40;
-/// The most typefaces of a page whose letters are read. A report has three.
-const FONTS_MOST: usize = 16;
-/// The most that the letters of a typeface may unpack to, in bytes. A report's have about 20 KiB.
-const LETTERS_MOST: usize = 1 << 20;
+/// The most typefaces of a page whose letters are read.
+const FONTS_MOST: usize = PDF_FONTS.size();
+/// The most that the letters of a typeface may unpack to, in bytes.
+const LETTERS_MOST: usize = PDF_FONT_LETTERS.size();
 /// The most that a page may unpack to, in bytes.
 const PAGE_MOST: usize = PDF_PAGE.size();
 /// By how much a part may be longer while it is half unpacked, in bytes, however short it is in the end.
@@ -316,7 +316,7 @@ fn outline(read: &Read, root: &Object) -> Vec<String> {
     let mut titles = Vec::new();
     let root = read.document.dereference(root).ok().and_then(|(_, o)| o.as_dict().ok());
     // A list that runs in a circle ends at the count.
-    walk(read, root.and_then(|root| root.get(b"First").ok()), DEEPEST, &mut 100_000, &mut titles);
+    walk(read, root.and_then(|root| root.get(b"First").ok()), DEEPEST, &mut PDF_BOOKMARKS.size(), &mut titles);
     titles
 }
 

@@ -9,7 +9,7 @@ use std::time::Duration;
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, decode_text_string};
 
 use super::load;
-use crate::guard::limits::{PDF_ATTACHED, PDF_BYTES, PDF_PAGES, PDF_PART, PDF_SECONDS};
+use crate::guard::limits::{PDF_ATTACHED, PDF_BYTES, PDF_DEPTH, PDF_PAGES, PDF_PART, PDF_SECONDS};
 
 /// The largest file that is read, in bytes.
 pub const FILE_MOST: usize = PDF_BYTES.size();
@@ -21,8 +21,8 @@ pub const PAGES_MOST: usize = PDF_PAGES.size();
 const ATTACHED_MOST: usize = PDF_ATTACHED.size();
 /// The longest that a file may take to be read.
 pub const LONGEST: Duration = Duration::from_secs(PDF_SECONDS.most);
-/// How deep a tree of names may be.
-const DEEPEST: usize = 16;
+/// How deep a tree of names or of pages may be.
+const DEEPEST: usize = PDF_DEPTH.size();
 
 /// Why a PDF cannot be read.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -170,7 +170,7 @@ impl Read {
             }
         }
         for kid in self.array(tree, b"Kids").iter().take(if depth > 0 { usize::MAX } else { 0 }) {
-            // A branch that hangs in the tree twice is gone through once, or sixteen levels could be endless.
+            // A branch that hangs in the tree twice is gone through once, or the levels could be endless.
             let is_new = kid.as_reference().map_or(true, |id| seen.insert(id));
             if let Some(kid) = self.as_dictionary(kid).filter(|_| is_new) {
                 self.names(kid, depth - 1, seen, found)?;

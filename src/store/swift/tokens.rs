@@ -152,7 +152,10 @@ impl<'de> Swift<'de> {
         }
         let text = self.text.get(from..self.at).ok_or(Unusual)?;
         self.at += 1;
-        // Signs that turn or hide what stands beside them are made visible by the general reader.
+        // The general reader counts the characters, and makes signs that turn or hide what stands beside them visible.
+        if before.len() + text.len() > guard::most_words(self.has_lines).size() {
+            return Err(Unusual);
+        }
         if !text.is_ascii() && text.contains(guard::is_hidden)
             || !before.is_ascii() && before.contains(guard::is_hidden)
         {

@@ -6,6 +6,7 @@ use serde::de::{self, DeserializeSeed, EnumAccess, MapAccess, SeqAccess, Variant
 use super::tokens::Swift;
 use super::{Outcome, Unusual};
 use crate::guard;
+use crate::guard::limits::LINE_CHARS;
 
 /// Greatest number of keys of one map, and of items of one list: whether more are too many, the general reader says.
 const MOST_KEYS: usize = 1_000;
@@ -156,7 +157,11 @@ impl<'de> MapAccess<'de> for Entries<'_, 'de> {
         let key = seed.deserialize(&mut *self.swift)?;
         let written = self.swift.since(from)?;
         // No record of ours has so many that comparing each with each takes long.
-        if self.keys.len() > MOST_KEYS || written.contains('\\') || self.keys.contains(&written) {
+        if self.keys.len() > MOST_KEYS
+            || written.len() > LINE_CHARS.size()
+            || written.contains('\\')
+            || self.keys.contains(&written)
+        {
             return Err(Unusual);
         }
         self.keys.push(written);

@@ -3,11 +3,11 @@
 use std::sync::Arc;
 
 use chrono::{Datelike, NaiveDate};
-use egui::{RichText, ScrollArea, TextEdit, Ui};
+use egui::{RichText, ScrollArea, Ui};
 
 use crate::forecast::{Due, DueKind, When, months_on};
 use crate::machine::MachineId;
-use crate::ui::widgets::{caption, heading, named, seen_only, strong};
+use crate::ui::widgets::{caption, heading, named, seen_only, strong, typed_line};
 use crate::ui::{Action, Place, UiState, ViewCtx};
 
 /// What the panel keeps between frames.
@@ -139,7 +139,7 @@ fn save(state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     named(ui, "or type a path", |ui, name_id| {
         ui.horizontal_wrapped(|ui| {
             let width = 320.0_f32.min((ui.available_width() - 110.0).max(120.0));
-            let edit = TextEdit::singleline(&mut state.calendar.path).desired_width(width).hint_text("due.ics");
+            let edit = typed_line(&mut state.calendar.path).desired_width(width).hint_text("due.ics");
             let response = ui.add(edit);
             let response = match name_id {
                 Some(id) => response.labelled_by(id),

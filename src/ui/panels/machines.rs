@@ -8,7 +8,7 @@ use crate::machine::{Layout, Machine, MachineId};
 use crate::report::content::decision_mark;
 use crate::rules::Decision;
 use crate::ui::theme::strong_family;
-use crate::ui::widgets::{Icon, Press, caption, heading, notch, press, seen_only, strong, trouble};
+use crate::ui::widgets::{Icon, Press, caption, heading, notch, press, seen_only, strong, trouble, typed_line};
 use crate::ui::{Action, MachineRow, UiState, ViewCtx};
 
 /// What the panel keeps between frames.
@@ -40,8 +40,7 @@ pub fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     let is_long = cx.derived.rows.len() > LONG;
     if is_long {
         let name = ui.label("Find a machine");
-        ui.add(egui::TextEdit::singleline(&mut state.machines.wanted).desired_width(f32::INFINITY))
-            .labelled_by(name.id);
+        ui.add(typed_line(&mut state.machines.wanted).desired_width(f32::INFINITY)).labelled_by(name.id);
         ui.add_space(4.0);
     }
     let wanted = state.machines.wanted.trim().to_lowercase();
@@ -237,7 +236,7 @@ fn adding(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
     heading(ui, "A new machine");
     let name = ui.label("What do you call it?");
     let field = ui
-        .add(egui::TextEdit::singleline(&mut adding.name).desired_width(f32::INFINITY).hint_text("for example Tourer"))
+        .add(typed_line(&mut adding.name).desired_width(f32::INFINITY).hint_text("for example Tourer"))
         .labelled_by(name.id);
     if adding.is_new {
         field.request_focus();

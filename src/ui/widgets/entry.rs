@@ -2,9 +2,9 @@
 //!
 //! Knows no panel and no record: the caller shows a text and reads the typed one.
 
-use egui::{Key, TextEdit, Ui, vec2};
+use egui::{Key, Ui, vec2};
 
-use super::{caption, trouble};
+use super::{caption, trouble, typed_line, typed_lines};
 
 /// Width of the column that holds the names, in points.
 pub const NAME_WIDTH: f32 = 168.0;
@@ -79,9 +79,9 @@ impl<'a> Entry<'a> {
             ui.horizontal_wrapped(|ui| {
                 let width = self.width.min(ui.available_width());
                 let edit = if self.rows > 1 {
-                    TextEdit::multiline(&mut draft.text).desired_rows(self.rows)
+                    typed_lines(&mut draft.text).desired_rows(self.rows)
                 } else {
-                    TextEdit::singleline(&mut draft.text)
+                    typed_line(&mut draft.text)
                 };
                 let edit = edit.id(id.with("field")).desired_width(width).hint_text(self.hint).margin(vec2(8.0, 5.0));
                 let response = match (&self.spoken, name_id) {

@@ -39,8 +39,13 @@ impl<'a> Carried<'a> {
         bay.inspections.retain(|i| i.id != input.inspection.id && i.date <= input.inspection.date);
         bay.events.retain(|e| e.date <= input.inspection.date);
         let kind = input.catalogue.kind(&input.inspection.kind)?;
-        let wanted =
-            Wanted { kind, asks: &input.inspection.asks, minutes: input.options.minutes, day: input.inspection.date };
+        let wanted = Wanted {
+            kind,
+            asks: &input.inspection.asks,
+            minutes: input.options.minutes,
+            part: input.options.part,
+            day: input.inspection.date,
+        };
         let sheet = sheet(&bay, input.catalogue, input.units, &wanted);
         let legs = legs(&sheet.plan, &bay.machine);
         Some(Self { input, bay, sheet, legs })
@@ -106,6 +111,15 @@ fn head(carried: &Carried<'_>, number: &str) -> Vec<Block> {
     if let Some(missing) = plan.missing {
         let text = format!("Every required check is on it, and they take {} more.", minutes_words(missing));
         blocks.push(Block::callout("More than the time at hand", text));
+    }
+    let unchecked = plan.required_left_out();
+    if input.options.part && unchecked > 0 {
+        let text = format!(
+            "{} not on it for want of time or for the reason at its end, and stays unchecked: the verdict will be \"not \
+             yet decided\".",
+            if unchecked == 1 { "1 required check is".into() } else { format!("{unchecked} required checks are") }
+        );
+        blocks.push(Block::callout("Only what fits, most risk first", text));
     }
     let line = "____________________";
     blocks.push(Block::key_values(

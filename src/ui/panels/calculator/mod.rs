@@ -8,11 +8,11 @@ pub(super) mod beside;
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
-use egui::{ComboBox, RichText, TextEdit, Ui};
+use egui::{ComboBox, RichText, Ui};
 
 use crate::reckon::{CALCULATORS, Calculator, FormEntry, Reckoning, SAID};
 use crate::ui::theme::{Tokens, strong_family};
-use crate::ui::widgets::trouble;
+use crate::ui::widgets::{trouble, typed_line};
 
 /// What the calculators of the window keep between frames: which is open where, and what was typed into each.
 #[derive(Clone, Debug, Default)]
@@ -110,7 +110,7 @@ fn entry(tokens: &Tokens, ui: &mut Ui, one: &FormEntry, filled: &str, typed: &mu
         let help = if one.many { format!("{} (several apart by ;)", one.help) } else { one.help.clone() };
         let label = ui.label(RichText::new(help).small().color(tokens.faint));
         if one.choices.is_empty() {
-            let edit = TextEdit::singleline(&mut text).id_salt(&one.id).hint_text(&one.default);
+            let edit = typed_line(&mut text).id_salt(&one.id).hint_text(&one.default);
             ui.add(edit.desired_width(ui.available_width().min(260.0))).labelled_by(label.id);
         } else {
             let current = if text.is_empty() { one.default.clone() } else { text.clone() };

@@ -1,11 +1,11 @@
 //! Which names count for a finding of the key besides its own.
 
-use egui::{TextEdit, Ui};
+use egui::Ui;
 
 use crate::exercise::Mark;
 use crate::inspection::Finding;
 use crate::ui::ViewCtx;
-use crate::ui::widgets::{caption, named};
+use crate::ui::widgets::{caption, named, typed_line};
 
 /// So many names are offered at once.
 const OFFERED: usize = 8;
@@ -39,7 +39,7 @@ pub(super) fn ui(cx: &ViewCtx<'_>, finding: &Finding, mark: &mut Mark, filter: &
         }
     });
     named(ui, "Add a name", |ui, name_id| {
-        let edit = TextEdit::singleline(filter).desired_width(220.0_f32.min(ui.available_width()));
+        let edit = typed_line(filter).desired_width(220.0_f32.min(ui.available_width()));
         let response = ui.add(edit.hint_text("a word of it, such as cut"));
         if let Some(id) = name_id {
             response.labelled_by(id);

@@ -129,7 +129,6 @@ pub(super) fn dotted_face(
     dots: &[Dot],
     size: f32,
 ) -> Option<Drawing> {
-    const APART: f32 = 13.5;
     let wheel = machine.wheel(wheel)?;
     let face = ClockFace { wheel, side, parked: None, marks: key.into_iter().collect(), size };
     let mut drawing = clock_face::draw(&face);
@@ -139,12 +138,7 @@ pub(super) fn dotted_face(
     taken.extend(&spots);
     for (dot, at) in dots.iter().zip(&spots) {
         if let Some(number) = dot.number {
-            let (dx, dy) = (centre.x - at.x, centre.y - at.y);
-            let long = dx.hypot(dy).max(1.0);
-            let along = |far: f32| pt(at.x + dx / long * far, at.y + dy / long * far);
-            let is_clear = |p: &Pt| taken.iter().all(|t| (t.x - p.x).hypot(t.y - p.y) >= APART);
-            let tries = (0..8).map(|n| along(14.0 + 7.0 * n as f32));
-            let tag = tries.into_iter().find(is_clear).unwrap_or_else(|| along(14.0));
+            let tag = tag_at(*at, centre, &taken, vec2(drawing.width, drawing.height));
             taken.push(tag);
             drawing.line(*at, tag, Stroke::solid(Ink::Accent, 0.9));
             drawing.circle(tag, 6.6, Some(Ink::Paper), Some(Stroke::solid(Ink::Accent, 1.0)));
@@ -154,6 +148,29 @@ pub(super) fn dotted_face(
     }
     drawing.summary.push_str(&format!(" Students' marks here: {}.", dots.len()));
     Some(drawing)
+}
+
+/// How far apart the middles of two numbers are at least.
+const APART: f32 = 13.5;
+
+/// Where the number of a dot stands: toward the hub where that is clear, else round the dot, nearer first, so that no two
+/// stand on each other, also where many placed it on the hub itself.
+fn tag_at(at: Pt, hub: Pt, taken: &[Pt], size: egui::Vec2) -> Pt {
+    let (dx, dy) = (hub.x - at.x, hub.y - at.y);
+    // On the hub there is no way toward it.
+    let toward = if dx.hypot(dy) < 1.0 { std::f32::consts::FRAC_PI_2 } else { dy.atan2(dx) };
+    let place = |turn: f32, far: f32| pt(at.x + (toward + turn).cos() * far, at.y + (toward + turn).sin() * far);
+    let inwards = (0..8).map(|n| place(0.0, 14.0 + 7.0 * n as f32));
+    // Each ring has as many places as stand clear of each other on it.
+    let round = (0..6).flat_map(|ring| {
+        let far = 14.0 + APART * ring as f32;
+        let places = (std::f32::consts::TAU * far / (APART + 0.5)).floor() as usize;
+        (1..places).map(move |n| (std::f32::consts::TAU * n as f32 / places as f32, far))
+    });
+    let round = round.map(|(turn, far)| place(turn, far));
+    let is_inside = |p: &Pt| p.x >= 7.0 && p.y >= 7.0 && p.x <= size.x - 7.0 && p.y <= size.y - 7.0;
+    let is_clear = |p: &Pt| taken.iter().all(|t| (t.x - p.x).hypot(t.y - p.y) >= APART);
+    inwards.chain(round).find(|p| is_inside(p) && is_clear(p)).unwrap_or_else(|| place(0.0, 14.0))
 }
 
 /// Paints a drawing, `scale` points to one of its own, and says what it shows.
@@ -203,4 +220,26 @@ pub(super) fn beside(ui: &mut Ui, plan: impl Fn(f32) -> Drawing, tokens: &Tokens
             words(ui);
         });
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_of_many_marks_at_one_place_stand_clear_of_each_other() {
+        let (hub, size) = (pt(130.0, 130.0), vec2(260.0, 260.0));
+        for at in [hub, pt(131.0, 129.5), pt(130.0, 140.0), pt(200.0, 60.0), pt(128.0, 12.0)] {
+            let mut taken = vec![at];
+            for number in 1..=30 {
+                let tag = tag_at(at, hub, &taken, size);
+                for other in &taken {
+                    let far = (other.x - tag.x).hypot(other.y - tag.y);
+                    assert!(far >= APART, "number {number} at {at:?} stands {far} from another");
+                }
+                assert!(tag.x > 0.0 && tag.y > 0.0 && tag.x < size.x && tag.y < size.y, "{tag:?}");
+                taken.push(tag);
+            }
+        }
+    }
 }

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use egui::{TextEdit, Ui};
+use egui::Ui;
 
-use crate::ui::widgets::{Entry, named};
+use crate::ui::widgets::{Entry, named, typed_line, typed_lines};
 use crate::units::{parse_number, print_short};
 
 /// Paths as they are typed, each by what it is for.
@@ -39,7 +39,7 @@ pub(super) fn path(ui: &mut Ui, paths: &mut Paths, of: &'static str, field: &Pat
     named(ui, field.name, |ui, name_id| {
         ui.horizontal_wrapped(|ui| {
             let width = 340.0_f32.min((ui.available_width() - 170.0).max(120.0));
-            let response = ui.add(TextEdit::singleline(text).desired_width(width).hint_text(field.hint));
+            let response = ui.add(typed_line(text).desired_width(width).hint_text(field.hint));
             let response = match name_id {
                 Some(id) => response.labelled_by(id),
                 None => response,
@@ -54,8 +54,7 @@ pub(super) fn path(ui: &mut Ui, paths: &mut Paths, of: &'static str, field: &Pat
 /// A named field of a form that is read when its button is pressed.
 pub(super) fn text(ui: &mut Ui, name: &str, hint: &str, text: &mut String, width: f32) {
     named(ui, name, |ui, name_id| {
-        let response =
-            ui.add(TextEdit::singleline(text).desired_width(width.min(ui.available_width())).hint_text(hint));
+        let response = ui.add(typed_line(text).desired_width(width.min(ui.available_width())).hint_text(hint));
         if let Some(id) = name_id {
             response.labelled_by(id);
         }
@@ -65,7 +64,7 @@ pub(super) fn text(ui: &mut Ui, name: &str, hint: &str, text: &mut String, width
 /// The same of several lines.
 pub(super) fn lines(ui: &mut Ui, name: &str, hint: &str, text: &mut String, width: f32) {
     named(ui, name, |ui, name_id| {
-        let edit = TextEdit::multiline(text).desired_rows(3).desired_width(width.min(ui.available_width()));
+        let edit = typed_lines(text).desired_rows(3).desired_width(width.min(ui.available_width()));
         let response = ui.add(edit.hint_text(hint));
         if let Some(id) = name_id {
             response.labelled_by(id);

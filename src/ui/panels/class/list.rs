@@ -59,7 +59,10 @@ fn course_words(cx: &ViewCtx<'_>, course: &Course) -> String {
             words.push(count(key.inspection.findings.len(), "finding in the key", "findings in the key"));
             words.push(count(course.sheets.len(), "sheet", "sheets"));
         }
-        None => words.push("without a key: to be walked and handed in".into()),
+        None => {
+            let kind = cx.catalogue.kind(&exercise.kind).map_or(exercise.kind.as_str(), |k| k.name.as_str());
+            words.push(format!("to be walked as \"{kind}\" and handed in: press it for the task and to begin"));
+        }
     }
     words.join(" · ")
 }

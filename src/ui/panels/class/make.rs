@@ -4,7 +4,7 @@ use egui::Ui;
 
 use super::entries;
 use crate::edit::Command;
-use crate::exercise::{Exercise, ExerciseId, Key};
+use crate::exercise::{EXERCISE_MINUTES, Exercise, ExerciseId, Key};
 use crate::inspection::{Inspection, InspectionId};
 use crate::machine::SCHEMA;
 use crate::ui::widgets::{caption, choice, strong};
@@ -92,7 +92,7 @@ pub(super) fn minutes(text: &str) -> Result<Option<u32>, String> {
         return Ok(None);
     }
     match figure.parse::<u32>() {
-        Ok(n) if (1..=600).contains(&n) => Ok(Some(n)),
+        Ok(n) if EXERCISE_MINUTES.contains(&n) => Ok(Some(n)),
         _ => Err(format!("expected whole minutes from 1 to 600, found \"{figure}\": type the figure, or none")),
     }
 }

@@ -188,7 +188,12 @@ fn head(course: &Course, state: &mut UiState, ui: &mut Ui) {
         if ui.button("All exercises").clicked() {
             class.choose(None);
         }
-        if course.key.is_some() && ui.button("Projector").on_hover_text("large, one finding at a time").clicked() {
+        let is_offered = course.key.is_some();
+        let is_pressed = is_offered
+            && !ui.ctx().text_edit_focused()
+            && ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::P));
+        let button = is_offered.then(|| ui.button("Projector (P)").on_hover_text("large, one finding at a time"));
+        if is_pressed || button.is_some_and(|b| b.clicked()) {
             class.projector.begin();
             ui.memory_mut(|m| {
                 if let Some(id) = m.focused() {

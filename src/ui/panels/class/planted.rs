@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use super::{ClassState, entries};
-use crate::class::words;
+use crate::class::{not_in_key, words};
 use crate::edit::Command;
 use crate::garage::{Bay, Course};
 use crate::history::{Planted, planted};
@@ -42,7 +42,15 @@ pub(super) fn ui(cx: &ViewCtx<'_>, course: &Course, class: &mut ClassState, acti
         trouble(ui, &sentence(&banner_words(still_in.len())));
     }
     for one in &still_in {
-        ui.push_id(&one.event.id.0, |ui| row(cx, bay, one, form, actions, ui));
+        ui.push_id(&one.event.id.0, |ui| {
+            row(cx, bay, one, form, actions, ui);
+            // Another exercise has another key.
+            if one.exercise == course.exercise.id.0
+                && let Some(why) = not_in_key(cx.catalogue, course.key.as_ref(), one.what)
+            {
+                ui.indent("not in the key", |ui| caption(ui, &why));
+            }
+        });
     }
     ui.add_space(12.0);
     plant(cx, course, bay, form, actions, ui);

@@ -7,6 +7,7 @@ use egui::{Margin, Panel, RichText, Ui};
 
 use super::planted::banner_words;
 use crate::drawing::notch::Mark;
+use crate::garage::{Bay, Course};
 use crate::history::planted;
 use crate::inspection::{Inspection, Severity};
 use crate::ui::theme::strong_family;
@@ -44,9 +45,10 @@ fn banner(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: 
 }
 
 /// The exercise that the inspection in hand answers, and its time.
-fn exercise(cx: &ViewCtx<'_>, state: &UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
-    let (Some(bay), Some(inspection)) = (cx.bay(state), cx.inspection(state)) else { return };
-    let Some(exercise) = cx.garage.exercise_for(&bay.machine.id, &inspection.kind) else { return };
+fn exercise(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    let Some(bay) = cx.bay(state) else { return };
+    let answered = cx.inspection(state).and_then(|i| Some((i, cx.garage.exercise_for(&bay.machine.id, &i.kind)?)));
+    let Some((inspection, exercise)) = answered else { return to_begin(cx, bay, state, actions, ui) };
     let words = match used(inspection, cx) {
         Some(used) => {
             // The minute changes of itself.
@@ -64,6 +66,35 @@ fn exercise(cx: &ViewCtx<'_>, state: &UiState, actions: &mut Vec<Action>, ui: &m
                 ui.label(strong(&words));
             }
             if state.place != Place::Class && ui.small_button("Task and handing in (F7)").clicked() {
+                actions.push(Action::Go(Place::Class));
+            }
+        });
+    });
+}
+
+/// The exercise that a student has not begun: what is asked, by which kind of inspection, and how it begins. On its own
+/// page all of that is said anyway.
+fn to_begin(cx: &ViewCtx<'_>, bay: &Bay, state: &UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
+    let is_open = |c: &&Course| {
+        let exercise = &c.exercise;
+        let is_begun = bay.inspections.iter().any(|i| i.kind == exercise.kind);
+        c.key.is_none() && exercise.machine == bay.machine.id && !is_begun
+    };
+    let Some(exercise) = cx.garage.courses.iter().find(is_open).map(|c| &c.exercise) else { return };
+    if state.place == Place::Class {
+        return;
+    }
+    let kind = cx.catalogue.kind(&exercise.kind).map_or(exercise.kind.as_str(), |k| k.name.as_str());
+    let frame = egui::Frame::new().fill(cx.tokens.wash).inner_margin(Margin::symmetric(16, 3));
+    Panel::top("class-to-begin").frame(frame).show_separator_line(false).show(ui, |ui| {
+        ui.horizontal_wrapped(|ui| {
+            let title = format!("Class exercise: {}", exercise.title);
+            ui.label(RichText::new(title).family(strong_family()).color(cx.tokens.strong));
+            if !exercise.task.trim().is_empty() {
+                ui.label(exercise.task.trim());
+            }
+            ui.label(format!("Begin an inspection of the kind \"{kind}\" on {}.", bay.machine.name));
+            if ui.small_button("To the exercise (F7)").clicked() {
                 actions.push(Action::Go(Place::Class));
             }
         });

@@ -5,12 +5,12 @@
 
 use std::collections::BTreeSet;
 
-use egui::{ComboBox, RichText, TextEdit, Ui};
+use egui::{ComboBox, RichText, Ui};
 
 use crate::catalogue::{Check, Kind, OwnKinds, Selection};
 use crate::edit::Command;
 use crate::inspection::Station;
-use crate::ui::widgets::{caption, named, strong};
+use crate::ui::widgets::{caption, named, strong, typed_line};
 use crate::ui::{Action, ViewCtx};
 
 /// What the part keeps between frames.
@@ -316,7 +316,7 @@ fn finish(cx: &ViewCtx<'_>, draft: &Draft, actions: &mut Vec<Action>, ui: &mut U
 fn line(ui: &mut Ui, name: &str, text: &mut String, hint: &str) {
     named(ui, name, |ui, name_id| {
         let width = (ui.available_width() - 8.0).clamp(120.0, 380.0);
-        let response = ui.add(TextEdit::singleline(text).desired_width(width).hint_text(hint));
+        let response = ui.add(typed_line(text).desired_width(width).hint_text(hint));
         if let Some(id) = name_id {
             response.labelled_by(id);
         }

@@ -2,11 +2,11 @@
 
 mod kinds;
 
-use egui::{ScrollArea, TextEdit, Ui};
+use egui::{ScrollArea, Ui};
 
 use crate::edit::Command;
 use crate::garage::GarageInfo;
-use crate::ui::widgets::{Entry, caption, heading, named, segments, strong, trouble};
+use crate::ui::widgets::{Entry, caption, heading, named, segments, strong, trouble, typed_line};
 use crate::ui::{Action, UiState, ViewCtx};
 
 /// What the panel keeps between frames.
@@ -152,7 +152,7 @@ fn typed(ui: &mut Ui, name: &str, button: &str, text: &mut String) -> Option<std
     named(ui, name, |ui, name_id| {
         ui.horizontal_wrapped(|ui| {
             let width = 380.0_f32.min((ui.available_width() - 90.0).max(120.0));
-            let response = ui.add(TextEdit::singleline(text).desired_width(width).hint_text("a folder"));
+            let response = ui.add(typed_line(text).desired_width(width).hint_text("a folder"));
             let response = match name_id {
                 Some(id) => response.labelled_by(id),
                 None => response,

@@ -1,19 +1,28 @@
 //! Service limits of this machine, each with its source.
 
-use egui::{TextEdit, Ui};
+use egui::Ui;
 
 use super::{Form, source};
 use crate::machine::{FinalDrive, Layout, Limit, LimitKind, LimitSource, Machine, Quota};
 use crate::ui::ViewCtx;
-use crate::ui::widgets::{QuantityField, caption, choice, named, read_quantity, strong, trouble};
+use crate::ui::widgets::{QuantityField, caption, choice, named, read_quantity, strong, trouble, typed_line};
 use crate::units::{Length, Preferences, Voltage};
 
 /// The part in a few words.
 pub fn summary(_cx: &ViewCtx<'_>, machine: &Machine) -> String {
-    match machine.limits.len() {
-        0 => "none yet: the law and common practice are used alone".into(),
-        1 => "one figure with its source".into(),
-        n => format!("{n} figures with their sources"),
+    counted(&machine.limits)
+}
+
+/// How many figures there are, and how many of them lack their source.
+fn counted(limits: &[Limit]) -> String {
+    // "The service manual" alone is no source: nobody can look it up without its page.
+    let is_bare = |l: &&Limit| matches!(&l.source, LimitSource::Manual(page) if page.trim().is_empty());
+    match (limits.len(), limits.iter().filter(is_bare).count()) {
+        (0, _) => "none yet: the law and common practice are used alone".into(),
+        (1, 0) => "one figure with its source".into(),
+        (1, _) => "one figure, the page of the manual still to be written".into(),
+        (n, 0) => format!("{n} figures with their sources"),
+        (n, bare) => format!("{n} figures, {bare} of them without the page of the manual"),
     }
 }
 
@@ -81,7 +90,7 @@ fn add(form: &mut Form<'_>, prefs: &Preferences, ui: &mut Ui) {
     let mut is_asked = false;
     named(ui, "Figure of the new limit", |ui, name_id| {
         ui.horizontal_wrapped(|ui| {
-            let edit = TextEdit::singleline(&mut form.keep.new_figure).desired_width(120.0);
+            let edit = typed_line(&mut form.keep.new_figure).desired_width(120.0);
             let response = ui.add(edit.hint_text(prefs.depth_unit().symbol));
             let response = match name_id {
                 Some(id) => response.labelled_by(id),
@@ -162,4 +171,21 @@ fn put<T>(form: &mut Form<'_>, index: usize, committed: Option<T>, put: impl FnO
 fn capital(words: &str) -> String {
     let mut chars = words.chars();
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_manual_without_its_page_is_not_counted_as_a_source() {
+        let limit = |page: &str| Limit {
+            kind: LimitKind::ThrottlePlayMaximum,
+            value: Quota::Length(Length::mm(5.0)),
+            source: LimitSource::Manual(page.into()),
+        };
+        assert_eq!(counted(&[limit("page 5-12")]), "one figure with its source");
+        assert_eq!(counted(&[limit(" ")]), "one figure, the page of the manual still to be written");
+        assert_eq!(counted(&[limit("3"), limit("")]), "2 figures, 1 of them without the page of the manual");
+    }
 }

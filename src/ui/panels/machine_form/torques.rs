@@ -1,11 +1,11 @@
 //! Torque figures of this machine, each with its source.
 
-use egui::{TextEdit, Ui};
+use egui::Ui;
 
 use super::{Form, source};
 use crate::machine::{LimitSource, Machine, TorqueFigure};
 use crate::ui::ViewCtx;
-use crate::ui::widgets::{QuantityField, caption, named, read_liked, trouble, words_field};
+use crate::ui::widgets::{QuantityField, caption, named, read_liked, trouble, typed_line, words_field};
 use crate::units::Torque;
 
 /// The part in a few words.
@@ -57,7 +57,7 @@ fn add(form: &mut Form<'_>, ui: &mut Ui) {
     let prefs = form.cx.units();
     caption(ui, "Add a figure: the fastener, then its torque.");
     named(ui, "New fastener", |ui, name_id| {
-        let edit = TextEdit::singleline(&mut form.keep.new_fastener).desired_width(230.0);
+        let edit = typed_line(&mut form.keep.new_fastener).desired_width(230.0);
         let response = ui.add(edit.hint_text("for example rear axle nut"));
         if let Some(id) = name_id {
             response.labelled_by(id);
@@ -66,7 +66,7 @@ fn add(form: &mut Form<'_>, ui: &mut Ui) {
     let mut is_asked = false;
     named(ui, "Its torque", |ui, name_id| {
         ui.horizontal_wrapped(|ui| {
-            let edit = TextEdit::singleline(&mut form.keep.new_torque).desired_width(120.0);
+            let edit = typed_line(&mut form.keep.new_torque).desired_width(120.0);
             let response = ui.add(edit.hint_text("65 N·m"));
             let response = match name_id {
                 Some(id) => response.labelled_by(id),

@@ -1,6 +1,6 @@
 //! The photos of one thing, small, and the ways to add more.
 
-use egui::{Align2, FontId, Rect, Role, Sense, TextEdit, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, FontId, Rect, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use super::shelf::{Picture, SMALL};
 use super::{PhotosState, overlay, viewer};
@@ -8,7 +8,7 @@ use crate::edit::PhotoHome;
 use crate::machine::MachineId;
 use crate::photo::{Keep, PhotoRef};
 use crate::ui::theme;
-use crate::ui::widgets::{caption, trouble};
+use crate::ui::widgets::{caption, trouble, typed_line};
 use crate::ui::{Action, PhotoSource, Place, ViewCtx};
 
 /// Width and height of a small picture in points.
@@ -71,7 +71,7 @@ fn adding(
         caption(ui, "Drop pictures on the window, paste one with Ctrl+V, or type where it is.");
         let name = ui.label("Path of a picture");
         let width = ui.available_width() - 10.0;
-        let edit = TextEdit::singleline(&mut state.path).hint_text("~/front-wheel.jpg").desired_width(width);
+        let edit = typed_line(&mut state.path).hint_text("~/front-wheel.jpg").desired_width(width);
         let field = ui.add(edit.min_size(vec2(0.0, cx.tokens.target))).labelled_by(name.id);
         let is_entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         let path = state.path.trim().to_owned();

@@ -2,14 +2,14 @@
 //!
 //! Marks are data of the record; the file stays as it is. They are burnt into what is printed or handed on.
 
-use egui::{Key, RichText, TextEdit, Ui, vec2};
+use egui::{Key, RichText, Ui, vec2};
 
 use super::canvas::{self, Canvas};
 use super::home_words;
 use crate::edit::{Command, PhotoHome, photos};
 use crate::machine::MachineId;
 use crate::photo::{PhotoMark, PhotoRef};
-use crate::ui::widgets::{Press, caption, press, strong};
+use crate::ui::widgets::{Press, caption, press, strong, typed_line, typed_lines};
 use crate::ui::{Action, Place, UiState, ViewCtx};
 
 /// What the hand does on the photo.
@@ -161,10 +161,8 @@ fn about(
         ui.label(&changed.words);
     } else {
         let label = small(ui, "What it shows");
-        let edit = TextEdit::multiline(&mut viewing.words)
-            .desired_rows(2)
-            .desired_width(width)
-            .hint_text("cut, seen from behind");
+        let edit =
+            typed_lines(&mut viewing.words).desired_rows(2).desired_width(width).hint_text("cut, seen from behind");
         let field = ui.add(edit).labelled_by(label.id);
         if field.lost_focus() && viewing.words.trim() != changed.words {
             changed.words = viewing.words.trim().to_owned();
@@ -195,7 +193,7 @@ fn about(
     ui.add_space(6.0);
     egui::CollapsingHeader::new("Save a copy to hand on").show(ui, |ui| {
         let label = small(ui, "A JPEG at full size, marks and boxes burnt in, nothing else in it. Where to");
-        let edit = TextEdit::singleline(&mut viewing.copy_to).desired_width(width - 20.0).hint_text("~/for-sale.jpg");
+        let edit = typed_line(&mut viewing.copy_to).desired_width(width - 20.0).hint_text("~/for-sale.jpg");
         ui.add(edit.min_size(vec2(0.0, cx.tokens.target))).labelled_by(label.id);
         let path = viewing.copy_to.trim();
         if ui.add_enabled(!path.is_empty(), egui::Button::new("Save the copy")).clicked() {

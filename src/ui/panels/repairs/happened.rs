@@ -2,13 +2,13 @@
 
 use egui::{CollapsingHeader, RichText, Ui};
 
-use super::typed::{day, depth, line, odometer};
+use super::typed::{day, depth, line, odometer, odometer_doubt};
 use crate::edit::{Command, after_fitting};
 use crate::garage::Bay;
 use crate::inspection::{Condition, Event, EventId, EventKind, Fitting, PartRef};
 use crate::machine::{BatteryKind, FinalDrive, Machine, SCHEMA, Tyre};
 use crate::tyre::{TinDate, TyreMarking};
-use crate::ui::widgets::{choice, segments};
+use crate::ui::widgets::{Doubted, choice, segments};
 use crate::ui::{Action, UiState, ViewCtx};
 
 /// What is being told.
@@ -41,6 +41,8 @@ pub(super) struct HappenedForm {
     odometer: String,
     last: String,
     note: String,
+    /// What of the odometer was doubted when it was to be written down.
+    doubted: Doubted,
 }
 
 /// Draws the form.
@@ -76,12 +78,18 @@ pub(super) fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action
                 _ => line(cx, ui, "Odometer on that day", unit, &mut form.odometer, 150.0),
             }
         });
+        let doubt = match form.what {
+            What::Fall | What::Replaced => None,
+            What::Part | What::Odometer | What::Fill => odometer_doubt(cx, bay, &form.day, &form.odometer),
+        };
+        form.doubted.show(ui, doubt.as_deref());
         let wide = ui.available_width() - 20.0;
         line(cx, ui, "Note on it", "what else is worth knowing", &mut form.note, wide);
         let ready = event(cx, &bay.machine, form);
         let pressed = ui.add_enabled(ready.is_ok(), egui::Button::new("Write it down")).clicked();
+        let is_taken = form.doubted.takes(doubt.as_deref(), pressed);
         match ready {
-            Ok(event) if pressed => {
+            Ok(event) if is_taken => {
                 let machine = after_fitting(&bay.machine, &event);
                 actions.push(Action::Edit(Command::Record(bay.machine.id.clone(), event)));
                 // The machine's own data follow, so that age and marking are judged of the part that is in.

@@ -1,10 +1,11 @@
 //! Fields that keep what is typed, and reading them: days, odometers, lengths. Nothing typed is lost while it is wrong.
 
-use egui::{RichText, TextEdit, Ui, vec2};
+use egui::{RichText, Ui, vec2};
 
+use crate::garage::Bay;
 use crate::repair::Wrench;
 use crate::ui::ViewCtx;
-use crate::ui::widgets::read_day;
+use crate::ui::widgets::{read_day, typed_line};
 use crate::units::{Distance, Length, Preferences, parse_number};
 
 /// A named line of text.
@@ -12,7 +13,7 @@ pub(super) fn line(cx: &ViewCtx<'_>, ui: &mut Ui, label: &str, hint: &str, text:
     ui.vertical(|ui| {
         let label = ui.label(RichText::new(label).small().color(cx.tokens.faint));
         let width = width.min(ui.available_width());
-        let edit = TextEdit::singleline(text).hint_text(hint).desired_width(width);
+        let edit = typed_line(text).hint_text(hint).desired_width(width);
         ui.add(edit.min_size(vec2(0.0, cx.tokens.target))).labelled_by(label.id);
     });
 }
@@ -36,6 +37,14 @@ pub(super) fn odometer(units: &Preferences, what: &str, text: &str) -> Result<Op
     }
     let unit = crate::ui::panels::walk::distance_unit(units);
     Distance::parse(text, Some(unit)).map(Some).map_err(|e| format!("{what}: {e}"))
+}
+
+/// What the odometer log will say of a reading that is being typed; none where the day or the figure cannot be read yet.
+pub(super) fn odometer_doubt(cx: &ViewCtx<'_>, bay: &Bay, on: &str, text: &str) -> Option<String> {
+    match day(cx, on) {
+        Ok(date) => crate::ui::panels::walk::odometer_doubt(cx, bay, (date, text), None),
+        Err(_) => None,
+    }
 }
 
 /// A length; empty where it is not known. Without a unit, millimetres or what the owner likes for small depths.

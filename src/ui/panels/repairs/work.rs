@@ -4,12 +4,13 @@
 use egui::{CollapsingHeader, RichText, Ui};
 
 use super::group::is_ticked;
-use super::typed::{day, line, odometer};
+use super::typed::{day, line, odometer, odometer_doubt};
 use crate::edit::Command;
 use crate::garage::Bay;
 use crate::inspection::{Event, EventId, EventKind, Job, TorqueApplied};
 use crate::machine::SCHEMA;
 use crate::repair::RepairGroup;
+use crate::ui::widgets::Doubted;
 use crate::ui::{Action, UiState, ViewCtx};
 
 /// What is typed about the work.
@@ -22,6 +23,8 @@ pub(super) struct WorkForm {
     parts: String,
     by: String,
     odometer: String,
+    /// What of the odometer was doubted when it was to be written down.
+    doubted: Doubted,
     cost: String,
     /// Which of the group's fasteners were tightened.
     tightened: Vec<bool>,
@@ -58,6 +61,8 @@ pub(super) fn ui(
             line(cx, ui, "Odometer", unit, &mut form.odometer, 100.0);
             line(cx, ui, "Cost", "if you like", &mut form.cost, 100.0);
         });
+        let doubt = odometer_doubt(cx, bay, &form.day, &form.odometer);
+        form.doubted.show(ui, doubt.as_deref());
         for (fastener, tightened) in group.fasteners.iter().zip(&mut form.tightened) {
             let words =
                 format!("{} tightened to {}", fastener.figure.fastener, cx.units().show(fastener.figure.torque));
@@ -66,8 +71,9 @@ pub(super) fn ui(
         let form = state.repairs.work.clone();
         let ready = job(cx, state, bay, group, &form);
         let pressed = ui.add_enabled(ready.is_ok(), egui::Button::new("Write it down as done")).clicked();
+        let is_taken = state.repairs.work.doubted.takes(doubt.as_deref(), pressed);
         match ready {
-            Ok(event) if pressed => {
+            Ok(event) if is_taken => {
                 actions.push(Action::Edit(Command::Record(bay.machine.id.clone(), event)));
                 state.repairs.work = WorkForm::default();
             }

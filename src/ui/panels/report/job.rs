@@ -109,7 +109,10 @@ fn make(snapshot: &mut Snapshot, stop: &AtomicBool, far: &(AtomicUsize, AtomicUs
         !stop.load(Ordering::Relaxed)
     });
     match layout {
-        Some(layout) => Outcome::Made(Arc::new(layout), text::plain(&spec)),
+        Some(layout) => match layout.whole() {
+            Ok(()) => Outcome::Made(Arc::new(layout), text::plain(&spec)),
+            Err(too_long) => Outcome::Lacking(too_long.to_string()),
+        },
         None => Outcome::Stopped,
     }
 }

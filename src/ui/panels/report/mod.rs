@@ -15,7 +15,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset};
-use egui::{TextEdit, Ui};
+use egui::Ui;
 
 use crate::garage::Bay;
 use crate::inspection::{Inspection, InspectionId};
@@ -25,7 +25,7 @@ use crate::report::block::Paper;
 use crate::report::content::{Album, photos_of};
 use crate::report::content::{KINDS, Options, ReportKind, Takes, kind};
 use crate::report::layout::Layout;
-use crate::ui::widgets::{caption, choice, named, segments, strong, trouble, yes_no};
+use crate::ui::widgets::{caption, choice, named, segments, strong, trouble, typed_line, yes_no};
 use crate::ui::{Action, UiState, ViewCtx};
 
 use pages::Pages;
@@ -257,6 +257,9 @@ fn side(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &m
             state.report.options.count_minors = counted;
         }
     }
+    if asked.takes.contains(&Takes::Minutes) {
+        minutes(&mut state.report.options, ui);
+    }
     if let Some(paper) = segments(ui, "Paper", &state.report.paper, &[(Paper::A4, "A4"), (Paper::Letter, "Letter")]) {
         state.report.paper = paper;
     }
@@ -265,6 +268,23 @@ fn side(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &m
     }
     save(state, actions, ui);
     bookmarks::ui(&mut state.report.pages, ui);
+}
+
+/// How many minutes there are for the walk, and what comes where the required checks take longer.
+fn minutes(options: &mut Options, ui: &mut Ui) {
+    let words = |minutes: u32| (Some(minutes), format!("{minutes} minutes"));
+    let mut all = vec![(None, "as long as it takes".to_owned())];
+    all.extend([10, 15, 20, 30, 40, 60, 90, 120].map(words));
+    if let Some(chosen) = choice(ui, "Minutes at hand", &options.minutes, &all) {
+        options.minutes = chosen;
+        options.part &= chosen.is_some();
+    }
+    if options.minutes.is_some() {
+        let ways = [(false, "all required checks"), (true, "only what fits, most risk first")];
+        if let Some(part) = segments(ui, "Where the required checks take longer", &options.part, &ways) {
+            options.part = part;
+        }
+    }
 }
 
 /// Which inspection, and which one to compare it with.
@@ -299,7 +319,7 @@ fn save(state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui) {
     let mut is_asked = false;
     named(ui, "or type a path", |ui, name_id| {
         let hint = state.report.file_name();
-        let edit = TextEdit::singleline(&mut state.report.path).desired_width(f32::INFINITY).hint_text(hint);
+        let edit = typed_line(&mut state.report.path).desired_width(f32::INFINITY).hint_text(hint);
         let response = ui.add(edit);
         let response = match name_id {
             Some(id) => response.labelled_by(id),

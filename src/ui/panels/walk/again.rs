@@ -8,10 +8,15 @@ use super::round::Round;
 use super::{reading_fields, size_field, words};
 use crate::edit::Command;
 use crate::history::{Again, Defect};
-use crate::inspection::{EventKind, Finding, FindingRef, Revisit, Seen};
+use crate::inspection::{EventKind, Finding, FindingId, FindingRef, Revisit, Seen};
 use crate::ui::theme::strong_family;
 use crate::ui::{Action, UiState};
 use crate::units::{Length, Preferences};
+
+/// The field of its size now.
+pub(super) const SIZE: &str = "|size";
+/// The field of the reason why it could not be looked at.
+pub(super) const WHY: &str = "|why";
 
 /// Draws the question about a finding of an earlier day that the inspection in hand carries: still there, grown, gone?
 pub(super) fn revisit(
@@ -33,13 +38,14 @@ pub(super) fn revisit(
             }
         }
     });
-    let key = format!("again|{}", finding.id);
     if matches!(revisit.seen, Seen::Still | Seen::Grown) {
-        size(round, state, ui, &key, finding, &mut changed);
+        size(round, state, ui, finding, &mut changed);
+        // Enter ends there: the reason why nobody could look is no next line of it.
+        state.walk.drafts.focus_next = false;
     }
     let why = if let Seen::CouldNot(why) = &revisit.seen { why.clone() } else { String::new() };
     let look = FieldLook {
-        key: &format!("{key}|why"),
+        key: &key(&finding.id, WHY),
         label: "Could not be looked at, because",
         hint: "the wheel is out",
         shown: &why,
@@ -58,21 +64,31 @@ pub(super) fn revisit(
         ui.label(RichText::new(words).small().color(tokens.faint));
     }
     if changed != *revisit {
-        actions.push(Action::Edit(Command::Revisit {
-            machine: round.machine().id.clone(),
-            inspection: round.inspection.id.clone(),
-            finding: finding.id.clone(),
-            revisit: changed,
-        }));
+        actions.push(answer(round, &finding.id, changed));
     }
 }
 
-fn size(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, key: &str, finding: &Finding, changed: &mut Revisit) {
+/// Says what was seen of a finding of an earlier day.
+pub(super) fn answer(round: &Round<'_>, finding: &FindingId, revisit: Revisit) -> Action {
+    Action::Edit(Command::Revisit {
+        machine: round.machine().id.clone(),
+        inspection: round.inspection.id.clone(),
+        finding: finding.clone(),
+        revisit,
+    })
+}
+
+/// The key of a finding looked at again among the drafts; its size and the reason why nobody could look follow behind.
+pub(super) fn key(finding: &FindingId, field: &str) -> String {
+    format!("again|{finding}{field}")
+}
+
+fn size(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, finding: &Finding, changed: &mut Revisit) {
     let label = match finding.size {
         Some(size) => format!("Size now (then {size})"),
         None => "Size now".to_owned(),
     };
-    match size_field::ui(round, state, ui, key, &label, changed.size) {
+    match size_field::ui(round, state, ui, &key(&finding.id, ""), &label, changed.size) {
         Typed::Nothing => {}
         Typed::Cleared => changed.size = None,
         Typed::Read(size) => {

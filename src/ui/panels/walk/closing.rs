@@ -12,6 +12,7 @@ use crate::inspection::{
     until_words,
 };
 use crate::ui::theme::Tokens;
+use crate::ui::widgets::typed_line;
 use crate::ui::{Action, UiState};
 use crate::units::{Distance, Preferences, day};
 
@@ -46,6 +47,8 @@ pub(super) struct CloseForm {
     pub until: String,
     /// The odometer up to which it is watched, as typed.
     pub until_odometer: String,
+    /// Whether its first line takes the keyboard.
+    pub takes_keyboard: bool,
 }
 
 impl CloseForm {
@@ -101,10 +104,8 @@ pub(super) fn ui(
     inspection: &Inspection,
     finding: &Finding,
 ) {
-    let tokens = round.cx.tokens;
     let defect = round.defect(finding);
-    let job = defect.as_ref().and_then(|d| d.jobs.last().copied());
-    let is_minor = round.severity_of(inspection, finding) == Some(Severity::Minor);
+    let is_minor = is_minor(round, inspection, finding);
     if let Some(EventKind::Watched { until, .. }) = defect.as_ref().and_then(|d| d.watched).map(|e| &e.kind) {
         let over = until.watch(round.cx.today, round.bay.odometer_on(round.cx.today)) == Watch::Over;
         let words = format!("Watched {}.", until_words(until, round.units()));
@@ -116,59 +117,127 @@ pub(super) fn ui(
         ui.label(words);
     }
     let title = if is_minor { "Close or watch it" } else { "Close it" };
-    egui::CollapsingHeader::new(title).id_salt(("close", &finding.id.0)).show(ui, |ui| {
-        let form = &mut state.walk.close;
-        if form.of.as_ref() != Some(&finding.id) {
-            *form = CloseForm { of: Some(finding.id.clone()), by: round.person(), ..CloseForm::default() };
-        }
-        ui.horizontal_wrapped(|ui| {
-            let ways =
-                [(Way::Repaired, "repaired"), (Way::Withdrawn, "recorded by mistake"), (Way::Watched, "watched")];
-            for (way, words) in ways.into_iter().filter(|(way, _)| is_minor || *way != Way::Watched) {
-                if chip(ui, tokens, form.way == way, words) {
-                    form.way = way;
-                }
+    egui::CollapsingHeader::new(title)
+        .id_salt(("close", &finding.id.0))
+        .show(ui, |ui| form(round, state, actions, ui, inspection, finding));
+}
+
+/// Whether a finding may be watched.
+pub(super) fn is_minor(round: &Round<'_>, inspection: &Inspection, finding: &Finding) -> bool {
+    round.severity_of(inspection, finding) == Some(Severity::Minor)
+}
+
+/// The form of a finding, begun anew where it was another one's.
+fn form_of<'s>(round: &Round<'_>, state: &'s mut UiState, finding: &FindingId) -> &'s mut CloseForm {
+    let form = &mut state.walk.close;
+    if form.of.as_ref() != Some(finding) {
+        *form = CloseForm { of: Some(finding.clone()), by: round.person(), ..CloseForm::default() };
+    }
+    form
+}
+
+/// Begins a closing by key: its first line takes the keyboard.
+pub(super) fn begin(round: &Round<'_>, state: &mut UiState, finding: &FindingId, way: Way) {
+    let form = form_of(round, state, finding);
+    form.way = way;
+    form.takes_keyboard = true;
+}
+
+/// The work of which only the second look is still to be said, in words.
+pub(super) fn waiting_work(round: &Round<'_>, finding: &Finding) -> Option<String> {
+    let event = round.defect(finding)?.jobs.last().copied()?;
+    let by = if event.by.is_empty() { String::new() } else { format!(" by {}", event.by) };
+    let done = event_words(&event.kind, round.units());
+    Some(format!("On {}{by} {done}.", words::day(event.date)))
+}
+
+/// Draws the form: what becomes of the finding, by what evidence, and who says so. Enter goes from line to line and from
+/// the last one to the button.
+pub(super) fn form(
+    round: &Round<'_>,
+    state: &mut UiState,
+    actions: &mut Vec<Action>,
+    ui: &mut Ui,
+    inspection: &Inspection,
+    finding: &Finding,
+) {
+    let tokens = round.cx.tokens;
+    let is_minor = is_minor(round, inspection, finding);
+    let defect = round.defect(finding);
+    let job = defect.as_ref().and_then(|d| d.jobs.last().copied());
+    let form = form_of(round, state, &finding.id);
+    ui.horizontal_wrapped(|ui| {
+        let ways = [(Way::Repaired, "repaired"), (Way::Withdrawn, "recorded by mistake"), (Way::Watched, "watched")];
+        for (way, words) in ways.into_iter().filter(|(way, _)| is_minor || *way != Way::Watched) {
+            if chip(ui, tokens, form.way == way, words) {
+                form.way = way;
             }
-        });
-        match form.way {
-            Way::Withdrawn => line(ui, tokens, "Why it was no finding", "mud, not a crack", &mut form.reason),
-            Way::Watched => {
-                line(ui, tokens, "Until the day", "2027-05-01", &mut form.until);
-                let unit = reading_fields::unit_of::<Distance>(round.units()).symbol;
-                line(ui, tokens, "or until the odometer shows", unit, &mut form.until_odometer);
-                line(ui, tokens, "Why it can wait", "fine cracks, closed when pressed", &mut form.reason);
-            }
-            Way::Repaired => {
-                match job {
-                    Some(event) => {
-                        let by = if event.by.is_empty() { String::new() } else { format!(" by {}", event.by) };
-                        let done = event_words(&event.kind, round.units());
-                        ui.label(format!("On {}{by} {done}.", words::day(event.date)));
-                    }
-                    None => line(ui, tokens, "What was done", "tyre replaced", &mut form.work),
-                }
-                let hint = "seated all round, holds its pressure";
-                line(ui, tokens, "What the second look showed", hint, &mut form.second_look);
-            }
-        }
-        let who = if form.way == Way::Watched { "Who watches it" } else { "Who closes it" };
-        line(ui, tokens, who, "name", &mut form.by);
-        if form.way == Way::Watched {
-            watch(round, form, actions, ui, inspection, finding);
-            return;
-        }
-        let closing = form.closing(job);
-        let pressed = ui.add_enabled(closing.is_ok(), egui::Button::new("Close the finding")).clicked();
-        match closing {
-            Ok(closing) if pressed => {
-                actions.push(round.close(inspection, &finding.id, closing, &form.by));
-                *form = CloseForm::default();
-            }
-            // A line stands here in either case, or the button would move away under the hand.
-            Ok(_) => told(ui, tokens, "It stays in the record, closed."),
-            Err(missing) => told(ui, tokens, missing),
         }
     });
+    let mut lines = Vec::new();
+    match form.way {
+        Way::Withdrawn => {
+            lines.push(line(ui, tokens, "Why it was no finding", "mud, not a crack", &mut form.reason));
+        }
+        Way::Watched => {
+            lines.push(line(ui, tokens, "Until the day", "2027-05-01", &mut form.until));
+            let unit = reading_fields::unit_of::<Distance>(round.units()).symbol;
+            lines.push(line(ui, tokens, "or until the odometer shows", unit, &mut form.until_odometer));
+            lines.push(line(ui, tokens, "Why it can wait", "fine cracks, closed when pressed", &mut form.reason));
+        }
+        Way::Repaired => {
+            match waiting_work(round, finding) {
+                Some(done) => {
+                    ui.label(done);
+                }
+                None => lines.push(line(ui, tokens, "What was done", "tyre replaced", &mut form.work)),
+            }
+            let hint = "seated all round, holds its pressure";
+            lines.push(line(ui, tokens, "What the second look showed", hint, &mut form.second_look));
+        }
+    }
+    let who = if form.way == Way::Watched { "Who watches it" } else { "Who closes it" };
+    lines.push(line(ui, tokens, who, "name", &mut form.by));
+    if std::mem::take(&mut form.takes_keyboard)
+        && let Some(first) = lines.first()
+    {
+        first.request_focus();
+        first.scroll_to_me(None);
+    }
+    let button = if form.way == Way::Watched {
+        watch(round, form, actions, ui, inspection, finding)
+    } else {
+        close(round, form, actions, ui, (inspection, finding, job))
+    };
+    let is_entered = ui.input(|i| i.key_pressed(egui::Key::Enter));
+    if let Some(at) = lines.iter().position(|l| l.lost_focus()).filter(|_| is_entered) {
+        let next = lines.get(at + 1).unwrap_or(&button);
+        next.request_focus();
+        next.scroll_to_me(None);
+    }
+}
+
+fn close(
+    round: &Round<'_>,
+    form: &mut CloseForm,
+    actions: &mut Vec<Action>,
+    ui: &mut Ui,
+    (inspection, finding, job): (&Inspection, &Finding, Option<&Event>),
+) -> egui::Response {
+    let tokens = round.cx.tokens;
+    let closing = form.closing(job);
+    let button = egui::Button::new("Close the finding").min_size(vec2(0.0, tokens.target));
+    let response = ui.add_enabled(closing.is_ok(), button);
+    match closing {
+        Ok(closing) if response.clicked() => {
+            actions.push(round.close(inspection, &finding.id, closing, &form.by));
+            *form = CloseForm::default();
+        }
+        // A line stands here in either case, or the button would move away under the hand.
+        Ok(_) => told(ui, tokens, "It stays in the record, closed."),
+        Err(missing) => told(ui, tokens, missing),
+    }
+    response
 }
 
 fn watch(
@@ -178,12 +247,13 @@ fn watch(
     ui: &mut Ui,
     inspection: &Inspection,
     finding: &Finding,
-) {
+) -> egui::Response {
     let tokens = round.cx.tokens;
     let until = form.until(round.units());
-    let pressed = ui.add_enabled(until.is_ok(), egui::Button::new("Watch the finding")).clicked();
+    let button = egui::Button::new("Watch the finding").min_size(vec2(0.0, tokens.target));
+    let response = ui.add_enabled(until.is_ok(), button);
     match until {
-        Ok(until) if pressed => {
+        Ok(until) if response.clicked() => {
             let of = FindingRef { inspection: inspection.id.clone(), finding: finding.id.clone() };
             let kind = EventKind::Watched { of, until, reason: form.reason.trim().to_owned() };
             actions.push(round.record("watched", kind, &form.by));
@@ -192,6 +262,7 @@ fn watch(
         Ok(_) => told(ui, tokens, "It stays open and counts; when the time is over that is said."),
         Err(missing) => told(ui, tokens, &missing),
     }
+    response
 }
 
 fn told(ui: &mut Ui, tokens: &Tokens, words: &str) {
@@ -228,11 +299,11 @@ pub(super) fn closed(
     });
 }
 
-fn line(ui: &mut Ui, tokens: &Tokens, label: &str, hint: &str, text: &mut String) {
+fn line(ui: &mut Ui, tokens: &Tokens, label: &str, hint: &str, text: &mut String) -> egui::Response {
     let label = ui.label(RichText::new(label).small().color(tokens.faint));
     let width = ui.available_width() - 10.0;
-    let edit = egui::TextEdit::singleline(text).hint_text(hint).desired_width(width);
-    ui.add(edit.min_size(vec2(0.0, tokens.target))).labelled_by(label.id);
+    let edit = typed_line(text).hint_text(hint).desired_width(width);
+    ui.add(edit.min_size(vec2(0.0, tokens.target))).labelled_by(label.id)
 }
 
 #[cfg(test)]

@@ -4,8 +4,9 @@ use egui::{RichText, Ui, vec2};
 
 use super::round::Round;
 use super::start::{ConditionsForm, Read, conditions_fields};
-use super::words;
+use super::{odometer_doubt, words};
 use crate::edit::Command;
+use crate::ui::widgets::{Doubted, typed_lines};
 use crate::ui::{Action, UiState};
 
 /// What is typed about the inspection in hand.
@@ -13,11 +14,17 @@ use crate::ui::{Action, UiState};
 pub(super) struct Form {
     conditions: ConditionsForm,
     note: String,
+    /// What of the odometer was doubted when it was to be kept.
+    doubted: Doubted,
 }
 
 /// The form filled from the inspection in hand.
 pub(super) fn form(round: &Round<'_>) -> Form {
-    Form { conditions: ConditionsForm::of(round.inspection), note: round.inspection.note.clone() }
+    Form {
+        conditions: ConditionsForm::of(round.inspection),
+        note: round.inspection.note.clone(),
+        doubted: Doubted::default(),
+    }
 }
 
 /// Draws the form in the pane at the right.
@@ -26,10 +33,12 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
     let tokens = round.cx.tokens;
     ui.label(RichText::new("Conditions").heading().color(tokens.strong));
     ui.label(format!("Inspection of {}.", words::day(round.inspection.date)));
-    conditions_fields(&round.cx, ui, &mut form.conditions, None);
+    let of = (round.inspection.date, form.conditions.odometer.as_str());
+    let doubt = odometer_doubt(&round.cx, round.bay, of, Some(&round.inspection.id));
+    conditions_fields(&round.cx, ui, &mut form.conditions, None, (&form.doubted, doubt.as_deref()));
     let label = ui.label(RichText::new("Remarks on the whole").small().color(tokens.faint));
     let width = ui.available_width() - 10.0;
-    ui.add(egui::TextEdit::multiline(&mut form.note).desired_rows(3).desired_width(width)).labelled_by(label.id);
+    ui.add(typed_lines(&mut form.note).desired_rows(3).desired_width(width)).labelled_by(label.id);
     let read = form.conditions.read(round.units());
     let (mut keep, mut leave) = (false, false);
     ui.horizontal_wrapped(|ui| {
@@ -37,6 +46,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
         keep = ui.add_enabled(read.is_ok(), egui::Button::new("Keep these conditions").min_size(size)).clicked();
         leave = ui.add(egui::Button::new("Leave them as they were").min_size(size)).clicked();
     });
+    keep = form.doubted.takes(doubt.as_deref(), keep);
     match read {
         Ok(Read { odometer, conditions }) if keep => {
             actions.push(Action::Edit(Command::SetConditions {

@@ -1,10 +1,11 @@
 //! A field that is typed into and read when it is left or Enter is pressed, with what could not be read said beside it.
 
 use egui::text_edit::TextEditState;
-use egui::{Key, TextEdit, Ui, vec2};
+use egui::{Key, Ui, vec2};
 
 use super::drafts::Drafts;
 use crate::ui::theme::Tokens;
+use crate::ui::widgets::typed_line;
 
 /// What came out of a field in this frame.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,7 +54,7 @@ pub(super) fn asking<T>(
     read: impl Fn(&str, bool) -> Result<T, String>,
 ) -> Typed<T> {
     let mut text = drafts.text_or(look.key, look.shown);
-    let edit = TextEdit::singleline(&mut text)
+    let edit = typed_line(&mut text)
         .id_salt(("walk-field", look.key))
         .hint_text(look.hint)
         .desired_width(look.width)

@@ -10,6 +10,7 @@ use crate::edit::PhotoHome;
 use crate::edit::may_overrule;
 use crate::inspection::{Finding, Inspection, Overrule, Severity};
 use crate::ui::theme::strong_family;
+use crate::ui::widgets::typed_line;
 use crate::ui::{Action, UiState};
 
 /// Draws the finding in hand.
@@ -203,7 +204,7 @@ pub(super) fn overrule_form(
         });
         let label = ui.label(RichText::new("Reason for it").small().color(tokens.faint));
         let width = ui.available_width() - 10.0;
-        ui.add(egui::TextEdit::singleline(&mut form.reason).desired_width(width).min_size(vec2(0.0, tokens.target)))
+        ui.add(typed_line(&mut form.reason).desired_width(width).min_size(vec2(0.0, tokens.target)))
             .labelled_by(label.id);
         let ready = form.severity.is_some() && !form.reason.trim().is_empty();
         let response = ui.add_enabled(ready, egui::Button::new("Set this class"));

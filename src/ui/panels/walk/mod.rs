@@ -40,12 +40,16 @@ use std::collections::BTreeMap;
 
 pub use guided::{Kept, KeptWalk, Phase};
 
+use chrono::NaiveDate;
 use egui::{Panel, RichText, Ui};
 
 use crate::clock::Spot;
+use crate::garage::Bay;
+use crate::history::odometer::doubt_of;
 use crate::inspection::{CheckRef, FindingId, InspectionId, Station, Zone};
 use crate::machine::WheelPosition;
 use crate::ui::{Action, UiState, ViewCtx};
+use crate::units::Distance;
 use round::Round;
 
 /// What the panel keeps between frames.
@@ -123,6 +127,19 @@ impl WalkState {
 /// The unit in which the user likes distances.
 pub fn distance_unit(units: &crate::units::Preferences) -> &'static crate::units::Unit {
     reading_fields::unit_of::<crate::units::Distance>(units)
+}
+
+/// What the odometer log will say of a reading that is being typed; none where it cannot be read yet, which the form says.
+pub fn odometer_doubt(
+    cx: &ViewCtx<'_>,
+    bay: &Bay,
+    (date, typed): (NaiveDate, &str),
+    except: Option<&InspectionId>,
+) -> Option<String> {
+    match Distance::parse(typed, Some(distance_unit(cx.units()))) {
+        Ok(shown) => doubt_of(bay, (date, shown), except, cx.today),
+        Err(_) => None,
+    }
 }
 
 /// Draws the panel.

@@ -71,6 +71,11 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, key: &str,
     *place != before
 }
 
+/// How wide the choice of a zone is beside the typed place.
+pub(super) fn zone_width(room: f32) -> f32 {
+    if room < 360.0 { 128.0 } else { 178.0 }
+}
+
 /// The zones of the wheel to choose from; gives one that was chosen anew.
 pub(super) fn zone_choice(
     round: &Round<'_>,
@@ -82,7 +87,7 @@ pub(super) fn zone_choice(
     let mut chosen = None;
     ui.vertical(|ui| {
         let label = ui.label(RichText::new("Zone").small().color(round.cx.tokens.faint));
-        let width = if key == "entry" && ui.max_rect().width() < 360.0 { 128.0 } else { 178.0 };
+        let width = if key == "entry" { zone_width(ui.max_rect().width()) } else { 178.0 };
         ui.set_max_width(width);
         let combo = egui::ComboBox::from_id_salt(("zone", key))
             .truncate()

@@ -10,6 +10,7 @@ use crate::clock::Spot;
 use crate::inspection::{CheckRef, Finding, FindingId, Place, Station, Subject, Zone};
 use crate::machine::{Machine, RimKind, WheelPosition};
 use crate::ui::theme::strong_family;
+use crate::ui::widgets::typed_line;
 use crate::ui::{Action, UiState};
 
 /// A place that waits for its fault.
@@ -111,7 +112,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
     if count > 8 {
         let label = ui.label(RichText::new("Narrow by a word").small().color(tokens.faint));
         let width = (ui.available_width() - 20.0).clamp(120.0, 280.0);
-        let edit = egui::TextEdit::singleline(&mut state.walk.fault_filter).hint_text("mirror, crack, leak");
+        let edit = typed_line(&mut state.walk.fault_filter).hint_text("mirror, crack, leak");
         ui.add(edit.desired_width(width).min_size(vec2(0.0, tokens.target))).labelled_by(label.id);
     }
     let filter = if count > 8 { state.walk.fault_filter.clone() } else { String::new() };

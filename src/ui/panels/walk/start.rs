@@ -1,16 +1,18 @@
 //! Beginning an inspection, and choosing among the machine's earlier ones.
 
+use chrono::NaiveDate;
 use egui::{RichText, ScrollArea, Ui, vec2};
 
-use super::field::{chip, trouble};
+use super::field::chip;
 use super::round::Round;
-use super::{reading_fields, words};
+use super::{odometer_doubt, reading_fields, words};
 use crate::edit::Command;
 use crate::garage::Bay;
 use crate::inspection::{Conditions, Inspection, InspectionId};
 use crate::machine::SCHEMA;
 use crate::rules::{carry_over, standing};
 use crate::ui::theme::strong_family;
+use crate::ui::widgets::{Doubted, typed_line};
 use crate::ui::{Action, UiState, ViewCtx};
 use crate::units::{Distance, Temperature, day, parse_number};
 
@@ -40,6 +42,8 @@ pub(super) struct StartForm {
     pub date: String,
     /// How it is.
     pub conditions: ConditionsForm,
+    /// What of the odometer was doubted when it was to begin.
+    pub doubted: Doubted,
 }
 
 impl StartForm {
@@ -99,13 +103,20 @@ impl ConditionsForm {
 }
 
 /// Draws the fields of the conditions, and the day of an inspection that is not yet begun.
-pub(super) fn conditions_fields(cx: &ViewCtx<'_>, ui: &mut Ui, form: &mut ConditionsForm, day: Option<&mut String>) {
+/// What is doubted of the odometer is said below it.
+pub(super) fn conditions_fields(
+    cx: &ViewCtx<'_>,
+    ui: &mut Ui,
+    form: &mut ConditionsForm,
+    day: Option<&mut String>,
+    (doubted, doubt): (&Doubted, Option<&str>),
+) {
     let units = cx.units();
     let tokens = cx.tokens;
     let line = |ui: &mut Ui, label: &str, hint: &str, text: &mut String, width: f32| {
         ui.vertical(|ui| {
             let label = ui.label(RichText::new(label).small().color(tokens.faint));
-            let edit = egui::TextEdit::singleline(text).hint_text(hint).desired_width(width);
+            let edit = typed_line(text).hint_text(hint).desired_width(width);
             ui.add(edit.min_size(vec2(0.0, tokens.target))).labelled_by(label.id);
         });
     };
@@ -119,6 +130,7 @@ pub(super) fn conditions_fields(cx: &ViewCtx<'_>, ui: &mut Ui, form: &mut Condit
         line(ui, "Odometer", distance, &mut form.odometer, 110.0);
         line(ui, "Where", "garage", &mut form.place, 110.0);
     });
+    doubted.show(ui, doubt);
     ui.horizontal_wrapped(|ui| {
         line(ui, "Air", temperature, &mut form.ambient, 80.0);
         line(ui, "Hours at rest", "3 or more make a cold tyre", &mut form.standing, 190.0);
@@ -134,22 +146,6 @@ pub(super) fn is_left(ui: &Ui) -> bool {
         std::mem::replace(d.get_temp_mut_or_default::<bool>(id), is_typing)
     });
     !is_typing && !was_typing && ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::Escape))
-}
-
-/// What is to be said where the odometer shows less than it did before; none where it does not.
-pub(super) fn ran_back(
-    bay: &Bay,
-    shown: Option<Distance>,
-    (day, except): (chrono::NaiveDate, Option<&InspectionId>),
-    units: &crate::units::Preferences,
-) -> Option<String> {
-    let shown = shown?;
-    let before = bay.odometer_before(day, except).filter(|before| shown < *before)?;
-    Some(format!(
-        "The odometer showed {} before and shows {} now: read it again, or record that it was replaced.",
-        units.show(before),
-        units.show(shown)
-    ))
 }
 
 /// Draws the place before an inspection is in hand: begin one, or open an earlier one.
@@ -197,19 +193,20 @@ fn begin(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
         }
         ui.label(RichText::new(text).small());
     }
-    conditions_fields(cx, ui, &mut form.conditions, Some(&mut form.date));
+    let doubt = match day_of(cx, form) {
+        Ok(date) => odometer_doubt(cx, bay, (date, &form.conditions.odometer), None),
+        Err(_) => None,
+    };
+    let told = (&form.doubted, doubt.as_deref());
+    conditions_fields(cx, ui, &mut form.conditions, Some(&mut form.date), told);
     let ready = inspection(cx, form);
-    if let Ok(inspection) = &ready
-        && let Some(told) = ran_back(bay, inspection.odometer, (inspection.date, None), cx.units())
-    {
-        trouble(ui, tokens, &told);
-    }
     ui.add_space(4.0);
     let words = RichText::new("Begin the inspection").family(strong_family());
     let pressed =
         ui.add_enabled(ready.is_ok(), egui::Button::new(words).min_size(vec2(0.0, tokens.target + 6.0))).clicked();
+    let is_taken = form.doubted.takes(doubt.as_deref(), pressed);
     match ready {
-        Ok(inspection) if pressed => start(cx, state, actions, bay, inspection),
+        Ok(inspection) if is_taken => start(cx, state, actions, bay, inspection),
         Ok(_) => {}
         Err(message) => {
             ui.label(RichText::new(message).small().color(tokens.strong));
@@ -240,12 +237,17 @@ pub(super) fn begin_today(round: &Round<'_>, state: &mut UiState, actions: &mut 
     }
 }
 
+/// The day that is typed; today where none is.
+fn day_of(cx: &ViewCtx<'_>, form: &StartForm) -> Result<NaiveDate, String> {
+    match form.date.trim() {
+        "" => Ok(cx.today),
+        text => day::parse(text),
+    }
+}
+
 /// The inspection that the form describes, its id still to be given, or what could not be read.
 fn inspection(cx: &ViewCtx<'_>, form: &StartForm) -> Result<Inspection, String> {
-    let date = match form.date.trim() {
-        "" => cx.today,
-        text => day::parse(text)?,
-    };
+    let date = day_of(cx, form)?;
     if date > cx.today {
         return Err(format!("expected a day up to today, {}, found {date}: look at the year again", cx.today));
     }

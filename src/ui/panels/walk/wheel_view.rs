@@ -36,7 +36,7 @@ pub(super) fn ui(
     let strip_height = (space.y * 0.24).clamp(86.0, 170.0);
     let told_height = if space.x < 480.0 { 58.0 } else { 40.0 };
     // While the wheel is turned to where its valve stands, its field takes the room of the typed place.
-    let entry_height = if state.walk.turning { 0.0 } else { 60.0 };
+    let entry_height = if state.walk.turning { 0.0 } else { 60.0 + refused_height(state, ui, space.x) };
     let below = strip_height + told_height + entry_height + 4.0 * ui.spacing().item_spacing.y;
     let size = (space.y - below - 20.0).min(space.x).clamp(120.0, 620.0);
     ui.vertical_centered(|ui| face_view::ui(round, state, actions, ui, wheel, &placed, size));
@@ -109,6 +109,15 @@ fn typed(round: &Round<'_>, state: &UiState, position: WheelPosition) -> Option<
     let zone = place_entry::zone_of(draft, entry_zone(round, state, position));
     let spot = place_entry::read(draft, select::side(state), zone, round.machine().wheel(position)?).ok()?;
     Some((zone, spot))
+}
+
+/// The room that the reason takes why the typed place could not be read, below its field and beside the zone.
+fn refused_height(state: &UiState, ui: &Ui, width: f32) -> f32 {
+    let Some(why) = state.walk.drafts.refused(ENTRY) else { return 0.0 };
+    let font = egui::TextStyle::Small.resolve(ui.style());
+    let room = (width - place_form::zone_width(width) - 30.0).max(60.0);
+    let galley = ui.painter().layout(why.to_owned(), font, ui.visuals().text_color(), room);
+    galley.size().y + ui.spacing().item_spacing.y
 }
 
 /// The zone chosen beside the typed place, where this wheel has it.

@@ -8,7 +8,7 @@ use super::super::{start, words};
 use super::kept::Phase;
 use super::parts::{self, act, letter, minutes as shown_minutes};
 use super::{course, leave};
-use crate::guide::{SheetNumber, Wanted, find, legs, sheet};
+use crate::guide::{SheetNumber, Wanted, beside, find, legs, sheet};
 use crate::ui::theme::LargeType;
 use crate::ui::{Action, UiState};
 use crate::units::day;
@@ -59,7 +59,8 @@ fn line<T>(
 
 /// Whether the inspection in hand is of another day or complete, and nobody has yet said to go on with it.
 pub(super) fn is_past(round: &Round<'_>, state: &UiState) -> bool {
-    let is_complete = !round.results().is_empty() && round.results().iter().all(|r| !r.status.is_open());
+    let is_answered = !round.results().is_empty() && round.results().iter().all(|r| !r.status.is_open());
+    let is_complete = is_answered && course::again(round).is_empty();
     let is_chosen = state.walk.guided.goes_on_with.as_ref() == Some(&round.inspection.id);
     !is_chosen && (is_complete || round.inspection.date != round.cx.today)
 }
@@ -98,7 +99,11 @@ pub(super) fn whether_today(
 pub(super) fn minutes(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large: &LargeType) {
     let tokens = round.cx.tokens;
     parts::title(ui, tokens, large, "How many minutes have you?");
-    ui.label("The checks that take away the most risk in that time come first, in the order that wastes no lift, no warm-up and no way.");
+    ui.label(
+        "Every required check comes, and of the rest what takes away the most risk in that time, in the order that wastes \
+         no lift, no warm-up and no way. Where the required checks alone take longer, you choose: all of them, or only \
+         what fits.",
+    );
     let read = |text: &str| {
         // Who comes back from the machine with a sheet types its number here as well.
         if let Ok(number) = text.parse::<SheetNumber>() {
@@ -141,7 +146,7 @@ pub(super) fn minutes(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large
         }
     });
     if let Some(minutes) = begun {
-        course::begin(round, state, minutes);
+        course::begin(round, state, minutes, false);
         return;
     }
     ui.add_space(8.0);
@@ -164,13 +169,18 @@ fn away(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
 pub(super) fn ready(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large: &LargeType) {
     let tokens = round.cx.tokens;
     let walk = state.walk.guided.walk_mut(round).clone();
-    let checks = walk.legs.iter().filter(|l| !l.is_change()).count();
-    let changes = walk.legs.len() - checks;
-    let title = format!("{} in {}", words::count(checks, "check", "checks"), shown_minutes(walk.still()));
+    let changes = walk.legs.iter().filter(|l| l.is_change()).count();
+    let title = format!("{} in {}", parts::counted(&walk), shown_minutes(walk.still()));
     parts::title(ui, tokens, large, &title);
     let mut begin = false;
     ui.horizontal_wrapped(|ui| {
-        begin = parts::forth(ui, tokens, "Begin");
+        begin = parts::forth(ui, tokens, if walk.missing.is_some() { "All required checks" } else { "Begin" });
+        if walk.missing.is_some() && act(ui, tokens, "Only what fits, most risk first", Key::F, false) {
+            course::begin(round, state, walk.minutes, true);
+        }
+        if walk.part && act(ui, tokens, "All required checks", Key::A, false) {
+            course::begin(round, state, walk.minutes, false);
+        }
         if act(ui, tokens, "Other minutes", Key::M, false) {
             state.walk.guided.walk_mut(round).phase = Phase::Minutes;
         }
@@ -185,8 +195,14 @@ pub(super) fn ready(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large: 
             words::count(changes, "time", "times")
         ));
         if let Some(missing) = walk.missing {
-            let words =
-                format!("Every required check is in it, and they take {} more than you have.", shown_minutes(missing));
+            let more = shown_minutes(missing);
+            let words = format!(
+                "Every required check is in it, and they take {more} more than you have. Go on with all of them, or take \
+                 only what fits: then the rest stays unchecked, and the verdict will be \"not yet decided\"."
+            );
+            trouble(ui, tokens, &words);
+        }
+        if let Some(words) = parts::unchecked(&walk) {
             trouble(ui, tokens, &words);
         }
         for why in [&walk.stop.0, &walk.stop.1].into_iter().flatten() {
@@ -237,7 +253,7 @@ pub(super) fn number(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, large:
 
 fn wanted<'a>(round: &Round<'a>, minutes: Option<u32>) -> Option<Wanted<'a>> {
     let kind = round.catalogue().kind(&round.inspection.kind)?;
-    Some(Wanted { kind, asks: &round.inspection.asks, minutes, day: round.cx.today })
+    Some(Wanted { kind, asks: &round.inspection.asks, minutes, part: false, day: round.cx.today })
 }
 
 /// Takes up the rows of a sheet; where there is none of that number, it stays in its field to be mended.
@@ -265,8 +281,11 @@ fn rows_of(round: &Round<'_>, state: &mut UiState, number: &SheetNumber, field: 
         };
         return;
     };
+    let again = beside(Vec::new(), &course::again(round), round.machine(), found.plan.from);
     let walk = state.walk.guided.walk_mut(round);
     walk.legs = legs(&found.plan, round.machine()).into_iter().filter(|l| !l.is_change()).collect();
+    // What is looked at again comes behind the rows of the sheet, whose numbers stay as they are printed.
+    walk.legs.extend(again);
     walk.sheet = found.number.to_string();
     walk.minutes = number.minutes;
     walk.at = 0;

@@ -7,7 +7,7 @@ use egui::Ui;
 use super::super::round::Round;
 use super::super::{select, words};
 use super::kept::{KeptWalk, Phase};
-use crate::guide::{Leg, legs};
+use crate::guide::{AGAIN_SECONDS, Again, Leg, beside, legs};
 use crate::inspection::CheckRef;
 use crate::ui::UiState;
 use crate::walk::{Now, Plan, Request, Stop, plan};
@@ -57,20 +57,48 @@ fn done(round: &Round<'_>) -> BTreeSet<CheckRef> {
     round.results().iter().filter(|r| !r.status.is_open()).map(|r| r.check.clone()).collect()
 }
 
-/// Makes the plan for the minutes at hand and shows it.
-pub(super) fn begin(round: &Round<'_>, state: &mut UiState, minutes: Option<u32>) {
+/// The findings of an earlier day that nobody has looked at again.
+pub(super) fn again(round: &Round<'_>) -> Vec<Again> {
+    let open = round.carried().into_iter().filter(|c| c.is_open).map(|c| c.result);
+    open.map(|result| Again {
+        finding: result.finding.id.clone(),
+        check: result.finding.check.clone(),
+        title: result.title.clone(),
+        station: result.station,
+    })
+    .collect()
+}
+
+/// The seconds that are left for the checks, beside looking again.
+fn seconds_for_checks(seconds: u32, again: &[Again]) -> u32 {
+    again.iter().fold(seconds, |left, _| left.saturating_sub(AGAIN_SECONDS))
+}
+
+/// Whether nobody has yet said what a step asks.
+pub(super) fn is_open(round: &Round<'_>, leg: &Leg) -> bool {
+    match &leg.again {
+        Some(id) => again(round).iter().any(|a| &a.finding == id),
+        None => leg.is_check() && round.result(&leg.check).is_some_and(|r| r.status.is_open()),
+    }
+}
+
+/// Makes the plan for the minutes at hand and shows it; with `part` only what fits, where the required checks take longer.
+pub(super) fn begin(round: &Round<'_>, state: &mut UiState, minutes: Option<u32>, part: bool) {
     let Some(mut request) = request(round) else { return };
-    request.seconds = minutes.map(|m| m.saturating_mul(60));
+    let again = again(round);
+    request.seconds = minutes.map(|m| seconds_for_checks(m.saturating_mul(60), &again));
+    request.part = part;
     let stop = request.stop.clone();
     let made = plan(&request);
     let walk = state.walk.guided.walk_mut(round);
     walk.minutes = minutes;
+    walk.part = part;
     walk.used = 0;
     walk.at = 0;
     walk.skipped.clear();
     walk.news.clear();
     walk.stop = (stop.start, stop.ride);
-    walk.legs = legs(&made, round.machine());
+    walk.legs = beside(legs(&made, round.machine()), &again, round.machine(), request.now);
     told_of_plan(walk, &made);
     walk.phase = Phase::Ready;
     state.walk.guided.shown = None;
@@ -80,6 +108,7 @@ fn told_of_plan(walk: &mut KeptWalk, made: &Plan) {
     let is_told = |l: &&crate::walk::LeftOut| l.reason != crate::walk::Reason::NotApplicable;
     walk.left_out = made.left_out.iter().filter(is_told).map(|l| format!("{}: {}", l.title, l.words())).collect();
     walk.missing = made.missing;
+    walk.unchecked = made.required_left_out();
 }
 
 /// Where something that was found since the plan was made forbids the ride or the start, or allows it again: the rest is
@@ -93,17 +122,20 @@ pub(super) fn keep_to_what_is_allowed(round: &Round<'_>, state: &mut UiState) {
     if walk.phase != Phase::Walk || walk.stop == (now.start.clone(), now.ride.clone()) {
         return;
     }
-    let Some(request) = request(round) else { return };
+    let Some(mut request) = request(round) else { return };
     // The rest begins behind the step in hand, from the machine as it stands there.
     let split = (walk.at + 1).min(walk.legs.len());
     let passed: BTreeSet<CheckRef> =
-        walk.legs[..split].iter().filter(|l| !l.is_change()).map(|l| l.check.clone()).collect();
+        walk.legs[..split].iter().filter(|l| l.is_check()).map(|l| l.check.clone()).collect();
+    let mut again = again(round);
+    again.retain(|a| walk.legs[..split].iter().all(|l| l.again.as_ref() != Some(&a.finding)));
     let before: Vec<Leg> = walk.legs[split..].to_vec();
     let here = walk.leg().map_or(request.now, |leg| Now { setup: leg.setup, station: leg.station });
     let left = walk.minutes.map(|m| m.saturating_mul(60).saturating_sub(walk.used));
-    let made = plan(&request.from_here(here, passed, left));
+    request.part = walk.part;
+    let made = plan(&request.from_here(here, passed, left.map(|seconds| seconds_for_checks(seconds, &again))));
     walk.legs.truncate(split);
-    walk.legs.extend(legs(&made, round.machine()));
+    walk.legs.extend(beside(legs(&made, round.machine()), &again, round.machine(), here));
     told_of_plan(walk, &made);
     let is_left = |l: &&Leg| walk.legs.iter().all(|n| n.key() != l.key());
     let dropped = before.iter().filter(|l| !l.is_change()).filter(is_left).count();
@@ -144,8 +176,13 @@ pub(super) fn go_to(round: &Round<'_>, state: &mut UiState, at: usize) {
 
 /// The walk-around shows the same check, for whoever goes back there.
 pub(super) fn take_in_hand(round: &Round<'_>, state: &mut UiState) {
-    let check = state.walk.guided.walk(round).and_then(KeptWalk::leg).map(|l| l.check.clone());
-    if let Some(result) = check.and_then(|c| round.result(&c))
+    let Some(leg) = state.walk.guided.walk(round).and_then(KeptWalk::leg) else { return };
+    if let Some(id) = leg.again.clone() {
+        let found = round.finding(&id).filter(|_| state.finding.as_ref() != Some(&id));
+        if let Some((inspection, finding)) = found {
+            select::finding(state, inspection, finding);
+        }
+    } else if let Some(result) = round.result(&leg.check.clone())
         && (state.check.as_ref() != Some(&result.check) || state.finding.is_some())
     {
         select::check(state, result);

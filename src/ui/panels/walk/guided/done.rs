@@ -4,10 +4,11 @@ use egui::{Key, RichText, ScrollArea, Ui};
 
 use super::super::field::trouble;
 use super::super::round::Round;
-use super::super::{start, words};
+use super::super::words;
 use super::kept::Phase;
 use super::parts::{self, act};
 use super::{course, leave};
+use crate::history::odometer::doubt_of;
 use crate::ui::theme::{LargeType, strong_family};
 use crate::ui::{Action, Place, UiState};
 
@@ -20,15 +21,16 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
     if let Some(verdict) = row.and_then(|r| r.verdict.as_ref()) {
         ui.label(RichText::new(verdict.sentence()).family(strong_family()).color(tokens.strong));
     }
-    let of = (round.inspection.date, Some(&round.inspection.id));
-    if let Some(told) = start::ran_back(round.bay, round.inspection.odometer, of, round.units()) {
-        trouble(ui, tokens, &told);
+    let (date, itself) = (round.inspection.date, Some(&round.inspection.id));
+    let shown = round.inspection.odometer;
+    if let Some(told) = shown.and_then(|shown| doubt_of(round.bay, (date, shown), itself, round.cx.today)) {
+        trouble(ui, tokens, &format!("Odometer: {told}."));
     }
     let open: Vec<(usize, String)> = walk
         .legs
         .iter()
         .enumerate()
-        .filter(|(_, l)| !l.is_change() && round.result(&l.check).is_some_and(|r| r.status.is_open()))
+        .filter(|(_, l)| course::is_open(round, l))
         .map(|(at, l)| (at, l.title.clone()))
         .collect();
     ui.horizontal_wrapped(|ui| {
@@ -65,6 +67,9 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
                 state.walk.guided.walk_mut(round).phase = Phase::Walk;
                 course::go_to(round, state, *at);
             }
+        }
+        if let Some(words) = parts::unchecked(&walk) {
+            trouble(ui, tokens, &words);
         }
         if !walk.left_out.is_empty() {
             parts::over(ui, tokens, "Not on this walk, and why");

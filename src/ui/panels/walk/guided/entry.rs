@@ -8,7 +8,7 @@ use super::super::round::Round;
 use super::super::{check_form, mark, proposal, select, words};
 use super::kept::Phase;
 use super::parts::{self, act};
-use super::{course, fields, leave, step};
+use super::{again, course, fields, leave, step};
 use crate::clock::Side;
 use crate::guide::Leg;
 use crate::inspection::CheckState;
@@ -32,7 +32,10 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
     ui.label(RichText::new(line).color(tokens.faint));
     egui::Panel::bottom("sheet-keys").show(ui, |ui| {
         ui.add_space(4.0);
-        keys(round, state, actions, ui, &in_hand);
+        match &in_hand.again {
+            Some(id) => again::keys(round, state, actions, ui, id),
+            None => keys(round, state, actions, ui, &in_hand),
+        }
     });
     let mut figure = figure;
     let mut to = None;
@@ -75,14 +78,16 @@ fn arrive(state: &mut UiState, ui: &Ui, leg: &Leg) {
 /// A row: its number as on the sheet, its title, what is said of it.
 fn row(round: &Round<'_>, ui: &mut Ui, (index, leg): (usize, &Leg), is_in_hand: bool, side: Side) -> egui::Response {
     let tokens = round.cx.tokens;
-    let found = round.result(&leg.check);
+    let found = round.result(&leg.check).filter(|_| leg.again.is_none());
+    let seen = leg.again.as_ref().and_then(|id| round.inspection.carried.get(id)).map(|r| r.seen.words());
     let said = match found.map(|r| (&r.status, r.severity)) {
         Some((Status::HasFinding, Some(severity))) => severity.word().to_owned(),
         Some((Status::Unchecked, _)) | None => String::new(),
         Some((status, _)) => status.words(),
     };
-    let read = round.entry(&leg.check).map(|e| words::answer(&round.answer(&leg.check), e, side, round.units()));
-    let read = read.unwrap_or_default();
+    let entry = round.entry(&leg.check).filter(|_| leg.again.is_none());
+    let read = entry.map(|e| words::answer(&round.answer(&leg.check), e, side, round.units()));
+    let read = read.or(seen).unwrap_or_default();
     let words = format!("{}  {}", index + 1, leg.title);
     let text = RichText::new(&words);
     let text = if is_in_hand { text.family(strong_family()).color(tokens.strong) } else { text };
@@ -115,6 +120,10 @@ fn in_row(
     figure: Option<String>,
 ) {
     let tokens = round.cx.tokens;
+    if let Some(id) = &leg.again {
+        again::question(round, state, actions, ui, id, figure);
+        return;
+    }
     let Some(entry) = round.entry(&leg.check) else { return };
     fields::ui(round, state, actions, ui, (&leg.check, entry), figure);
     let is_read = std::mem::take(&mut state.walk.drafts.focus_next);
@@ -148,8 +157,13 @@ fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
             course::on_in_sheet(round, state);
         }
         if act(ui, tokens, "Sound", Key::S, false) {
-            actions.push(round.set_state(check, CheckState::Sound));
-            course::on_in_sheet(round, state);
+            match step::refused(round, check) {
+                Some(why) => state.walk.guided.told = why.into(),
+                None => {
+                    actions.push(round.set_state(check, CheckState::Sound));
+                    course::on_in_sheet(round, state);
+                }
+            }
         }
         let has_faults = round.entry(check).is_some_and(|e| !e.faults.is_empty());
         if has_faults && act(ui, tokens, "Finding", Key::F, false) {

@@ -44,6 +44,9 @@ pub struct KeptWalk {
     /// The minutes at hand; none for as long as it takes.
     #[serde(default)]
     pub minutes: Option<u32>,
+    /// Whether only what fits into them is walked, where the required checks alone take longer.
+    #[serde(default)]
+    pub part: bool,
     /// Seconds used.
     #[serde(default)]
     pub used: u32,
@@ -62,6 +65,9 @@ pub struct KeptWalk {
     /// Seconds that the required checks take beyond those given.
     #[serde(default)]
     pub missing: Option<u32>,
+    /// How many required checks are left out.
+    #[serde(default)]
+    pub unchecked: usize,
     /// Why the engine is not started and why the machine is not ridden, as the plan was made.
     #[serde(default)]
     pub stop: (Option<String>, Option<String>),
@@ -81,12 +87,14 @@ impl KeptWalk {
             inspection,
             phase: Phase::default(),
             minutes: None,
+            part: false,
             used: 0,
             legs: Vec::new(),
             at: 0,
             skipped: BTreeSet::new(),
             left_out: Vec::new(),
             missing: None,
+            unchecked: 0,
             stop: (None, None),
             news: String::new(),
             sheet: String::new(),

@@ -7,6 +7,7 @@
 //! ask      the minutes at hand, the plan before it begins, the number of a sheet
 //! step     one step: where, what, why, the limit for this machine, last time, the result
 //! fields   where the result goes: digits need no field to be looked for
+//! again    a finding of an earlier day looked at again, and how it is closed where it is gone
 //! finding  what is wrong and where, by keyboard
 //! entry    the rows of a sheet
 //! done     what is still open at the end
@@ -15,6 +16,7 @@
 //!
 //! Reads, judges and marks with the walk's own widgets; every change goes the one write path.
 
+mod again;
 mod ask;
 mod course;
 mod done;
@@ -47,6 +49,8 @@ pub struct GuidedState {
     go_on: Option<CheckRef>,
     /// The step that the screen showed last, so that another one begins at its head.
     shown: Option<String>,
+    /// The step whose cautions are shown in full.
+    cautions_of: Option<String>,
     /// What is told below the fields until the next key.
     told: String,
     /// The check whose figures are entered and whose choice is asked now: digits choose there.

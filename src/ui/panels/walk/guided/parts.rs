@@ -5,6 +5,8 @@ use egui::{Key, RichText, Ui, vec2};
 use super::super::round::Round;
 use super::super::words;
 use super::kept::KeptWalk;
+use crate::guide::Leg;
+use crate::ui::UiState;
 use crate::ui::theme::{LargeType, Tokens, strong_family};
 
 /// Whether a key was pressed; it is taken, so that nothing else sees it.
@@ -56,6 +58,30 @@ pub(super) fn cautions(round: &Round<'_>, ui: &mut Ui, ids: &[String]) {
     }
 }
 
+/// The cautions of a check: its own in full, those that only its set-up brings in a line each until they are asked for.
+pub(super) fn cautions_of_step(round: &Round<'_>, state: &mut UiState, ui: &mut Ui, leg: &Leg) {
+    let tokens = round.cx.tokens;
+    let own = round.entry(&leg.check).map_or(&[][..], |e| e.cautions.as_slice());
+    let (own, of_setup): (Vec<String>, Vec<String>) = leg.cautions.iter().cloned().partition(|id| own.contains(id));
+    cautions(round, ui, &own);
+    if of_setup.is_empty() {
+        return;
+    }
+    let is_open = state.walk.guided.cautions_of.as_ref() == Some(&leg.key());
+    if is_open {
+        cautions(round, ui, &of_setup);
+    } else {
+        for caution in of_setup.iter().filter_map(|id| round.catalogue().caution(id)) {
+            let text = RichText::new(&caution.title).small().family(strong_family()).color(tokens.strong);
+            ui.add(egui::Label::new(text).truncate());
+        }
+    }
+    let words = if is_open { "Cautions in a line each" } else { "Cautions in full" };
+    if act(ui, tokens, words, Key::U, is_open) {
+        state.walk.guided.cautions_of = (!is_open).then(|| leg.key());
+    }
+}
+
 /// Seconds in whole minutes, as one says them.
 pub(super) fn minutes(seconds: u32) -> String {
     format!("{} min", (f64::from(seconds) / 60.0).round())
@@ -82,6 +108,25 @@ pub(super) fn time_line(round: &Round<'_>, walk: &KeptWalk, ui: &mut Ui) {
         None => format!("{still} still to do"),
     });
     ui.label(RichText::new(parts.join(" · ")).color(round.cx.tokens.faint));
+}
+
+/// How many checks, and how many findings of an earlier day, a walk has.
+pub(super) fn counted(walk: &KeptWalk) -> String {
+    let checks = words::count(walk.legs.iter().filter(|l| l.is_check()).count(), "check", "checks");
+    match walk.legs.iter().filter(|l| l.again.is_some()).count() {
+        0 => checks,
+        n => format!("{checks} and {}", words::count(n, "finding to look at again", "findings to look at again")),
+    }
+}
+
+/// That required checks are left out, and what the verdict will be.
+pub(super) fn unchecked(walk: &KeptWalk) -> Option<String> {
+    let left = match walk.unchecked {
+        0 => return None,
+        1 => "1 required check is left out and stays unchecked".to_owned(),
+        n => format!("{n} required checks are left out and stay unchecked"),
+    };
+    Some(format!("{left}: the verdict will be \"not yet decided\"."))
 }
 
 /// A line in the large title face.

@@ -8,7 +8,7 @@ use super::super::round::Round;
 use super::super::{check_form, checks, mark, proof, proposal, words};
 use super::kept::KeptWalk;
 use super::parts::{self, act, letter};
-use super::{course, fields, leave};
+use super::{again, course, fields, leave};
 use crate::catalogue::Check;
 use crate::edit::PhotoHome;
 use crate::guide::Leg;
@@ -27,25 +27,32 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
     };
     course::take_in_hand(round, state);
     arrive(state, ui, &leg);
-    let figure = fields::figure(ui);
+    let figure = if leg.again.is_some() { None } else { fields::figure(ui) };
     parts::time_line(round, &walk, ui);
     egui::Panel::bottom("guided-keys").show(ui, |ui| {
         ui.add_space(4.0);
-        if leg.is_change() { change_keys(round, state, ui) } else { keys(round, state, actions, ui, &leg) }
+        match &leg.again {
+            Some(id) => again::keys(round, state, actions, ui, id),
+            None if leg.is_change() => change_keys(round, state, ui),
+            None => keys(round, state, actions, ui, &leg),
+        }
     });
     egui::CentralPanel::no_frame().show(ui, |ui| {
         let is_wide = ui.available_width() >= 860.0;
         ScrollArea::vertical().id_salt(("guided-step", leg.key())).auto_shrink([false, false]).show(ui, |ui| {
             news(round, &walk, ui);
-            if leg.is_change() {
-                change(round, ui, large, &leg);
+            if let Some(id) = &leg.again {
+                again::ui(round, state, actions, ui, large, (&leg, id));
+            } else if leg.is_change() {
+                let next = walk.legs.get(walk.at + 1).map_or(leg.title.as_str(), |l| l.title.as_str());
+                change(round, ui, large, (&leg, next));
             } else if is_wide {
                 ui.columns(2, |columns| {
                     // Columns set their words to both edges; words that are read from afar are not stretched.
                     let ragged = egui::Layout::top_down(egui::Align::Min);
                     columns[0].with_layout(ragged, |ui| {
                         head(round, ui, large, &leg);
-                        parts::cautions(round, ui, &leg.cautions);
+                        parts::cautions_of_step(round, state, ui, &leg);
                         method(round, ui, &leg);
                     });
                     columns[1].with_layout(ragged, |ui| {
@@ -54,7 +61,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Actio
                 });
             } else {
                 head(round, ui, large, &leg);
-                parts::cautions(round, ui, &leg.cautions);
+                parts::cautions_of_step(round, state, ui, &leg);
                 result(round, state, actions, ui, large, (&leg, figure));
                 method(round, ui, &leg);
             }
@@ -85,11 +92,11 @@ fn news(round: &Round<'_>, walk: &KeptWalk, ui: &mut Ui) {
 }
 
 /// The machine is set up otherwise.
-fn change(round: &Round<'_>, ui: &mut Ui, large: &LargeType, leg: &Leg) {
+fn change(round: &Round<'_>, ui: &mut Ui, large: &LargeType, (leg, next): (&Leg, &str)) {
     let tokens = round.cx.tokens;
     parts::over(ui, tokens, "Set the machine up");
     parts::title(ui, tokens, large, leg.change.as_deref().unwrap_or_default());
-    ui.label(format!("Then it stands {}. Next: {}.", leg.setup.words(), leg.title));
+    ui.label(format!("Then it stands {}. Next: {next}.", leg.setup.words()));
     ui.add_space(6.0);
     parts::cautions(round, ui, &leg.cautions);
 }
@@ -111,7 +118,7 @@ fn change_keys(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
 }
 
 /// Where to stand, how the machine stands, and what the step is called.
-fn head(round: &Round<'_>, ui: &mut Ui, large: &LargeType, leg: &Leg) {
+pub(super) fn head(round: &Round<'_>, ui: &mut Ui, large: &LargeType, leg: &Leg) {
     let tokens = round.cx.tokens;
     let place = format!("{} · {}", words::capital(leg.station.word()), leg.setup.words());
     ui.label(RichText::new(place).family(strong_family()).color(tokens.accent));
@@ -267,9 +274,9 @@ fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
         if parts::forth(ui, tokens, "Go on") {
             enter(round, state, check);
         }
-        if act(ui, tokens, "Sound", Key::S, round.answer(check).state == CheckState::Sound) {
-            actions.push(round.set_state(check, CheckState::Sound));
-            state.walk.guided.go_on = Some(check.clone());
+        let is_sound = round.answer(check).state == CheckState::Sound && refused(round, check).is_none();
+        if act(ui, tokens, "Sound", Key::S, is_sound) {
+            sound(round, state, actions, check);
         }
         if entry.is_some_and(|e| !e.faults.is_empty()) && act(ui, tokens, "Finding", Key::F, false) {
             state.walk.proposal = proposal::at_check(round, check);
@@ -302,6 +309,29 @@ fn keys(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &
     went_on(round, state, ui, check);
 }
 
+/// What is told where a reading that is refused is to be called sound.
+const REFUSED: &str = "What was read is refused, so it is no answer: K to skip, C if it cannot be read today, or read it \
+                       again.";
+/// The same of a tyre that was read hot (house rule 1).
+const HOT: &str = "A hot reading is no answer: K to skip, C if it cannot be read cold today.";
+
+/// Why a check cannot be called sound: a reading stands there that the rules refuse.
+pub(super) fn refused(round: &Round<'_>, check: &CheckRef) -> Option<&'static str> {
+    let found = round.result(check)?;
+    let judgement = found.judgements.iter().find(|j| j.outcome == Outcome::Refused)?;
+    Some(if judgement.rule == "cold-pressure" { HOT } else { REFUSED })
+}
+
+/// Answers sound and goes on once it is judged; where a reading is refused nothing is answered and the way out is told.
+fn sound(round: &Round<'_>, state: &mut UiState, actions: &mut Vec<Action>, check: &CheckRef) {
+    if let Some(why) = refused(round, check) {
+        state.walk.guided.told = why.into();
+        return;
+    }
+    actions.push(round.set_state(check, CheckState::Sound));
+    state.walk.guided.go_on = Some(check.clone());
+}
+
 /// What is told where "could not" is asked for beside what is written already.
 const BESIDE: &str = "Something is written of this check already, and it stays. Press N and note what could not be \
                       seen, or C once more to say beside it that the check could not be done.";
@@ -309,7 +339,9 @@ const BESIDE: &str = "Something is written of this check already, and it stays. 
 /// Asks why the check could not be done; where something was read, only on a second wish.
 pub(super) fn could_not(round: &Round<'_>, state: &mut UiState, check: &CheckRef) {
     let answer = round.answer(check);
+    // A refused reading is no answer that the reason could stand beside.
     let is_written = !answer.readings.is_empty() || answer.state == CheckState::Sound;
+    let is_written = is_written && refused(round, check).is_none();
     if is_written && state.walk.guided.told != BESIDE {
         state.walk.guided.told = BESIDE.into();
         return;
@@ -362,6 +394,8 @@ pub(super) fn enter(round: &Round<'_>, state: &mut UiState, check: &CheckRef) {
     let is_said = round.result(check).is_some_and(|r| r.status != Status::Unchecked);
     if is_said {
         course::on(round, state);
+    } else if let Some(why) = refused(round, check) {
+        state.walk.guided.told = why.into();
     } else {
         state.walk.guided.told =
             "Nothing is said of this check yet: S where it is sound, F for a finding, C where it could \
