@@ -119,7 +119,8 @@ impl Shell {
         self.settle_shelf(Duration::from_secs(600));
         self.state.report.settle(Duration::from_secs(30));
         self.state.report.settle_painting(Duration::from_secs(30));
-        self.settle();
+        // A whole set of pages as pictures takes a while on a machine that is busy.
+        self.settle_within(Duration::from_secs(60));
     }
 
     /// Waits until everything is written or stuck, at most so long for each that writes. Gives whether something failed
