@@ -160,12 +160,14 @@ fn tag_at(at: Pt, hub: Pt, taken: &[Pt], size: egui::Vec2) -> Pt {
     // On the hub there is no way toward it.
     let toward = if dx.hypot(dy) < 1.0 { std::f32::consts::FRAC_PI_2 } else { dy.atan2(dx) };
     let place = |turn: f32, far: f32| pt(at.x + (toward + turn).cos() * far, at.y + (toward + turn).sin() * far);
-    let inwards = (0..8).map(|n| place(0.0, 14.0 + 7.0 * n as f32));
+    // Beyond the hub the lines of several would lie on each other.
+    let inwards = (0..8).map(|n| 14.0 + 7.0 * n as f32).take_while(|far| *far + APART < dx.hypot(dy));
+    let inwards = inwards.map(|far| place(0.0, far));
     // Each ring has as many places as stand clear of each other on it.
     let round = (0..6).flat_map(|ring| {
         let far = 14.0 + APART * ring as f32;
         let places = (std::f32::consts::TAU * far / (APART + 0.5)).floor() as usize;
-        (1..places).map(move |n| (std::f32::consts::TAU * n as f32 / places as f32, far))
+        (0..places).map(move |n| (std::f32::consts::TAU * n as f32 / places as f32, far))
     });
     let round = round.map(|(turn, far)| place(turn, far));
     let is_inside = |p: &Pt| p.x >= 7.0 && p.y >= 7.0 && p.x <= size.x - 7.0 && p.y <= size.y - 7.0;
