@@ -49,9 +49,24 @@ pub enum Record {
 }
 
 impl Record {
-    /// Whether two records are one to the eye too: 2.5 bar and 250 kPa are equal, and not the same.
+    /// Whether two records are one to the eye too: 2.5 bar and 250 kPa are equal, and not the same. What is compared is
+    /// what is written down, since a figure that was worked out may lose its last digits on the way to the disk and back.
     pub fn is_same(&self, other: &Self) -> bool {
-        self == other && format!("{self:?}") == format!("{other:?}")
+        self == other && self.written() == other.written()
+    }
+    /// The record as data.
+    fn written(&self) -> Result<serde_json::Value, String> {
+        match self {
+            Self::Garage(record) => serde_json::to_value(record),
+            Self::Machine(record) => serde_json::to_value(record),
+            Self::Inspection(record) => serde_json::to_value(record),
+            Self::Event(record) => serde_json::to_value(record),
+            Self::Exercise(record) => serde_json::to_value(record),
+            Self::Key(record) => serde_json::to_value(record),
+            Self::Sheet(record) => serde_json::to_value(record),
+            Self::Own(record) => serde_json::to_value(record),
+        }
+        .map_err(|e| e.to_string())
     }
     /// The same of two that may not be there.
     pub fn are_same(one: Option<&Self>, other: Option<&Self>) -> bool {
