@@ -3,11 +3,15 @@
 use std::path::Path;
 
 use super::dialogs::Question;
+use super::opening::LOOK_ONLY;
 use super::paths;
 use super::reports::ReportTo;
 use super::shell::Shell;
 use crate::edit::{Change, Command, Record, RecordKey, decide, timed};
 use crate::ui::{Action, Place, Stale};
+
+/// The heading of the message that it still does when a change is to be saved.
+const NOT_FROM_HERE: &str = "This garage cannot be written from this window yet";
 
 impl Shell {
     /// Carries out one action after the other.
@@ -182,11 +186,28 @@ impl Shell {
         match (&self.read_only, &self.folder) {
             (None, Some(folder)) => self.saver.retry(&folder.clone()),
             (Some(_), Some(folder)) if self.saver.waiting() == 0 => self.open(folder.clone()),
-            // What another window has written meanwhile must not be written over.
-            _ => self.tell(
-                "This garage cannot be written from this window",
-                "Save a copy to another folder: it will hold everything that you see here.",
-            ),
+            (Some(_), Some(folder)) => self.take_hold(&folder.clone()),
+            (_, None) => {}
+        }
+    }
+
+    /// Holds the garage for writing, once the window that held it is closed; then what waits here is written. What was
+    /// written meanwhile is compared with each change, as at every save, and never written over.
+    fn take_hold(&mut self, folder: &Path) {
+        match self.disk.open(folder) {
+            Ok(found) if found.read_only.is_none() => {
+                (self.hold, self.read_only) = (Some(found.hold), None);
+                self.notes.retain(|n| n.summary != LOOK_ONLY && n.summary != NOT_FROM_HERE);
+                self.saver.retry(folder);
+            }
+            Ok(found) => {
+                let why = found.read_only.unwrap_or_default();
+                self.tell(
+                    NOT_FROM_HERE,
+                    format!("{why} What you changed stays here: try again then, or save a copy to another folder."),
+                );
+            }
+            Err(error) => self.trouble(NOT_FROM_HERE, error),
         }
     }
 

@@ -14,6 +14,9 @@ use crate::ui::{Place, Stale};
 /// How long the window waits for what is on its way to disk before another garage is opened.
 const LEAVING: Duration = Duration::from_secs(2);
 
+/// The heading of the message that another window holds the garage.
+pub(super) const LOOK_ONLY: &str = "This garage is open to look at only";
+
 impl Shell {
     /// Opens the garage of a fresh start. A folder on the command line is opened or complained of; it is never
     /// silently replaced by another.
@@ -134,7 +137,7 @@ impl Shell {
     fn tell_of_troubles(&mut self) {
         self.tell_of_unreadable();
         if let Some(why) = self.read_only.clone() {
-            self.trouble_of_garage("This garage is open to look at only", why);
+            self.trouble_of_garage(LOOK_ONLY, why);
         }
     }
 

@@ -305,6 +305,26 @@ fn a_window_that_looks_only_sees_what_the_other_one_writes() {
 }
 
 #[test]
+fn a_window_that_looked_only_writes_once_the_other_one_is_closed() {
+    let (bench, folder) = ready();
+    let first = window(bench.shell(Some(&folder)), SIZE);
+    let mut second = window(bench.shell(Some(&folder)), SIZE);
+    rename(&mut second, "By the second");
+    press(&mut second, "Try again");
+    rest(&mut second);
+    assert!(is_shown(&second, "cannot be written from this window yet") && is_shown(&second, "Not saved"));
+    drop(first);
+    press(&mut second, "Try again");
+    rest(&mut second);
+    assert!(is_shown(&second, "Saved") && !is_shown(&second, "Not saved"));
+    assert!(!is_shown(&second, "open to look at only") && !is_shown(&second, "cannot be written from this window"));
+    assert_eq!(store::read(&folder).unwrap().garage.bay(&outfit()).unwrap().machine.name, "By the second");
+    // And it holds the garage now.
+    let third = window(bench.shell(Some(&folder)), SIZE);
+    assert!(is_shown(&third, "open to look at only"));
+}
+
+#[test]
 fn what_was_saved_in_one_clone_is_news_in_another() {
     let (bench, ours) = ready();
     let theirs = bench.folder.path().join("clone");
