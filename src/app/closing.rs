@@ -10,6 +10,8 @@ use super::shell::Shell;
 const NOT_SAVED: &str = "Not everything is saved";
 /// The heading of the warning before the window is closed with something that is still being written.
 const STILL_WRITTEN: &str = "Something is still being written";
+/// The heading of the warning before the window is closed with something typed that is in no record.
+const NOT_WRITTEN: &str = "Something typed is not written down yet";
 /// How long closing waits for each that writes before it asks, and again before it gives up.
 const CLOSING: Duration = Duration::from_secs(5);
 
@@ -47,13 +49,13 @@ impl Shell {
     pub(super) fn mend_warning(&mut self) {
         if self.was_warned_of_closing && !self.is_unfinished() {
             self.was_warned_of_closing = false;
-            self.notes.retain(|n| n.summary != NOT_SAVED && n.summary != STILL_WRITTEN);
+            self.notes.retain(|n| ![NOT_SAVED, STILL_WRITTEN, NOT_WRITTEN].contains(&n.summary.as_str()));
         }
     }
 
     /// Whether closing now would give something up.
     fn is_unfinished(&self) -> bool {
-        self.saver.waiting() > 0 || !self.being_written().is_empty()
+        self.saver.waiting() > 0 || !self.being_written().is_empty() || !self.state.unwritten().is_empty()
     }
 
     /// What is still on its way to disk and is no change, in words.
@@ -87,6 +89,11 @@ impl Shell {
                 NOT_SAVED,
                 format!("{waiting} to another folder, or close the window again to give up what is not saved."),
             );
+        }
+        let unwritten = self.state.unwritten();
+        if !unwritten.is_empty() {
+            let details = format!("{}. Write it down, or close the window again to give it up.", unwritten.join("; "));
+            self.trouble(NOT_WRITTEN, details);
         }
         let writing = self.being_written();
         if !writing.is_empty() {

@@ -76,3 +76,10 @@ pub struct UiState {
     /// State of the garage pane.
     pub garage: super::panels::garage::GarageState,
 }
+
+impl UiState {
+    /// What is typed and is in no record yet, in words: closing the window would give it up.
+    pub fn unwritten(&self) -> Vec<String> {
+        self.walk.unwritten().chain(self.repairs.unwritten()).collect()
+    }
+}

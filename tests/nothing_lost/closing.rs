@@ -5,16 +5,18 @@ use std::sync::Arc;
 use std::sync::atomic::Ordering;
 use std::time::{Duration, Instant};
 
+use egui::accesskit::Role;
 use egui::{ViewportCommand, ViewportEvent, ViewportId};
 use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
 use stemclock::app::Shell;
 use stemclock::edit::Command;
 use stemclock::store;
-use stemclock::ui::Action;
+use stemclock::ui::{Action, Place};
 
 use crate::commands::{garage, outfit};
 use crate::slow::Slow;
-use crate::support::{Bench, rest, window};
+use crate::support::{Bench, press, rest, window};
 
 const SIZE: [f32; 2] = [1024.0, 700.0];
 
@@ -115,4 +117,37 @@ fn a_page_that_breaks_takes_no_change_with_it() {
     harness.state_mut().apply(Action::SaveReport(path.clone()));
     rest(&mut harness);
     assert!(path.is_file());
+}
+
+#[test]
+fn something_typed_and_not_written_down_is_said_once_before_it_is_given_up() {
+    let (bench, folder, disk) = ready();
+    let mut harness = window(bench.shell_on(Some(&folder), Arc::new(disk)), SIZE);
+    harness.state_mut().state_mut().machine = Some(outfit());
+    harness.state_mut().state_mut().place = Place::Repairs;
+    rest(&mut harness);
+    press(&mut harness, "Write down what happened");
+    rest(&mut harness);
+    harness.get_by_role_and_label(Role::TextInput, "Note on it").focus();
+    harness.run();
+    harness.event(egui::Event::Text("slid off the stand".into()));
+    harness.run();
+    harness.key_press(egui::Key::Tab);
+    harness.run();
+    assert!(!closes(&mut harness), "it stays open");
+    let said = details(&harness, "Something typed is not written down yet").unwrap();
+    assert!(said.contains("half written down under Repairs") && said.contains("close the window again"), "{said}");
+    assert!(closes(&mut harness), "asked twice, it closes");
+}
+
+#[test]
+fn with_nothing_typed_it_closes_at_once() {
+    let (bench, folder, disk) = ready();
+    let mut harness = window(bench.shell_on(Some(&folder), Arc::new(disk)), SIZE);
+    harness.state_mut().state_mut().machine = Some(outfit());
+    for place in [Place::Walk, Place::Repairs] {
+        harness.state_mut().state_mut().place = place;
+        rest(&mut harness);
+    }
+    assert!(closes(&mut harness));
 }

@@ -45,6 +45,15 @@ pub(super) struct HappenedForm {
     doubted: Doubted,
 }
 
+impl HappenedForm {
+    /// Whether anything was typed that did not stand there by itself.
+    pub(super) fn is_begun(&self) -> bool {
+        let Self { other, run, describes, marking, tin, measured, odometer, last, note, .. } = self;
+        let typed = [other, run, describes, marking, tin, measured, odometer, last, note];
+        typed.iter().any(|text| !text.trim().is_empty())
+    }
+}
+
 /// Draws the form.
 pub(super) fn ui(cx: &ViewCtx<'_>, state: &mut UiState, actions: &mut Vec<Action>, ui: &mut Ui, bay: &Bay) {
     CollapsingHeader::new("Write down what happened").id_salt("happened").show(ui, |ui| {

@@ -36,6 +36,15 @@ pub struct RepairsState {
     log: log::LogForm,
 }
 
+impl RepairsState {
+    /// What is typed here and is in no record, in words.
+    pub fn unwritten(&self) -> impl Iterator<Item = String> {
+        let work = self.work.is_begun().then(|| "the work that is being written down under Repairs".to_owned());
+        let happened = self.happened.is_begun().then(|| "what happened, half written down under Repairs".to_owned());
+        work.into_iter().chain(happened)
+    }
+}
+
 /// From so many machines on only those that are seen are drawn.
 const LONG: usize = 24;
 /// How high a machine is thought to be before it is drawn, in points.

@@ -30,6 +30,13 @@ pub(super) struct WorkForm {
     tightened: Vec<bool>,
 }
 
+impl WorkForm {
+    /// Whether anything was typed that did not stand there by itself.
+    pub(super) fn is_begun(&self) -> bool {
+        [&self.work, &self.parts, &self.odometer, &self.cost].iter().any(|text| !text.trim().is_empty())
+    }
+}
+
 /// Draws the form.
 pub(super) fn ui(
     cx: &ViewCtx<'_>,

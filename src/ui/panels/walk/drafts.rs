@@ -53,6 +53,10 @@ impl Drafts {
     pub fn refused_under(&self, prefix: &str) -> Option<&str> {
         self.refused.iter().find(|(key, _)| key.starts_with(prefix)).map(|(_, why)| why.as_str())
     }
+    /// The texts that could not be read, as they were typed.
+    pub fn all_refused(&self) -> impl Iterator<Item = &str> {
+        self.refused.keys().filter_map(|key| self.get(key))
+    }
     /// The text in the making, or the record's, to be changed in place.
     pub fn text_or(&self, key: &str, shown: &str) -> String {
         self.get(key).unwrap_or(shown).to_owned()

@@ -113,6 +113,10 @@ pub struct WalkState {
 }
 
 impl WalkState {
+    /// What is typed here and is in no record, in words.
+    pub fn unwritten(&self) -> impl Iterator<Item = String> {
+        self.drafts.all_refused().map(|text| format!("“{text}” in a field of the walk-around, which could not be read"))
+    }
     /// Whether the guided mode has the window to itself.
     pub fn is_guided(&self) -> bool {
         self.guided.on
