@@ -6,11 +6,12 @@ use serde_json::{Value, json};
 use super::answer::{Answer, Failure};
 use super::args::DueArgs;
 use super::garage;
+use crate::catalogue::Catalogue;
 use crate::forecast::{self, Due, When, ics};
-use crate::garage::Bay;
+use crate::garage::{Bay, GarageInfo};
 use crate::machine::Machine;
 use crate::rules::Verdict;
-use crate::store::{self, Form};
+use crate::store::{self, Form, Opened};
 use crate::units::{Preferences, day};
 
 /// The groups in the order they are listed, with their headings.
@@ -30,19 +31,12 @@ pub fn due(args: &DueArgs, today: NaiveDate) -> Result<Answer, Failure> {
     if let Some(out) = &args.ics {
         store::may_write(out, Form::Calendar).map_err(|e| Failure(e.to_string()))?;
     }
-    let opened = garage::read(&args.folder)?;
     let today = args.day.on.unwrap_or(today);
+    let (opened, each) = asked(args, today)?;
     let info = &opened.garage.info;
-    let items = match &args.machine {
-        Some(machine) => forecast::due_of(garage::machine(&opened.garage, machine)?, &opened.catalogue, info, today),
-        None => forecast::due(&opened.garage, &opened.catalogue, today),
-    };
-    let asked: Vec<&Bay> = match &args.machine {
-        Some(machine) => vec![garage::machine(&opened.garage, machine)?],
-        None => opened.garage.bays.iter().collect(),
-    };
-    let planted = asked.iter().filter_map(|bay| Some((&bay.machine, Verdict::planted_today(bay, today)?)));
-    let planted: Vec<(&Machine, String)> = planted.collect();
+    let planted: Vec<(&Machine, &String)> =
+        each.iter().filter_map(|asked| Some((&asked.machine, asked.planted.as_ref()?))).collect();
+    let items = forecast::in_order(each.iter().flat_map(|asked| asked.due.clone()).collect());
     let mut text: String = planted.iter().map(|(machine, words)| format!("{}: {words}\n", machine.name)).collect();
     text.push_str(&format!("{}: what falls due, on {}\n", info.name, day::words(today)));
     let horizon = forecast::months_on(today, LISTED_MONTHS);
@@ -89,6 +83,33 @@ pub fn due(args: &DueArgs, today: NaiveDate) -> Result<Answer, Failure> {
         warnings: garage::warnings(&opened),
         ..Answer::default()
     })
+}
+
+/// What is found out of one machine.
+struct Asked {
+    machine: Machine,
+    due: Vec<Due>,
+    planted: Option<String>,
+}
+
+/// Works out the machine that is named, or each of those in use, a few in memory at a time. A history that was taken in to
+/// be read asks for nothing.
+fn asked(args: &DueArgs, today: NaiveDate) -> Result<(Opened, Vec<Asked>), Failure> {
+    let ask = |bay: &Bay, catalogue: &Catalogue, info: &GarageInfo, is_due: bool| Asked {
+        machine: bay.machine.clone(),
+        due: if is_due { forecast::due_of(bay, catalogue, info, today) } else { Vec::new() },
+        planted: Verdict::planted_today(bay, today),
+    };
+    let Some(named) = &args.machine else {
+        return store::read_each(&args.folder, |bay, catalogue, info| {
+            let is_due = !bay.machine.archived && bay.machine.read_only.is_none();
+            ask(&bay, catalogue, info, is_due)
+        })
+        .map_err(|e| Failure(e.to_string()));
+    };
+    let opened = garage::read(&args.folder)?;
+    let one = ask(garage::machine(&opened.garage, named)?, &opened.catalogue, &opened.garage.info, true);
+    Ok((opened, vec![one]))
 }
 
 fn group(items: &[Due], when: When, heading: &str, units: &Preferences) -> String {
