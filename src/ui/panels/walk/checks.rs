@@ -60,6 +60,8 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
     let places: Vec<(Station, bool)> = carried.iter().map(|c| (c.result.station, c.is_open)).collect();
     let rows = rows(results, &places, |s| all_unfolded || (chosen == Some(s) && !folded));
     let wheels: Vec<WheelPosition> = round.machine().wheels.iter().map(|w| w.position).collect();
+    // One thing is in hand at a time.
+    let is_again = carried.iter().any(|c| state.finding.as_ref() == Some(&c.result.finding.id));
     ui.spacing_mut().item_spacing.y = 2.0;
     let scroll_to = std::mem::take(&mut state.walk.scroll_to_check);
     // Not virtual: a title may take two lines, and even a full inspection has only some hundred rows.
@@ -92,7 +94,7 @@ pub(super) fn ui(round: &Round<'_>, state: &mut UiState, ui: &mut Ui) {
                 }
                 Row::Check(index) => {
                     let result = &results[index];
-                    if check_row(round, ui, result, state.check.as_ref() == Some(&result.check)) {
+                    if check_row(round, ui, result, !is_again && state.check.as_ref() == Some(&result.check)) {
                         select::check(state, result);
                         state.walk.scroll_to_check = false;
                     }
