@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use super::disk::Disk;
 use super::saving_thread::Ear;
-use crate::store::Touched;
+use crate::store::{self, Touched};
 
 /// How long nothing must happen before what happened is looked at.
 const QUIET: Duration = Duration::from_millis(250);
@@ -17,8 +17,9 @@ const MOST: Duration = Duration::from_secs(3);
 /// How long is waited for a file to be whole that is being written bit by bit; then it is named.
 const HALF: Duration = Duration::from_secs(2);
 
-/// How long is waited for the watch to stand before the garage is read; it takes a few milliseconds.
-const STANDING: Duration = Duration::from_secs(1);
+/// How long is waited for the watch to stand before the garage is read. It takes a few milliseconds, and a tenth of a
+/// second for a school's garage.
+const STANDING: Duration = Duration::from_millis(20);
 
 enum Word {
     Touched(Touched),
@@ -33,12 +34,13 @@ pub struct Watching {
 impl Watching {
     /// Begins to listen for a garage; `opened` comes back with what is found. That it cannot be done is told in the
     /// same way. Returns when it listens, so that what is read from then on is heard of. Where that takes too long,
-    /// everything is looked at once when it does.
+    /// everything that was changed meanwhile is looked at when it does.
     pub fn start(disk: Arc<dyn Disk>, folder: PathBuf, opened: u64, ear: Ear) -> Self {
         let (words, heard) = channel();
         let told = words.clone();
         let telling = ear.clone();
         let (stands, standing) = channel();
+        let began = store::moment();
         let run = move || {
             let tell = move |touched| {
                 // The listener has gone: the window is closed or has another garage.
@@ -51,7 +53,11 @@ impl Watching {
                 Ok(mut watch) => {
                     if stands.send(()).is_err() {
                         // Nobody has waited for it: what was changed meanwhile may have been read before.
-                        ear.look(opened, &folder, Touched::everything());
+                        match store::changed_since(&folder, began) {
+                            Ok(touched) if touched.is_empty() => {}
+                            Ok(touched) => ear.look(opened, &folder, touched),
+                            Err(why) => ear.unwatched(opened, why.to_string()),
+                        }
                     }
                     while let Some(touched) = next(&heard) {
                         let is_whole = !touched.folders.is_empty() || touched.additions;
@@ -74,7 +80,7 @@ impl Watching {
         }
         match standing.recv_timeout(STANDING) {
             Ok(()) => {}
-            Err(RecvTimeoutError::Timeout) => log::warn!("the folder is read before it is watched"),
+            Err(RecvTimeoutError::Timeout) => log::debug!("the folder is read before it is watched"),
             Err(RecvTimeoutError::Disconnected) => log::debug!("the folder is not watched"),
         }
         Self { words }

@@ -61,7 +61,7 @@ pub use problem::Problem;
 pub use save::{OnDisk, Outcome, Saved, path_of, text_of};
 pub use target::{Form, may_fill, may_write, outside};
 pub use validate::{Validated, validate, validated};
-pub use watch::{Touched, Watch};
+pub use watch::{Touched, Watch, changed_since, moment};
 pub use writing::{
     Store, add_photo, copy_attachments, copy_sample, create, keep_photo, make_folder, open, read_each_kept, save,
     save_all, save_record, unpack, write_file, write_pack, write_pack_folder, write_sheet,

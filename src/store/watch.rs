@@ -2,7 +2,9 @@
 //! them.
 
 use std::collections::BTreeSet;
+use std::fs;
 use std::path::{Path, PathBuf};
+use std::time::{Duration, SystemTime};
 
 use notify::event::ModifyKind;
 use notify::{Config, Event, EventKind, RecommendedWatcher, RecursiveMode, Watcher as _};
@@ -36,6 +38,55 @@ impl Touched {
     pub fn everything() -> Self {
         Self { folders: [String::new()].into(), additions: true, ..Self::default() }
     }
+}
+
+/// How much the clock of a disk, or of another computer whose disk it is, may be behind.
+const BEHIND: Duration = Duration::from_secs(2);
+
+/// This moment, for [`changed_since`].
+pub fn moment() -> SystemTime {
+    SystemTime::now()
+}
+
+/// What was changed in a garage since a moment, by the times of its files and folders; rather too much than too little.
+/// Errors: a folder cannot be listed.
+pub fn changed_since(folder: &Path, since: SystemTime) -> Result<Touched, StoreError> {
+    let root = Root::new(folder)?;
+    let since = since.checked_sub(BEHIND).unwrap_or(SystemTime::UNIX_EPOCH);
+    let mut touched = Touched::default();
+    changed_below(&root, "", since, &mut touched)?;
+    Ok(touched)
+}
+
+fn changed_below(root: &Root, folder: &str, since: SystemTime, into: &mut Touched) -> Result<(), StoreError> {
+    let is_new = |path: &Path| {
+        // What cannot be told apart may be new.
+        fs::symlink_metadata(path).and_then(|about| about.modified()).map_or(true, |at| at >= since)
+    };
+    let is_addition = |path: &str| path.starts_with(KINDS) || path.starts_with(REGIONS);
+    let path = root.at(folder);
+    // What was added, removed or renamed in a folder changes the folder's own time.
+    if is_new(&path) && !folder.is_empty() {
+        into.additions |= is_addition(folder);
+        into.folders.insert(folder.to_owned());
+    }
+    for entry in layout::entries(&path)? {
+        let relative = if folder.is_empty() { entry.name.clone() } else { format!("{folder}/{}", entry.name) };
+        let is_ours = !folder.is_empty() || PARTS.contains(&entry.name.as_str());
+        if entry.is_folder {
+            if is_ours && !entry.name.starts_with('.') && entry.name != "photos" && !path.join(&entry.name).is_symlink()
+            {
+                changed_below(root, &relative, since, into)?;
+            }
+        } else if is_new(&path.join(&entry.name)) {
+            if layout::key_of(&relative).is_some() {
+                into.files.insert(relative);
+            } else if is_addition(&relative) {
+                into.additions = true;
+            }
+        }
+    }
+    Ok(())
 }
 
 /// Watches as long as it lives.

@@ -340,23 +340,9 @@ fn what_was_saved_in_one_clone_is_news_in_another() {
 }
 
 #[test]
-fn a_garage_is_read_when_it_is_watched_and_looked_at_again_where_that_takes_too_long() {
+fn a_disk_that_is_slow_to_be_watched_keeps_nobody_waiting_and_what_changes_meanwhile_is_seen() {
     let (bench, folder) = ready();
     let disk = Slow::default();
-    disk.watch.shut();
-    let opening = std::thread::spawn({
-        let disk = disk.clone();
-        move || {
-            std::thread::sleep(Duration::from_millis(200));
-            disk.watch.open();
-        }
-    });
-    let harness = window(bench.shell_on(Some(&folder), Arc::new(disk.clone())), SIZE);
-    opening.join().unwrap();
-    assert_eq!(*disk.order.lock().unwrap(), ["watched", "read"]);
-    drop(harness);
-    // A disk on which that takes long keeps nobody from the garage; what changes meanwhile is seen all the same.
-    disk.order.lock().unwrap().clear();
     disk.watch.shut();
     let mut harness = window(bench.shell_on(Some(&folder), Arc::new(disk.clone())), SIZE);
     assert_eq!(*disk.order.lock().unwrap(), ["read"]);
@@ -464,4 +450,37 @@ fn under_a_machine_that_cannot_be_read_nothing_is_told_as_taken_in() {
     std::thread::sleep(Duration::from_millis(500));
     harness.run();
     assert!(!is_shown(&harness, "what happened to outfit-7c1e"));
+}
+
+#[test]
+fn what_was_changed_since_a_moment_is_found_by_the_times_of_files_and_folders() {
+    let (_bench, folder) = ready();
+    // Everything was written a day ago.
+    let old = store::moment() - Duration::from_secs(86_400);
+    let age = |path: &Path| fs::File::open(path).unwrap().set_modified(old).unwrap();
+    fn all(folder: &Path, into: &mut Vec<PathBuf>) {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                all(&path, into);
+            }
+            into.push(path);
+        }
+    }
+    let mut paths = Vec::new();
+    all(&folder, &mut paths);
+    paths.iter().for_each(|path| age(path));
+    age(&folder);
+    let since = store::moment();
+    assert!(store::changed_since(&folder, since).unwrap().is_empty());
+    edit(&folder, MACHINE, "The outfit", "By the editor");
+    let touched = store::changed_since(&folder, since).unwrap();
+    assert_eq!(touched.files.iter().map(String::as_str).collect::<Vec<_>>(), [MACHINE]);
+    assert!(touched.folders.is_empty() && !touched.additions, "{touched:?}");
+    fs::remove_file(folder.join("machines/outfit-7c1e/events/e-5.ron")).unwrap();
+    fs::write(folder.join("kinds/mine.ron"), "(kinds: [])").unwrap();
+    fs::write(folder.join("notes.txt"), "nobody's record").unwrap();
+    let touched = store::changed_since(&folder, since).unwrap();
+    assert!(touched.folders.contains("machines/outfit-7c1e/events") && touched.additions, "{touched:?}");
+    assert!(touched.files.iter().all(|f| f == MACHINE || f.starts_with("kinds/")), "{touched:?}");
 }
