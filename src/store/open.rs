@@ -334,15 +334,12 @@ impl<'a> Reader<'a> {
         }
         let Some(machine) = self.record::<Machine>(&path, Some(id)) else { return Ok(None) };
         let mut bay = Bay::new(machine);
-        // Photos are not read here, and what a kill left among them is cleared away all the same.
-        self.clear(&format!("{folder}/photos"));
         if part == Part::Machines {
-            // When the machine is read later, this window may be writing here itself.
-            self.clear(&format!("{folder}/inspections"));
-            self.clear(&format!("{folder}/events"));
             bay.unread.push(format!("{folder}/inspections"));
             return Ok(Some(bay));
         }
+        // Photos are not read here, and what a kill left among them is cleared away all the same.
+        self.clear(&format!("{folder}/photos"));
         let before = self.unreadable.len();
         bay.inspections = self.records::<Inspection>(&format!("{folder}/inspections"), "an inspection id")?;
         bay.events = self.records::<Event>(&format!("{folder}/events"), "an event id")?;
